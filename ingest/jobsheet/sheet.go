@@ -1,0 +1,218 @@
+// Package jobsheet reads job.toml, the sheet that says what a test day was
+// meant to show, what was used and which files prove it.
+//
+// All problems of a sheet are reported at once, each with its line and key.
+package jobsheet
+
+import (
+	"time"
+
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// Sheet is a job sheet. Undefined quantities are NaN, absent durations and
+// counts nil or zero, absent dates the zero time. Dates are midnight UTC.
+type Sheet struct {
+	Place       place.Place
+	Report      Report
+	Laboratory  Party
+	Customer    Party
+	Article     Article
+	Requirement Requirement
+	Uncertainty *Uncertainty
+	Site        Site
+	Environment []Environment
+	Limits      EnvironmentLimits
+	Register    *table.Entry
+	Equipment   []Equipment
+	Tunings     []Tuning
+	Runs        []Run
+	Events      []Event
+	Deviations  []Deviation
+	Photos      []Photo
+	Signatures  []Signature
+}
+
+// Report is [report].
+type Report struct {
+	Number    string
+	Revision  int
+	Issued    time.Time
+	Reason    string // why a revision was made
+	Replaces  string // the report that this revision replaces
+	ChangedBy string // who made the change
+	Zone      *time.Location
+	Page      string            // "A4" or "Letter"
+	Omitted   map[string]string // item of report.md → reason for leaving it out
+}
+
+// Party is [laboratory] or [customer].
+type Party struct {
+	Name, Address, Accreditation, Contact, Order string
+}
+
+// Article is [article], the equipment under test.
+type Article struct {
+	Name, PartNumber, Serial string
+	Versions                 string // hardware, software, firmware
+	Condition                string // on receipt
+	Received                 time.Time
+	Modes                    []string
+	ResponseTime             time.Duration // 0 where not given
+	Width                    quantity.Length
+	Criteria, Description    string
+}
+
+// Requirement is [requirement]: which one, which part of it, and what the day overrides.
+type Requirement struct {
+	Place         place.Place
+	Profile       string   // a built-in requirement, or
+	File          string   // one of the lab's own
+	Include       []string // optional ranges of the requirement that this day shows
+	From, To      quantity.Frequency
+	Dwell         *time.Duration
+	Settle        *time.Duration
+	MaxGap        *time.Duration
+	Polarizations []string
+	Positions     int
+	Sensors       string
+	ToleranceLow  quantity.Decibel // NaN where not overridden
+	ToleranceHigh quantity.Decibel
+	DecisionRule  string            // "" where not overridden
+	Guard         quantity.Ratio    // NaN where not given
+	MismatchLimit quantity.Ratio    // greatest VSWR; NaN where not given
+	Reasons       map[string]string // why a key is overridden, by key
+}
+
+// Uncertainty is [uncertainty].
+type Uncertainty struct {
+	CoverageFactor quantity.Ratio // NaN where not given
+	Contributions  []Contribution
+}
+
+// Contribution is one [[uncertainty.contribution]].
+type Contribution struct {
+	Name             string
+	Value            quantity.Decibel
+	Distribution     string         // normal, rectangular, triangular, u-shaped
+	Divisor          quantity.Ratio // the default of the distribution where not given
+	Sensitivity      quantity.Ratio // 1 where not given
+	DegreesOfFreedom float64        // +Inf where not given
+}
+
+// Site is [site].
+type Site struct {
+	Name, Chamber, GroundPlane, Notes string
+	Distance, ProbeHeight             quantity.Length
+}
+
+// Environment is one [[environment]] reading.
+type Environment struct {
+	Place       place.Place
+	At          time.Time
+	Temperature quantity.Temperature
+	Humidity    quantity.Ratio
+	Pressure    quantity.Pressure
+}
+
+// Range is a lower and an upper limit; NaN where not given.
+type Range[T quantity.Number] struct{ Low, High T }
+
+// EnvironmentLimits is [limits_of_environment].
+type EnvironmentLimits struct {
+	Temperature Range[quantity.Temperature]
+	Humidity    Range[quantity.Ratio]
+	Pressure    Range[quantity.Pressure]
+}
+
+// Equipment is one [[equipment]]. What is empty here is taken from the register.
+type Equipment struct {
+	Place                             place.Place
+	Asset, Role                       string
+	Description, Maker, Model, Serial string
+	Calibrated, Due                   time.Time
+	Certificate, Traceability         string
+	From, To                          quantity.Frequency
+	CalibrationNotRequired            bool
+	CalibrationReason                 string
+}
+
+// Tuning is one [[tuning]], a stored setting of a tunable antenna.
+type Tuning struct {
+	Place                       place.Place
+	Name, Polarization, Chamber string
+	Made                        time.Time
+	Changes                     []TuningChange
+}
+
+// TuningChange is a setting changed by hand.
+type TuningChange struct {
+	Frequency quantity.Frequency
+	By, Note  string
+}
+
+// Run is one [[run]]: one sweep with one polarization and one antenna position.
+type Run struct {
+	Place               place.Place
+	ID                  string
+	Polarization        string // "horizontal" or "vertical"
+	Position            int    // 1 where not given
+	Modulation          *quantity.Modulation
+	Antenna, Amplifier  string
+	Tuning              string
+	ForwardMax          quantity.Power // NaN where not given
+	Dwell               table.Entry
+	Power               *table.Entry
+	ForwardCorrection   *table.Entry
+	ReflectedCorrection *table.Entry
+	Motion              *table.Entry
+	Probes              []Probe
+}
+
+// Probe is one [[run.probe]].
+type Probe struct {
+	Place            place.Place
+	Log              table.Entry
+	Asset            string
+	Correction       *table.Entry // nil: readings are used as they are
+	Detector         string       // rms, peak, mean or ""
+	Unmodulated      bool         // readings were taken unmodulated
+	ModulationFactor quantity.Ratio
+	Range            Range[quantity.FieldStrength]
+	Height           quantity.Length
+}
+
+// Event is one [[event]]: what the article did.
+type Event struct {
+	Place     place.Place
+	Run       string
+	Frequency quantity.Frequency
+	At        time.Time
+	Observed  string
+	Threshold quantity.FieldStrength
+	Criterion string
+}
+
+// Deviation is one [[deviation]]. From and To are NaN where open.
+type Deviation struct {
+	Place            place.Place
+	Covers           []string
+	Run              string
+	From, To         quantity.Frequency
+	Reason, AgreedBy string
+}
+
+// Photo is one [[photo]].
+type Photo struct {
+	Place         place.Place
+	File, Caption string
+}
+
+// Signature is one [[signature]].
+type Signature struct {
+	Role string // tested by | reviewed by | authorised by
+	Name string
+	Date time.Time
+}

@@ -1,0 +1,156 @@
+// Package place says where something stands in a day's files, and what is wrong there.
+//
+// Every value that reaches an evaluation carries a Place, so that each finding
+// can point at the file, sheet and row that prove it. A Message says that an
+// input cannot be trusted as it is; what the measurement itself shows is a
+// finding and belongs to package check.
+package place
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// Place is a position in an input file. The zero value means "nowhere in
+// particular"; every field is optional.
+type Place struct {
+	File   string // path relative to the day's folder, with forward slashes
+	Sheet  string // sheet of a workbook
+	Row    int    // as a spreadsheet counts: the first line is row 1
+	Column string // header text or letter of the column
+	Key    string // key of a job sheet or requirement file, such as "run[2].dwell.file"
+}
+
+// String writes the place as a person would say it:
+// "power/h1.xlsx, sheet H1, row 12, column Forward (W)".
+func (p Place) String() string {
+	var parts []string
+	if p.File != "" {
+		parts = append(parts, p.File)
+	}
+	if p.Sheet != "" {
+		parts = append(parts, "sheet "+p.Sheet)
+	}
+	if p.Row > 0 {
+		word := "row"
+		if p.Key != "" || strings.HasSuffix(p.File, ".toml") {
+			word = "line"
+		}
+		parts = append(parts, fmt.Sprintf("%s %d", word, p.Row))
+	}
+	if p.Column != "" {
+		parts = append(parts, "column "+p.Column)
+	}
+	if p.Key != "" {
+		parts = append(parts, p.Key)
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Message is one reason why an input cannot be used as it is.
+type Message struct {
+	Place    Place
+	What     string // what is wrong, one clause, no full stop
+	Found    string // what stands there; empty when nothing does
+	Expected string // what would have been right
+	Hint     string // what to do about it
+}
+
+// String writes the message on a few lines, the place first.
+func (m Message) String() string {
+	var b strings.Builder
+	if where := m.Place.String(); where != "" {
+		b.WriteString(where + ": ")
+	}
+	b.WriteString(m.What)
+	if m.Found != "" {
+		b.WriteString("\n    found:    " + m.Found)
+	}
+	if m.Expected != "" {
+		b.WriteString("\n    expected: " + m.Expected)
+	}
+	if m.Hint != "" {
+		b.WriteString("\n    to do:    " + m.Hint)
+	}
+	return b.String()
+}
+
+// Messages is a list of problems. It is not an error by itself: use Err, which
+// is nil for an empty list.
+type Messages []Message
+
+// Add appends a message.
+func (ms *Messages) Add(m Message) { *ms = append(*ms, m) }
+
+// Err returns the list as an error, sorted by place, or nil when it is empty.
+func (ms Messages) Err() error {
+	if len(ms) == 0 {
+		return nil
+	}
+	sorted := append(Messages(nil), ms...)
+	sort.SliceStable(sorted, func(i, j int) bool { return less(sorted[i].Place, sorted[j].Place) })
+	return &Error{Messages: sorted}
+}
+
+func less(a, b Place) bool {
+	switch {
+	case a.File != b.File:
+		return a.File < b.File
+	case a.Sheet != b.Sheet:
+		return a.Sheet < b.Sheet
+	default:
+		return a.Row < b.Row
+	}
+}
+
+// Error carries every message about the inputs of one call, at least one.
+type Error struct{ Messages Messages }
+
+// Error writes all messages, a blank line between them.
+func (e *Error) Error() string {
+	texts := make([]string, len(e.Messages))
+	for i, m := range e.Messages {
+		texts[i] = m.String()
+	}
+	return strings.Join(texts, "\n\n")
+}
+
+// Errorf returns an error with a single message whose What is formatted.
+func Errorf(where Place, format string, args ...any) error {
+	return &Error{Messages: Messages{{Place: where, What: fmt.Sprintf(format, args...)}}}
+}
+
+// Nearest returns the name closest to word, or "" when none is close enough to
+// be what the writer meant (at most a third of its letters differ).
+func Nearest(word string, names []string) string {
+	best, bestDistance := "", len([]rune(word))/3+2
+	for _, name := range names {
+		if d := editDistance(strings.ToLower(word), strings.ToLower(name)); d < bestDistance {
+			best, bestDistance = name, d
+		}
+	}
+	return best
+}
+
+// editDistance counts the single-letter changes between a and b (Levenshtein).
+func editDistance(a, b string) int {
+	from, to := []rune(a), []rune(b)
+	row := make([]int, len(to)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, ra := range from {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j, rb := range to {
+			cost := diagonal
+			if ra != rb {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(to)]
+}

@@ -1,0 +1,99 @@
+package quantity
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// ModulationKind is how the carrier is modulated.
+type ModulationKind int
+
+// The kinds of modulation that the evaluation knows.
+const (
+	CW    ModulationKind = iota // unmodulated carrier
+	Pulse                       // on and off at a rate, with a duty
+	AM                          // sine amplitude modulation at a rate, with a depth
+)
+
+// Modulation is the modulation of the test signal. Rate and Amount are zero for CW.
+type Modulation struct {
+	Kind   ModulationKind
+	Rate   Frequency
+	Amount Ratio // duty of a pulse, depth of an AM, both 0 to 1
+}
+
+// ParseModulation reads "CW", "pulse 1 kHz 50 %" or "AM 1 kHz 80 %", whatever
+// the case and spacing.
+func ParseModulation(text string) (Modulation, error) {
+	words := strings.Fields(spaceUnits(text))
+	if len(words) == 0 {
+		return Modulation{}, fmt.Errorf("no modulation is written")
+	}
+	var m Modulation
+	switch strings.ToLower(words[0]) {
+	case "cw", "none", "unmodulated":
+		if len(words) > 1 {
+			return Modulation{}, fmt.Errorf("an unmodulated carrier has neither rate nor depth")
+		}
+		return m, nil
+	case "pulse", "pm":
+		m.Kind = Pulse
+	case "am":
+		m.Kind = AM
+	default:
+		return Modulation{}, fmt.Errorf("%q is no modulation that is known", text)
+	}
+	if len(words) != 5 || words[4] != "%" {
+		return Modulation{}, fmt.Errorf("%q does not give a rate and a percentage", text)
+	}
+	rate, err := ParseFrequency(words[1] + " " + words[2])
+	if err != nil {
+		return Modulation{}, err
+	}
+	amount, err := strconv.ParseFloat(strings.Replace(words[3], ",", ".", 1), 64)
+	if err != nil || !(amount > 0 && amount <= 100) {
+		return Modulation{}, fmt.Errorf("%q is no percentage above 0 and up to 100", words[3])
+	}
+	m.Rate, m.Amount = rate, Ratio(amount/100)
+	return m, nil
+}
+
+// spaceUnits puts a blank between a number and the letters or the percent sign
+// behind it, so that "1kHz 50%" reads like "1 kHz 50 %".
+func spaceUnits(text string) string {
+	var b strings.Builder
+	var before rune
+	for _, r := range text {
+		digit := before >= '0' && before <= '9'
+		if digit && (r == '%' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z') {
+			b.WriteByte(' ')
+		}
+		b.WriteRune(r)
+		before = r
+	}
+	return b.String()
+}
+
+// String writes the modulation as ParseModulation reads it.
+func (m Modulation) String() string {
+	switch m.Kind {
+	case Pulse:
+		return fmt.Sprintf("pulse %s %s %%", m.Rate, percent(m.Amount))
+	case AM:
+		return fmt.Sprintf("AM %s %s %%", m.Rate, percent(m.Amount))
+	default:
+		return "CW"
+	}
+}
+
+func percent(r Ratio) string { return strconv.FormatFloat(float64(r)*100, 'g', 10, 64) }
+
+// Same reports whether two modulations are of the same kind, rate, and duty or
+// depth, but for rounding.
+func (m Modulation) Same(other Modulation) bool {
+	near := func(a, b float64) bool { return math.Abs(a-b) <= Slack*math.Max(math.Abs(a), math.Abs(b)) }
+	return m.Kind == other.Kind && near(float64(m.Rate), float64(other.Rate)) &&
+		near(float64(m.Amount), float64(other.Amount))
+}

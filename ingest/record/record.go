@@ -1,0 +1,151 @@
+// Package record reads the records of a test day into columns: field-probe
+// logs, power files, dwell records, motion records, correction tables and the
+// equipment register. It knows what the columns mean, and nothing of limits.
+//
+// No row is skipped in silence: what cannot be read becomes a RowProblem with
+// its row, and a file of which nothing can be read is an error.
+package record
+
+import (
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// File says what was read from one file or sheet, for the list of evidence.
+type File struct {
+	Path       string // relative to the day's folder, forward slashes
+	Sheet      string // of a workbook, else ""
+	RowsRead   int    // data rows taken
+	RowsUnread int    // data rows that could not be read
+	First      quantity.Instant
+	Last       quantity.Instant
+	HasTimes   bool // whether First and Last are set
+	Problems   []RowProblem
+}
+
+// RowProblemKind says what is odd about a row.
+type RowProblemKind int
+
+// The kinds of odd rows.
+const (
+	Unreadable  RowProblemKind = iota // left out of every figure
+	Duplicate                         // equal to the readable row before, kept
+	UnknownMark                       // a status word that is not known: kept, the sample invalid
+)
+
+// RowProblem is one row that could not be taken as it stands.
+type RowProblem struct {
+	Row    int
+	Kind   RowProblemKind
+	Reason string // for people: what was found and what was expected
+}
+
+// Block is a maximal run of consecutive samples that repeat one value of one
+// column (an axis or the total), not zero and written with at least four
+// significant digits; at least ten samples long (evaluation.md 3, frozen).
+type Block struct {
+	First, Last int    // indices into the log's columns, both included
+	Column      string // header text of the repeating column
+}
+
+// ProbeLog is a field-probe log: columns of equal length, sorted by time;
+// samples of the same time stay in file order. Rows that go back by more than
+// Gap are not in it (they are Unreadable problems).
+type ProbeLog struct {
+	File        File
+	Times       []quantity.Instant       // clock offset included
+	Readings    []quantity.FieldStrength // uncorrected; root of the sum of squares where there is no total
+	Rows        []int32                  // row in the file
+	Bad         []bool                   // marked overloaded or invalid by the status column
+	Frequencies []quantity.Frequency     // nil where the log has no such column; NaN where empty
+	Repeats     []Block                  // candidates for a frozen probe, sorted by First
+	Gap         float64                  // g in nanoseconds: longest distance that is continuous
+}
+
+// PowerFile is a record of forward and reflected power: columns of equal
+// length, in file order, sorted by time where there are times.
+type PowerFile struct {
+	File        File
+	Times       []quantity.Instant   // nil where the file has none
+	Frequencies []quantity.Frequency // nil where the file has none
+	Forward     []quantity.Power     // as the file writes it, without coupler corrections
+	Reflected   []quantity.Power     // nil where the file has none; NaN where a cell is empty
+	Rows        []int32
+}
+
+// Visit is one row of a dwell record: one frequency, held from Start to End.
+type Visit struct {
+	Row          int
+	Frequency    quantity.Frequency
+	Start, End   quantity.Instant // clock offset included
+	Run          string           // "" where the record has no such column or an empty cell
+	Polarization string           // "horizontal", "vertical" or ""
+	Position     int              // 0 where not written
+	Modulation   *quantity.Modulation
+	LevelSet     string // as written
+	Observation  string // as written
+}
+
+// DwellRecord is a list of visits in file order.
+type DwellRecord struct {
+	File            File
+	Visits          []Visit
+	HasRun          bool               // the record has a run column
+	HasPolarization bool               // the record has a polarization column
+	HasPosition     bool               // the record has a position column
+	Resolution      quantity.Frequency // q: finest decimal place written in the frequency column, in Hz
+}
+
+// Motion is one row of a motion record: antenna elements moved from Start to End.
+type Motion struct {
+	Row        int
+	Start, End quantity.Instant
+}
+
+// MotionRecord lists when antenna elements moved.
+type MotionRecord struct {
+	File    File
+	Motions []Motion
+}
+
+// CorrectionPoint is one row of a correction table.
+type CorrectionPoint struct {
+	Row         int
+	Frequency   quantity.Frequency
+	Factor      quantity.Decibel // dB to add; a plain factor is converted by 20·log10 for a field, 10·log10 for a power
+	Uncertainty string           // as written, "" where there is none
+}
+
+// Correction is a correction table sorted by frequency, at least one point.
+type Correction struct {
+	File        File
+	Points      []CorrectionPoint
+	InDecibels  bool   // as the file writes it; else a plain factor
+	Certificate string // certificate number where the preamble names one
+}
+
+// Asset is one row of the equipment register.
+type Asset struct {
+	Row                               int
+	Name                              string // the asset's mark, such as FP-03
+	Description, Maker, Model, Serial string
+	Calibrated, Due                   time.Time // dates at midnight UTC; zero where not given
+	Certificate, Traceability         string
+	From, To                          quantity.Frequency // range of use; NaN where not given
+}
+
+// Register is the laboratory's list of equipment.
+type Register struct {
+	File   File
+	Assets []Asset
+}
+
+// Settings are what the readers need to know besides the entry.
+type Settings struct {
+	Zone   *time.Location // the report's time zone
+	MaxGap time.Duration  // longest gap that counts as continuous; 0: three times the median distance
+}
+
+var _ = table.Entry{}

@@ -1,0 +1,42 @@
+// Package check finds what an evaluated day does not prove. A check is a value:
+// a name, one line of doc and a function from the evaluated day to findings;
+// suite.go is the only list of them.
+package check
+
+import "fieldheld/ingest/quantity"
+
+// FindingState says what a finding decides.
+type FindingState string
+
+// The states of a finding.
+const (
+	Open     FindingState = "open"     // decides
+	Accepted FindingState = "accepted" // a deviation covers it
+	Note     FindingState = "note"     // decides nothing
+)
+
+// Evidence is where a finding can be seen. Rows is zero where no row is meant.
+type Evidence struct {
+	File  string
+	Sheet string
+	First int
+	Last  int
+}
+
+// Finding is one thing that the measurement shows.
+type Finding struct {
+	Check        string
+	State        FindingState
+	Run          string             // id; "" unless exactly one run is concerned
+	Polarization string             // "" unless of a visit, cell or run
+	Position     int                // 0 likewise
+	From, To     quantity.Frequency // NaN unless of a visit, hole or cell
+	Message      string             // what is wrong and how far off, one or two sentences
+	Meaning      string             // what it may mean and what to do; may be empty
+	Evidence     []Evidence
+	Deviation    int      // index of the covering deviation plus one; 0 for none
+	Visit        VisitRef // the visit concerned, where there is exactly one
+}
+
+// VisitRef points at a visit of the evaluated day: indices plus one, 0 for none.
+type VisitRef struct{ Run, Visit int }

@@ -1,0 +1,183 @@
+// Package report holds the report's model: everything that the terminal, the
+// JSON document and the PDF say, computed once by Build. Renderings compute
+// nothing.
+package report
+
+import (
+	"time"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+	"fieldheld/report/check"
+	"fieldheld/report/evaluate"
+	"fieldheld/report/requirement"
+	"fieldheld/report/uncertainty"
+)
+
+// The model is made of the types that computed it; these are their names here,
+// so that renderings need to know this package only.
+type (
+	// State is how much of the proof is there.
+	State = evaluate.State
+	// Visit is one row of a dwell record with its figures.
+	Visit = evaluate.Visit
+	// Step is all visits of a cell at one frequency.
+	Step = evaluate.Step
+	// Hole is a part of a required range without evidence.
+	Hole = evaluate.Hole
+	// Finding is one thing that the measurement shows.
+	Finding = check.Finding
+	// Sheet is the job sheet.
+	Sheet = jobsheet.Sheet
+	// Requirement is what the day has to show.
+	Requirement = requirement.Requirement
+)
+
+// The states, under the names of this package.
+const (
+	NotShown          = evaluate.NotShown
+	NotMet            = evaluate.NotMet
+	Met               = evaluate.Met
+	MetWithDeviations = evaluate.MetWithDeviations
+	NotRequired       = evaluate.NotRequired
+
+	Open     = check.Open
+	Accepted = check.Accepted
+	Note     = check.Note
+)
+
+// DayState is the verdict on the whole day.
+type DayState string
+
+// The verdicts on a day.
+const (
+	Demonstrated               DayState = "demonstrated"
+	DemonstratedWithDeviations DayState = "demonstrated with deviations"
+	NotDemonstrated            DayState = "not demonstrated"
+)
+
+// Report is the whole report.
+type Report struct {
+	State          DayState
+	Sheet          *Sheet
+	Requirement    *Requirement
+	Budget         *uncertainty.Budget // nil where no uncertainty is stated
+	Cells          []Cell
+	Runs           []Run
+	Findings       []Finding // in the order of the table of checks, then of runs and frequencies
+	Repeat         []Repeat
+	Equipment      []Equipment
+	Corrections    []Correction
+	Files          []File // every input file, sorted by path
+	Events         []Event
+	Example        *Example  // nil where no visit has a corrected field
+	FirstTest      time.Time // start of the first visit, in the report's zone; zero where there is none
+	LastTest       time.Time // end of the last visit
+	Answer         string    // what was shown, in one sentence
+	Behaviour      string    // what the article did, in one sentence
+	Missing        []string  // what the report lacks; a report with any is a draft
+	Omitted        []Omission
+	Program        Program
+	ManifestDigest string // SHA-256 of the manifest, hexadecimal
+}
+
+// Draft reports whether something that a report needs is missing.
+func (r *Report) Draft() bool { return len(r.Missing) > 0 }
+
+// Cell is an evaluated cell with its statistics.
+type Cell struct {
+	evaluate.Cell
+	Statistics Statistics
+	Findings   []int // indices of Report.Findings that act on the cell
+}
+
+// Extreme is a figure and the frequency at which it stands. Undefined where
+// the cell has no such figure.
+type Extreme struct {
+	Value     float64
+	Frequency quantity.Frequency
+	Run       string
+}
+
+// Statistics are the figures of a cell over its deciding visits.
+type Statistics struct {
+	LeastMargin, MedianMargin, GreatestMargin Extreme // dB
+	LeastHeld                                 Extreme // s
+	GreatestVSWR                              Extreme
+	GreatestForward                           Extreme          // W
+	Headroom                                  quantity.Decibel // of the greatest forward power under forward_max; NaN where none is given
+	Risk                                      float64          // 1 − conformance probability at the least margin; NaN where not known
+}
+
+// Run is a run with its visits and what the job sheet says of it.
+type Run struct {
+	evaluate.Run
+	Sheet         *jobsheet.Run
+	First, Last   time.Time // in the report's zone
+	MedianForward quantity.Power
+}
+
+// Repeat is one frequency that has to be run again.
+type Repeat struct {
+	Polarization string
+	Position     int
+	Frequency    quantity.Frequency
+	Why          string
+}
+
+// Equipment is one asset as the report lists it: the job sheet's entry,
+// completed from the register.
+type Equipment struct {
+	jobsheet.Equipment
+	RegisterRow int      // 0 where the register does not list it
+	Runs        []string // ids of the runs that name it
+	State       string   // on the test dates, in words
+}
+
+// Correction is a correction table as it was used.
+type Correction struct {
+	record.Correction
+	Use  string   // what it corrects: "field probe FP-03", "forward power"
+	Runs []string // ids
+}
+
+// File is one input file in the list of evidence.
+type File struct {
+	Path        string
+	Roles       []string
+	Size        int64
+	SHA256      string // hexadecimal
+	RowsRead    int
+	RowsUnread  int
+	First, Last time.Time // zero where the file has no times; in the report's zone
+}
+
+// Event is a susceptibility event with what the evaluation knows of it.
+type Event struct {
+	jobsheet.Event
+	Limit      quantity.FieldStrength // NaN where no limit applies
+	Level      quantity.FieldStrength // sustained field at the step; NaN where not visited
+	BelowLimit bool                   // the threshold is below the limit: not withstood
+}
+
+// Example is one worked chain from a raw reading to a verdict.
+type Example struct {
+	Visit  *Visit
+	Run    string
+	File   string
+	Row    int
+	Raw    quantity.FieldStrength
+	Ledger []evaluate.Factor
+	Final  quantity.FieldStrength
+}
+
+// Omission is a required item left out for a stated reason.
+type Omission struct{ Item, Reason string }
+
+// Program says which program made the report.
+type Program struct {
+	Name, Version, Revision string
+	RuleSet                 string // version of the evaluation rules
+	RuleDigest              string // SHA-256 of their text, hexadecimal
+}
