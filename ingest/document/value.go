@@ -1,0 +1,224 @@
+package document
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"github.com/pelletier/go-toml/v2"
+
+	"fieldheld/ingest/place"
+)
+
+// Text reads a text without control characters; "" where it is absent.
+func (t *Table) Text(key string) string {
+	v, ok := t.value(key)
+	if !ok {
+		return ""
+	}
+	text, isText := v.(string)
+	if !isText {
+		t.wrongType(key, v, fmt.Sprintf("a text in quotation marks: %s = \"…\"", key))
+		return ""
+	}
+	if i := strings.IndexFunc(text, func(r rune) bool { return r < ' ' && r != '\n' && r != '\t' || r == 0x7f }); i >= 0 {
+		t.Fail(key, place.Message{What: "the text has a control character", Found: fmt.Sprintf("%q", text),
+			Expected: "letters, digits and signs that can be printed"})
+		return ""
+	}
+	return strings.TrimSpace(text)
+}
+
+// Texts reads a list of texts; nil where it is absent.
+func (t *Table) Texts(key string) []string {
+	v, ok := t.value(key)
+	if !ok {
+		return nil
+	}
+	list, isList := v.([]any)
+	texts := make([]string, 0, len(list))
+	for _, item := range list {
+		text, isText := item.(string)
+		isList = isList && isText
+		texts = append(texts, strings.TrimSpace(text))
+	}
+	if !isList {
+		t.wrongType(key, v, fmt.Sprintf("a list of texts: %s = [\"…\", \"…\"]", key))
+		return nil
+	}
+	return texts
+}
+
+// TextsByKey reads a table whose keys are free and whose values are texts.
+func (t *Table) TextsByKey(key string) map[string]string {
+	sub := t.Table(key)
+	if len(sub.values) == 0 {
+		return nil
+	}
+	texts := map[string]string{}
+	for _, name := range sub.Keys() {
+		texts[name] = sub.Text(name)
+	}
+	return texts
+}
+
+// Choice reads a text that must be one of the choices; fallback where absent.
+func (t *Table) Choice(key, fallback string, choices ...string) string {
+	if !t.Has(key) {
+		t.value(key)
+		return fallback
+	}
+	text := t.Text(key)
+	for _, choice := range choices {
+		if strings.EqualFold(text, choice) {
+			return choice
+		}
+	}
+	if text != "" {
+		m := place.Message{What: "this is none of the words that are known here", Found: fmt.Sprintf("%q", text),
+			Expected: strings.Join(choices, ", ")}
+		if near := place.Nearest(text, choices); near != "" {
+			m.Hint = fmt.Sprintf("did you mean %q?", near)
+		}
+		t.Fail(key, m)
+	}
+	return fallback
+}
+
+// Whole reads a whole number of at least least; fallback where it is absent.
+func (t *Table) Whole(key string, fallback, least int) int {
+	v, ok := t.value(key)
+	if !ok {
+		return fallback
+	}
+	n, isWhole := v.(int64)
+	if !isWhole || n < int64(least) || n > math.MaxInt32 {
+		t.wrongType(key, v, fmt.Sprintf("a whole number from %d: %s = %d", least, key, max(least, 1)))
+		return fallback
+	}
+	return int(n)
+}
+
+// Number reads a plain number above zero; fallback where it is absent.
+func (t *Table) Number(key string, fallback float64) float64 {
+	v, ok := t.value(key)
+	if !ok {
+		return fallback
+	}
+	x := math.NaN()
+	switch n := v.(type) {
+	case int64:
+		x = float64(n)
+	case float64:
+		x = n
+	}
+	if !(x > 0) || math.IsInf(x, 0) {
+		t.wrongType(key, v, fmt.Sprintf("a plain number above zero: %s = 1.5", key))
+		return fallback
+	}
+	return x
+}
+
+// Date reads a date; the zero time where it is absent, else midnight UTC.
+func (t *Table) Date(key string) time.Time {
+	v, ok := t.value(key)
+	if !ok {
+		return time.Time{}
+	}
+	date, isDate := v.(toml.LocalDate)
+	if !isDate {
+		t.wrongType(key, v, fmt.Sprintf("a date without quotation marks: %s = 2026-11-18", key))
+		return time.Time{}
+	}
+	return date.AsTime(time.UTC)
+}
+
+// DateTime reads a date with a time, in zone where it carries none; the zero
+// time where it is absent.
+func (t *Table) DateTime(key string, zone *time.Location) time.Time {
+	v, ok := t.value(key)
+	if !ok {
+		return time.Time{}
+	}
+	switch at := v.(type) {
+	case time.Time:
+		return at
+	case toml.LocalDateTime:
+		return at.AsTime(zone)
+	}
+	t.wrongType(key, v, fmt.Sprintf("a date and time without quotation marks: %s = 2026-11-18T09:00:00", key))
+	return time.Time{}
+}
+
+// Quantity reads a text with a unit through parse; fallback where it is absent.
+// Example is how such a value is written.
+func Quantity[T any](t *Table, key string, fallback T, example string, parse func(string) (T, error)) T {
+	v, ok := t.value(key)
+	if !ok {
+		return fallback
+	}
+	x, good := quantityOf(t, key, v, example, parse)
+	if !good {
+		return fallback
+	}
+	return x
+}
+
+// Quantities reads a list of exactly n texts with units; nil where it is absent.
+func Quantities[T any](t *Table, key string, n int, example string, parse func(string) (T, error)) []T {
+	v, ok := t.value(key)
+	if !ok {
+		return nil
+	}
+	list, isList := v.([]any)
+	if !isList || len(list) != n {
+		t.wrongType(key, v, fmt.Sprintf("a list of %d: %s = [%q, …]", n, key, example))
+		return nil
+	}
+	values := make([]T, n)
+	for i, item := range list {
+		x, good := quantityOf(t, key, item, example, parse)
+		if !good {
+			return nil
+		}
+		values[i] = x
+	}
+	return values
+}
+
+func quantityOf[T any](t *Table, key string, v any, example string, parse func(string) (T, error)) (T, bool) {
+	var none T
+	text, isText := v.(string)
+	if !isText {
+		what, hint := "this is of the wrong type", ""
+		switch v.(type) {
+		case int64, float64:
+			what, hint = "a number needs its unit", "write the unit behind the number, in quotation marks"
+		}
+		t.Fail(key, place.Message{What: what, Found: Describe(v), Expected: fmt.Sprintf("%s = %q", key, example), Hint: hint})
+		return none, false
+	}
+	x, err := parse(text)
+	if err != nil {
+		t.Fail(key, place.Message{What: "this cannot be read", Found: err.Error(), Expected: fmt.Sprintf("%s = %q", key, example)})
+		return none, false
+	}
+	return x, true
+}
+
+// IsText reports whether the key is written as a text, without reading it.
+func (t *Table) IsText(key string) bool { _, ok := t.values[key].(string); return ok }
+
+// Character reads a text as it stands, blanks and tabs kept; "" where it is absent.
+func (t *Table) Character(key string) string {
+	v, ok := t.value(key)
+	if !ok {
+		return ""
+	}
+	text, isText := v.(string)
+	if !isText || text == "" {
+		t.wrongType(key, v, fmt.Sprintf("one character in quotation marks: %s = \";\"", key))
+	}
+	return text
+}

@@ -1,0 +1,86 @@
+package jobsheet
+
+import (
+	"fmt"
+
+	"fieldheld/ingest/document"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+)
+
+// Checks are the names of the checks that a deviation can cover, in the order
+// of their weight. Package check has a test that its suite has just these.
+var Checks = []string{"level", "overlevel", "dwell", "step-size", "coverage", "polarization", "position", "samples",
+	"correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement", "tuning", "motion",
+	"power", "mismatch", "linearity", "clock", "record", "environment", "event", "deviation"}
+
+// crossCheck reports names that refer to nothing and names given twice.
+func (s *Sheet) crossCheck(root *document.Table) {
+	runs := uniqueNames(root, "run", "id", len(s.Runs), func(i int) string { return s.Runs[i].ID })
+	tunings := uniqueNames(root, "tuning", "name", len(s.Tunings), func(i int) string { return s.Tunings[i].Name })
+	uniqueNames(root, "equipment", "asset", len(s.Equipment), func(i int) string { return s.Equipment[i].Asset })
+	for i := range s.Runs {
+		refer(root, fmt.Sprintf("run[%d].tuning", i+1), s.Runs[i].Tuning, tunings, "a [[tuning]] of this sheet")
+	}
+	for i := range s.Events {
+		refer(root, fmt.Sprintf("event[%d].run", i+1), s.Events[i].Run, runs, "the id of a [[run]]")
+	}
+	for i := range s.Deviations {
+		d := &s.Deviations[i]
+		refer(root, fmt.Sprintf("deviation[%d].run", i+1), d.Run, runs, "the id of a [[run]]")
+		for _, name := range d.Covers {
+			refer(root, fmt.Sprintf("deviation[%d].covers", i+1), name, Checks, "the name of a check")
+		}
+	}
+}
+
+func uniqueNames(root *document.Table, list, key string, n int, name func(int) string) []string {
+	var names []string
+	for i := 0; i < n; i++ {
+		for _, before := range names {
+			if before == name(i) && before != "" {
+				root.Fail(fmt.Sprintf("%s[%d].%s", list, i+1, key), place.Message{
+					What: "this name is given twice", Found: fmt.Sprintf("%q", before), Hint: "give each [[" + list + "]] a name of its own"})
+			}
+		}
+		names = append(names, name(i))
+	}
+	return names
+}
+
+func refer(root *document.Table, path, name string, names []string, expected string) {
+	if name == "" {
+		return
+	}
+	for _, known := range names {
+		if known == name {
+			return
+		}
+	}
+	m := place.Message{What: "this name refers to nothing", Found: fmt.Sprintf("%q", name), Expected: expected}
+	if near := place.Nearest(name, names); near != "" {
+		m.Hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	root.Fail(path, m)
+}
+
+// CheckDetectors reports probes whose detector is needed and not given: readings
+// taken while a modulated signal was on, without a measured factor. Modulated
+// says whether any visit of a run is modulated.
+func (s *Sheet) CheckDetectors(modulated func(run int) bool) place.Messages {
+	var messages place.Messages
+	for i := range s.Runs {
+		for j := range s.Runs[i].Probes {
+			p := &s.Runs[i].Probes[j]
+			if p.Detector != "" || p.Unmodulated || quantity.Defined(p.ModulationFactor) || !modulated(i) {
+				continue
+			}
+			where := p.Place
+			where.Key += ".detector"
+			messages.Add(place.Message{Place: where, What: "the detector of this probe is needed to bring its readings back to the carrier",
+				Expected: "detector = \"rms\", \"peak\" or \"mean\"",
+				Hint:     "see the probe's data sheet; or give modulation_factor, or reading = \"unmodulated\" where that is so"})
+		}
+	}
+	return messages
+}

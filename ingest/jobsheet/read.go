@@ -1,0 +1,288 @@
+package jobsheet
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"fieldheld/ingest/document"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+)
+
+// FileName is the name of the job sheet in a day's folder.
+const FileName = "job.toml"
+
+// Parse reads a job sheet. The error is a *place.Error with every problem.
+func Parse(data []byte, file string) (*Sheet, error) {
+	d, err := document.Parse(data, file)
+	if err != nil {
+		return nil, err
+	}
+	root := d.Root()
+	s := &Sheet{Place: root.Place()}
+	root.Require("report", "article", "requirement", "run")
+	s.Report = readReport(root.Table("report"))
+	zone := s.Report.Zone
+	s.Laboratory = readParty(root, "laboratory", "accreditation")
+	s.Customer = readParty(root, "customer", "order")
+	s.Article = readArticle(root.Table("article"))
+	s.Requirement = readRequirement(root.Table("requirement"))
+	if root.Has("uncertainty") {
+		s.Uncertainty = readUncertainty(root.Table("uncertainty"))
+	} else {
+		root.Table("uncertainty")
+	}
+	s.Site = readSite(root.Table("site"))
+	for _, t := range root.Tables("environment") {
+		s.Environment = append(s.Environment, readEnvironment(t, zone))
+	}
+	s.Limits = readLimits(root.Table("limits_of_environment"))
+	s.Register = readFile(root, "register", zone)
+	for _, t := range root.Tables("equipment") {
+		s.Equipment = append(s.Equipment, readEquipment(t))
+	}
+	for _, t := range root.Tables("tuning") {
+		s.Tunings = append(s.Tunings, readTuning(t, zone))
+	}
+	for _, t := range root.Tables("run") {
+		s.Runs = append(s.Runs, readRun(t, zone))
+	}
+	for _, t := range root.Tables("event") {
+		s.Events = append(s.Events, readEvent(t, zone))
+	}
+	for _, t := range root.Tables("deviation") {
+		s.Deviations = append(s.Deviations, readDeviation(t))
+	}
+	for _, t := range root.Tables("photo") {
+		s.Photos = append(s.Photos, readPhoto(t))
+	}
+	for _, t := range root.Tables("signature") {
+		s.Signatures = append(s.Signatures, readSignature(t))
+	}
+	root.Close()
+	s.crossCheck(root)
+	return s, d.Messages.Err()
+}
+
+func readReport(t *document.Table) Report {
+	t.Require("time_zone")
+	r := Report{
+		Number:    t.Text("number"),
+		Revision:  t.Whole("revision", 0, 0),
+		Issued:    t.Date("issued"),
+		Reason:    t.Text("reason"),
+		Replaces:  t.Text("replaces"),
+		ChangedBy: t.Text("changed_by"),
+		Page:      t.Choice("page", "A4", "A4", "Letter"),
+		Zone:      readZone(t, "time_zone", time.UTC),
+		Omitted:   t.TextsByKey("omitted"),
+	}
+	if r.Revision > 0 {
+		t.Require("reason", "replaces")
+	}
+	t.Close()
+	return r
+}
+
+// readZone reads the name of a time zone; fallback where it is absent or unknown.
+func readZone(t *document.Table, key string, fallback *time.Location) *time.Location {
+	name := t.Text(key)
+	if name == "" {
+		return fallback
+	}
+	zone, err := time.LoadLocation(name)
+	if err != nil || name == "Local" {
+		t.Fail(key, place.Message{What: "this time zone is not known", Found: fmt.Sprintf("%q", name),
+			Expected: "a name of the time zone database, such as \"Europe/Oslo\" or \"UTC\""})
+		return fallback
+	}
+	return zone
+}
+
+// readParty reads [laboratory] or [customer]; extra is the key that only one of them has.
+func readParty(root *document.Table, key, extra string) Party {
+	t := root.Table(key)
+	if root.Has(key) {
+		t.Require("name")
+	}
+	p := Party{Name: t.Text("name"), Address: t.Text("address"), Contact: t.Text("contact")}
+	if extra == "order" {
+		p.Order = t.Text(extra)
+	} else {
+		p.Accreditation = t.Text(extra)
+	}
+	t.Close()
+	return p
+}
+
+func readArticle(t *document.Table) Article {
+	t.Require("name")
+	a := Article{
+		Name:         t.Text("name"),
+		PartNumber:   t.Text("part_number"),
+		Serial:       t.Text("serial"),
+		Versions:     t.Text("versions"),
+		Condition:    t.Text("condition"),
+		Received:     t.Date("received"),
+		Modes:        t.Texts("modes"),
+		ResponseTime: document.Quantity(t, "response_time", 0, "2 s", positiveDuration),
+		Width:        document.Quantity(t, "width", quantity.Undefined[quantity.Length](), "1.2 m", quantity.ParseLength),
+		Criteria:     t.Text("criteria"),
+		Description:  t.Text("description"),
+	}
+	t.Close()
+	return a
+}
+
+// positiveDuration reads a duration that cannot be negative.
+func positiveDuration(text string) (time.Duration, error) {
+	d, err := quantity.ParseDuration(text)
+	if err == nil && d < 0 {
+		err = fmt.Errorf("%q is negative", text)
+	}
+	return d, err
+}
+
+// optionalDuration reads a duration that may be absent.
+func optionalDuration(t *document.Table, key, example string) *time.Duration {
+	if !t.Has(key) {
+		document.Quantity(t, key, 0, example, positiveDuration)
+		return nil
+	}
+	d := document.Quantity(t, key, 0, example, positiveDuration)
+	return &d
+}
+
+func optionalFrequency(t *document.Table, key string) quantity.Frequency {
+	return document.Quantity(t, key, quantity.Undefined[quantity.Frequency](), "30 MHz", quantity.ParseFrequency)
+}
+
+func readRequirement(t *document.Table) Requirement {
+	r := Requirement{
+		Place:         t.Place(),
+		Profile:       t.Text("profile"),
+		File:          readPath(t, "file"),
+		Include:       t.Texts("include"),
+		From:          optionalFrequency(t, "from"),
+		To:            optionalFrequency(t, "to"),
+		Dwell:         optionalDuration(t, "dwell", "3 s"),
+		Settle:        optionalDuration(t, "settle", "0.5 s"),
+		MaxGap:        optionalDuration(t, "max_gap", "1 s"),
+		Polarizations: readPolarizations(t, "polarizations"),
+		Positions:     t.Whole("positions", 0, 1),
+		Sensors:       t.Choice("sensors", "", "every", "mean"),
+		MismatchLimit: quantity.Ratio(t.Number("vswr_max", math.NaN())),
+		Reasons:       t.TextsByKey("reasons"),
+	}
+	tolerance := t.Table("tolerance")
+	undefined := quantity.Undefined[quantity.Decibel]()
+	r.ToleranceLow = document.Quantity(tolerance, "low", undefined, "0 dB", quantity.ParseDecibel)
+	r.ToleranceHigh = document.Quantity(tolerance, "high", undefined, "6 dB", quantity.ParseDecibel)
+	tolerance.Close()
+	decision := t.Table("decision")
+	r.DecisionRule = decision.Choice("rule", "", "simple", "guarded")
+	r.Guard = quantity.Ratio(decision.Number("guard", math.NaN()))
+	decision.Close()
+	if t.Has("profile") == t.Has("file") {
+		t.Fail("profile", place.Message{What: "the requirement is named by profile or by file, one of the two",
+			Expected: "profile = \"…\" (see fieldheld requirements) or file = \"requirement.toml\""})
+	}
+	t.Close()
+	return r
+}
+
+// readPolarizations reads a list of polarizations; nil where it is absent.
+func readPolarizations(t *document.Table, key string) []string {
+	list := t.Texts(key)
+	for i, word := range list {
+		switch word {
+		case "horizontal", "vertical":
+		default:
+			t.Fail(key, place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word),
+				Expected: "\"horizontal\" or \"vertical\""})
+			list[i] = "horizontal"
+		}
+	}
+	return list
+}
+
+func readUncertainty(t *document.Table) *Uncertainty {
+	u := &Uncertainty{CoverageFactor: quantity.Ratio(t.Number("coverage_factor", 2))}
+	t.Require("contribution")
+	for _, c := range t.Tables("contribution") {
+		u.Contributions = append(u.Contributions, readContribution(c))
+	}
+	t.Close()
+	return u
+}
+
+// divisors are the usual ones of a distribution given by its half-width
+// (JCGM 100:2008 4.3; u-shaped: arcsine).
+var divisors = map[string]quantity.Ratio{
+	"normal": 1, "rectangular": quantity.Ratio(math.Sqrt(3)), "triangular": quantity.Ratio(math.Sqrt(6)),
+	"u-shaped": quantity.Ratio(math.Sqrt2),
+}
+
+func readContribution(t *document.Table) Contribution {
+	t.Require("name", "value")
+	c := Contribution{
+		Name:         t.Text("name"),
+		Value:        document.Quantity(t, "value", 0, "1.0 dB", quantity.ParseDecibel),
+		Distribution: t.Choice("distribution", "normal", "normal", "rectangular", "triangular", "u-shaped"),
+	}
+	c.Divisor = quantity.Ratio(t.Number("divisor", float64(divisors[c.Distribution])))
+	c.Sensitivity = quantity.Ratio(t.Number("sensitivity", 1))
+	c.DegreesOfFreedom = t.Number("degrees_of_freedom", math.Inf(1))
+	t.Close()
+	return c
+}
+
+func readSite(t *document.Table) Site {
+	undefined := quantity.Undefined[quantity.Length]()
+	s := Site{
+		Name:        t.Text("name"),
+		Chamber:     t.Text("chamber"),
+		GroundPlane: t.Text("ground_plane"),
+		Distance:    document.Quantity(t, "distance", undefined, "1 m", quantity.ParseLength),
+		ProbeHeight: document.Quantity(t, "probe_height", undefined, "30 cm", quantity.ParseLength),
+		Notes:       t.Text("notes"),
+	}
+	t.Close()
+	return s
+}
+
+func readEnvironment(t *document.Table, zone *time.Location) Environment {
+	e := Environment{
+		Place:       t.Place(),
+		At:          t.DateTime("at", zone),
+		Temperature: document.Quantity(t, "temperature", quantity.Undefined[quantity.Temperature](), "22.5 °C", quantity.ParseTemperature),
+		Humidity:    document.Quantity(t, "humidity", quantity.Undefined[quantity.Ratio](), "41 %", quantity.ParsePercent),
+		Pressure:    document.Quantity(t, "pressure", quantity.Undefined[quantity.Pressure](), "1004 hPa", quantity.ParsePressure),
+	}
+	t.Close()
+	return e
+}
+
+func readLimits(t *document.Table) EnvironmentLimits {
+	l := EnvironmentLimits{
+		Temperature: readRange(t, "temperature", "15 °C", quantity.ParseTemperature),
+		Humidity:    readRange(t, "humidity", "20 %", quantity.ParsePercent),
+		Pressure:    readRange(t, "pressure", "860 hPa", quantity.ParsePressure),
+	}
+	t.Close()
+	return l
+}
+
+// readRange reads a list of a lower and an upper limit.
+func readRange[T quantity.Number](t *document.Table, key, example string, parse func(string) (T, error)) Range[T] {
+	values := document.Quantities(t, key, 2, example, parse)
+	if values == nil {
+		return Range[T]{quantity.Undefined[T](), quantity.Undefined[T]()}
+	}
+	if values[0] >= values[1] {
+		t.Fail(key, place.Message{What: "the lower limit comes first and is below the upper one",
+			Found: fmt.Sprintf("%v, %v", values[0], values[1])})
+	}
+	return Range[T]{Low: values[0], High: values[1]}
+}

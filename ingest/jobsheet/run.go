@@ -1,0 +1,255 @@
+package jobsheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"fieldheld/ingest/document"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// roles are what an asset can be in a setup.
+var roles = []string{"antenna", "amplifier", "field probe", "coupler", "power sensor", "signal generator", "cable", "chamber", "other"}
+
+func readEquipment(t *document.Table) Equipment {
+	t.Require("asset", "role")
+	e := Equipment{
+		Place:        t.Place(),
+		Asset:        t.Text("asset"),
+		Role:         t.Choice("role", "other", roles...),
+		Description:  t.Text("description"),
+		Maker:        t.Text("maker"),
+		Model:        t.Text("model"),
+		Serial:       t.Text("serial"),
+		Calibrated:   t.Date("calibrated"),
+		Due:          t.Date("due"),
+		Certificate:  t.Text("certificate"),
+		Traceability: t.Text("traceability"),
+		From:         optionalFrequency(t, "from"),
+		To:           optionalFrequency(t, "to"),
+	}
+	e.CalibrationNotRequired = t.Choice("calibration", "required", "required", "not required") == "not required"
+	e.CalibrationReason = t.Text("calibration_reason")
+	if e.CalibrationNotRequired {
+		t.Require("calibration_reason")
+	}
+	t.Close()
+	return e
+}
+
+func readTuning(t *document.Table, zone *time.Location) Tuning {
+	t.Require("name")
+	tuning := Tuning{
+		Place:        t.Place(),
+		Name:         t.Text("name"),
+		Polarization: t.Choice("polarization", "", "horizontal", "vertical"),
+		Chamber:      t.Text("chamber"),
+		Made:         t.DateTime("made", zone),
+	}
+	for _, c := range t.Tables("change") {
+		tuning.Changes = append(tuning.Changes, TuningChange{
+			Frequency: optionalFrequency(c, "frequency"), By: c.Text("by"), Note: c.Text("note")})
+		c.Close()
+	}
+	t.Close()
+	return tuning
+}
+
+func readRun(t *document.Table, zone *time.Location) Run {
+	t.Require("id", "polarization", "dwell", "probe")
+	r := Run{
+		Place:        t.Place(),
+		ID:           t.Text("id"),
+		Polarization: t.Choice("polarization", "horizontal", "horizontal", "vertical"),
+		Position:     t.Whole("position", 1, 1),
+		Antenna:      t.Text("antenna"),
+		Amplifier:    t.Text("amplifier"),
+		Tuning:       t.Text("tuning"),
+		ForwardMax:   document.Quantity(t, "forward_max", quantity.Undefined[quantity.Power](), "2500 W", quantity.ParsePower),
+		Motion:       readFile(t, "motion", zone),
+	}
+	if t.Has("modulation") {
+		m := document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation)
+		r.Modulation = &m
+	} else {
+		t.Text("modulation")
+	}
+	if entry := readFile(t, "dwell", zone); entry != nil {
+		r.Dwell = *entry
+	}
+	if power := t.Table("power"); t.Has("power") {
+		entry := readEntry(power, zone)
+		r.Power = &entry
+		r.ForwardCorrection = readFile(power, "forward_correction", zone)
+		r.ReflectedCorrection = readFile(power, "reflected_correction", zone)
+		power.Close()
+	}
+	for _, p := range t.Tables("probe") {
+		r.Probes = append(r.Probes, readProbe(p, zone))
+	}
+	t.Close()
+	return r
+}
+
+func readProbe(t *document.Table, zone *time.Location) Probe {
+	p := Probe{
+		Place:            t.Place(),
+		Log:              readEntry(t, zone),
+		Asset:            t.Text("asset"),
+		Correction:       readFile(t, "correction", zone),
+		Detector:         t.Choice("detector", "", "rms", "peak", "mean"),
+		Unmodulated:      t.Choice("reading", "modulated", "modulated", "unmodulated") == "unmodulated",
+		ModulationFactor: quantity.Ratio(t.Number("modulation_factor", math.NaN())),
+		Range:            readRange(t, "range", "0.5 V/m", quantity.ParseFieldStrength),
+		Height:           document.Quantity(t, "height", quantity.Undefined[quantity.Length](), "30 cm", quantity.ParseLength),
+	}
+	t.Close()
+	return p
+}
+
+// readFile reads a file entry that is a path or a table; nil where it is absent.
+func readFile(t *document.Table, key string, zone *time.Location) *table.Entry {
+	if !t.Has(key) {
+		t.Text(key)
+		return nil
+	}
+	if t.IsText(key) {
+		entry := table.Entry{Place: t.PlaceOf(key), File: readPath(t, key), Zone: zone,
+			FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
+		return &entry
+	}
+	sub := t.Table(key)
+	entry := readEntry(sub, zone)
+	sub.Close()
+	return &entry
+}
+
+// columns are the keys of `columns` and `units`.
+var columns = []table.Column{table.Time, table.Date, table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency,
+	table.Status, table.Forward, table.Reflected, table.Start, table.End, table.Duration, table.Run, table.Polarization,
+	table.Position, table.Modulation, table.Factor}
+
+// readEntry reads the keys that say how a file is read. Closing the table is
+// the caller's, as some entries have keys of their own.
+func readEntry(t *document.Table, zone *time.Location) table.Entry {
+	t.Require("file")
+	e := table.Entry{
+		Place:               t.PlaceOf("file"),
+		File:                readPath(t, "file"),
+		Sheet:               t.Text("sheet"),
+		ClockOffset:         document.Quantity(t, "clock_offset", 0, "-2.4 s", quantity.ParseDuration),
+		Zone:                readZone(t, "time_zone", zone),
+		Delimiter:           readCharacter(t, "delimiter"),
+		Decimal:             readCharacter(t, "decimal"),
+		HeaderRow:           t.Whole("header_row", 0, 1),
+		FrequencyResolution: optionalFrequency(t, "frequency_resolution"),
+		TimeFormat:          t.Text("time_format"),
+		Columns:             readColumns(t, "columns"),
+		Units:               readColumns(t, "units"),
+	}
+	e.Start = t.DateTime("start", e.Zone)
+	if e.Decimal != 0 && e.Decimal != '.' && e.Decimal != ',' {
+		t.Fail("decimal", place.Message{What: "this is no decimal mark", Found: string(e.Decimal), Expected: "\".\" or \",\""})
+	}
+	return e
+}
+
+// readPath reads a path inside the day's folder. Reading confines it there as
+// well; here the writer learns the line.
+func readPath(t *document.Table, key string) string {
+	path := t.Text(key)
+	if path == "" {
+		return ""
+	}
+	slashed := strings.ReplaceAll(path, `\`, "/")
+	if strings.HasPrefix(slashed, "/") || strings.Contains("/"+slashed+"/", "/../") || len(slashed) > 1 && slashed[1] == ':' {
+		t.Fail(key, place.Message{What: "the path leaves the day's folder", Found: fmt.Sprintf("%q", path),
+			Expected: "a path inside the folder of this job sheet, such as \"probe/h1.csv\"",
+			Hint:     "copy the file into the folder"})
+		return ""
+	}
+	return slashed
+}
+
+func readCharacter(t *document.Table, key string) rune {
+	text := t.Character(key)
+	if text == "" {
+		return 0
+	}
+	r, size := utf8.DecodeRuneInString(text)
+	if size != len(text) {
+		t.Fail(key, place.Message{What: "this is more than one character", Found: fmt.Sprintf("%q", text), Expected: key + " = \";\""})
+	}
+	return r
+}
+
+func readColumns(t *document.Table, key string) map[table.Column]string {
+	sub := t.Table(key)
+	var names map[table.Column]string
+	for _, c := range columns {
+		if text := sub.Text(string(c)); text != "" {
+			if names == nil {
+				names = map[table.Column]string{}
+			}
+			names[c] = text
+		}
+	}
+	sub.Close()
+	return names
+}
+
+func readEvent(t *document.Table, zone *time.Location) Event {
+	t.Require("observed")
+	e := Event{
+		Place:     t.Place(),
+		Run:       t.Text("run"),
+		Frequency: optionalFrequency(t, "frequency"),
+		At:        t.DateTime("at", zone),
+		Observed:  t.Text("observed"),
+		Threshold: document.Quantity(t, "threshold", quantity.Undefined[quantity.FieldStrength](), "142 V/m", quantity.ParseFieldStrength),
+		Criterion: t.Text("criterion"),
+	}
+	t.Close()
+	return e
+}
+
+func readDeviation(t *document.Table) Deviation {
+	t.Require("covers", "reason", "agreed_by")
+	d := Deviation{
+		Place:    t.Place(),
+		Covers:   t.Texts("covers"),
+		Run:      t.Text("run"),
+		From:     optionalFrequency(t, "from"),
+		To:       optionalFrequency(t, "to"),
+		Reason:   t.Text("reason"),
+		AgreedBy: t.Text("agreed_by"),
+	}
+	if d.From > d.To {
+		t.Fail("to", place.Message{What: "the range ends before it begins", Found: fmt.Sprintf("%s to %s", d.From, d.To)})
+	}
+	t.Close()
+	return d
+}
+
+func readPhoto(t *document.Table) Photo {
+	t.Require("file")
+	p := Photo{Place: t.Place(), File: readPath(t, "file"), Caption: t.Text("caption")}
+	t.Close()
+	return p
+}
+
+func readSignature(t *document.Table) Signature {
+	t.Require("role", "name")
+	s := Signature{
+		Role: t.Choice("role", "", "tested by", "reviewed by", "authorised by"),
+		Name: t.Text("name"),
+		Date: t.Date("date"),
+	}
+	t.Close()
+	return s
+}
