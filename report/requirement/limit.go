@@ -1,0 +1,120 @@
+package requirement
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"fieldheld/ingest/quantity"
+)
+
+// Limit returns the required level at f, V/m: between the ends of a segment
+// straight in dB over log10 f, on the border of two segments and where they
+// overlap the higher one. It is undefined (NaN) outside every required range
+// of the polarization. Borders have the slack of frequencies.
+func (r *Requirement) Limit(f quantity.Frequency, polarization string) quantity.FieldStrength {
+	level := highest(r.Limits, f, polarization)
+	if quantity.Defined(level) && r.whole != nil {
+		level = highest(r.whole, f, polarization)
+	}
+	return level
+}
+
+// LimitNear is Limit, but for a frequency outside the required ranges by no
+// more than q, Hz, the resolution in which a dwell record is written, it is the
+// limit at that range's end. Between two ranges that near the higher one counts.
+func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization string) quantity.FieldStrength {
+	level := r.Limit(f, polarization)
+	if quantity.Defined(level) {
+		return level
+	}
+	for _, rg := range r.Ranges() {
+		if rg.Polarization != polarization {
+			continue
+		}
+		switch {
+		case f < rg.From && rg.From.AtOrBelow(f+q):
+			level = higher(level, r.Limit(rg.From, polarization))
+		case f > rg.To && f.AtOrBelow(rg.To+q):
+			level = higher(level, r.Limit(rg.To, polarization))
+		}
+	}
+	return level
+}
+
+// highest returns the highest level that the segments give at f, NaN where none does.
+func highest(limits []Limit, f quantity.Frequency, polarization string) quantity.FieldStrength {
+	level := quantity.Undefined[quantity.FieldStrength]()
+	for _, l := range limits {
+		if l.applies(polarization) && f.Within(l.From, l.To) {
+			level = higher(level, l.at(f))
+		}
+	}
+	return level
+}
+
+func higher(a, b quantity.FieldStrength) quantity.FieldStrength {
+	if !quantity.Defined(a) || b > a {
+		return b
+	}
+	return a
+}
+
+// at returns the level of the segment at f, which lies within it. Flat segments
+// and ends give the level exactly as written.
+func (l Limit) at(f quantity.Frequency) quantity.FieldStrength {
+	switch {
+	case l.LowLevel == l.HighLevel, f <= l.From:
+		return l.LowLevel
+	case f >= l.To:
+		return l.HighLevel
+	}
+	part := math.Log(float64(f/l.From)) / math.Log(float64(l.To/l.From))
+	return l.LowLevel * quantity.FieldStrength(math.Pow(float64(l.HighLevel/l.LowLevel), part))
+}
+
+// Ranges returns the contiguous required ranges, horizontal ones first, then
+// vertical, each ascending. Segments of a polarization that touch or overlap
+// make one range.
+func (r *Requirement) Ranges() []Range {
+	var ranges []Range
+	for _, polarization := range polarizations {
+		ranges = append(ranges, rangesOf(r.Limits, polarization)...)
+	}
+	return ranges
+}
+
+func rangesOf(limits []Limit, polarization string) []Range {
+	var own []Limit
+	for _, l := range limits {
+		if l.applies(polarization) {
+			own = append(own, l)
+		}
+	}
+	slices.SortFunc(own, func(a, b Limit) int { return cmp.Compare(a.From, b.From) })
+	var ranges []Range
+	for _, l := range own {
+		if n := len(ranges); n > 0 && l.From.AtOrBelow(ranges[n-1].To) {
+			ranges[n-1].To = max(ranges[n-1].To, l.To)
+			continue
+		}
+		ranges = append(ranges, Range{Polarization: polarization, From: l.From, To: l.To})
+	}
+	return ranges
+}
+
+// cut returns the part of the segments between from and to. A segment that
+// keeps nothing but one end falls away.
+func cut(limits []Limit, from, to quantity.Frequency) []Limit {
+	var parts []Limit
+	for _, l := range limits {
+		part := l
+		part.From, part.To = max(l.From, from), min(l.To, to)
+		if part.To.AtOrBelow(part.From) {
+			continue
+		}
+		part.LowLevel, part.HighLevel = l.at(part.From), l.at(part.To)
+		parts = append(parts, part)
+	}
+	return parts
+}
