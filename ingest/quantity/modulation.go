@@ -97,3 +97,49 @@ func (m Modulation) Same(other Modulation) bool {
 	return m.Kind == other.Kind && near(float64(m.Rate), float64(other.Rate)) &&
 		near(float64(m.Amount), float64(other.Amount))
 }
+
+// The detectors of field probes: what a reading of a modulated field says of it.
+const (
+	DetectorRMS  = "rms"  // its true RMS value
+	DetectorPeak = "peak" // its peak, as the RMS value of a sine wave
+	DetectorMean = "mean" // the mean of its envelope
+)
+
+// ReadingFactor returns M, the factor that brings a reading taken with the
+// modulation on back to the level of the unmodulated carrier; for a pulse, to
+// the level while it is on. With duty d and depth m:
+//
+//	detector   CW   pulse   AM
+//	rms        1    1/√d    1/√(1 + m²/2)
+//	peak       1    1       1/(1 + m)
+//	mean       1    1/d     1
+//
+// The error names a detector that is not known; an unmodulated carrier needs none.
+func (m Modulation) ReadingFactor(detector string) (Ratio, error) {
+	if m.Kind == CW {
+		return 1, nil
+	}
+	amount := float64(m.Amount)
+	if !(amount > 0 && amount <= 1) {
+		return 0, fmt.Errorf("%s has no duty or depth above 0 and up to 100 %%", m)
+	}
+	pulse := m.Kind == Pulse
+	switch detector {
+	case DetectorRMS:
+		if pulse {
+			return Ratio(1 / math.Sqrt(amount)), nil
+		}
+		return Ratio(1 / math.Sqrt(1+amount*amount/2)), nil
+	case DetectorPeak:
+		if pulse {
+			return 1, nil
+		}
+		return Ratio(1 / (1 + amount)), nil
+	case DetectorMean:
+		if pulse {
+			return Ratio(1 / amount), nil
+		}
+		return 1, nil
+	}
+	return 0, fmt.Errorf("%q is no detector; known are %s, %s and %s", detector, DetectorRMS, DetectorPeak, DetectorMean)
+}

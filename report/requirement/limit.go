@@ -29,14 +29,8 @@ func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization string) qu
 		return level
 	}
 	for _, rg := range r.Ranges() {
-		if rg.Polarization != polarization {
-			continue
-		}
-		switch {
-		case f < rg.From && rg.From.AtOrBelow(f+q):
-			level = higher(level, r.Limit(rg.From, polarization))
-		case f > rg.To && f.AtOrBelow(rg.To+q):
-			level = higher(level, r.Limit(rg.To, polarization))
+		if rg.Polarization == polarization && f.Within(rg.From-q, rg.To+q) {
+			level = higher(level, r.Limit(min(max(f, rg.From), rg.To), polarization))
 		}
 	}
 	return level
