@@ -1,0 +1,197 @@
+package demoday
+
+import (
+	"strconv"
+	"strings"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// grid lays out a probe log.
+func (p *ProbeLog) grid() grid {
+	columns := []column{p.moment(table.Time)}
+	if p.Frequency {
+		columns = append(columns, p.column(table.Frequency))
+	}
+	axes := [3]table.Column{table.AxisX, table.AxisY, table.AxisZ}
+	if p.Axes {
+		for _, axis := range axes {
+			columns = append(columns, p.column(axis))
+		}
+	}
+	if p.Total {
+		columns = append(columns, p.column(table.Field))
+	}
+	if p.Status {
+		columns = append(columns, p.column(table.Status))
+	}
+	if p.Battery {
+		columns = append(columns, column{head: "Battery", unit: "V"})
+	}
+	return grid{file: p.File, columns: columns, rows: len(p.Samples), row: func(i int, cells []cell) []cell {
+		s := &p.Samples[i]
+		cells = append(cells, instant(s.At))
+		if p.Frequency {
+			cells = append(cells, p.optionalFrequency(s.Frequency))
+		}
+		if p.Axes {
+			for k, axis := range axes {
+				cells = append(cells, spoil(p.reading(axis, s.Axes[k]), s.Spoilt))
+			}
+		}
+		if p.Total {
+			cells = append(cells, spoil(p.reading(table.Field, s.Total), s.Spoilt))
+		}
+		if p.Status {
+			cells = append(cells, words(s.Mark))
+		}
+		if p.Battery {
+			// The cell discharges by a hundredth of a volt in ten minutes or so.
+			cells = append(cells, numeral(strconv.FormatFloat(4.1-0.01*float64(i/6000), 'f', 2, 64)))
+		}
+		return cells
+	}}
+}
+
+func (p *ProbeLog) optionalFrequency(f quantity.Frequency) cell {
+	if f == 0 {
+		return cell{}
+	}
+	return numeral(p.frequency(f, 4))
+}
+
+// spoil returns the number, or the text that stands in its place.
+func spoil(text, spoilt string) cell {
+	if spoilt != "" {
+		return words(spoilt)
+	}
+	return numeral(text)
+}
+
+// grid lays out a power file.
+func (p *PowerFile) grid() grid {
+	var columns []column
+	if p.Time {
+		columns = append(columns, p.moment(table.Time))
+	}
+	if p.Frequency {
+		columns = append(columns, p.column(table.Frequency))
+	}
+	columns = append(columns, p.column(table.Forward), p.column(table.Reflected))
+	return grid{file: p.File, columns: columns, rows: len(p.Rows), row: func(i int, cells []cell) []cell {
+		r := &p.Rows[i]
+		if p.Time {
+			cells = append(cells, instant(r.At))
+		}
+		if p.Frequency {
+			cells = append(cells, numeral(p.frequency(r.Frequency, 6)))
+		}
+		return append(cells, spoil(p.watts(table.Forward, r.Forward), r.Spoilt), numeral(p.watts(table.Reflected, r.Reflected)))
+	}}
+}
+
+// grid lays out a dwell record.
+func (d *DwellRecord) grid() grid {
+	columns := []column{d.column(table.Frequency), d.moment(table.Start)}
+	if d.Duration {
+		columns = append(columns, d.column(table.Duration))
+	} else {
+		columns = append(columns, d.moment(table.End))
+	}
+	for _, c := range []struct {
+		written bool
+		column  column
+	}{
+		{d.Run, d.column(table.Run)}, {d.Polarization, d.column(table.Polarization)},
+		{d.Position, d.column(table.Position)}, {d.Modulation, d.column(table.Modulation)},
+		{d.Level, column{head: "Level set", unit: "V/m"}}, {d.Observation, column{head: "Observation"}},
+	} {
+		if c.written {
+			columns = append(columns, c.column)
+		}
+	}
+	return grid{file: d.File, columns: columns, rows: len(d.Visits), row: func(i int, cells []cell) []cell {
+		return d.cells(&d.Visits[i], cells)
+	}}
+}
+
+func (d *DwellRecord) cells(v *Visit, cells []cell) []cell {
+	cells = append(cells, numeral(d.frequency(v.Frequency, d.Decimals)), instant(v.Start))
+	if d.Duration {
+		cells = append(cells, numeral(seconds(v.End.Sub(v.Start))))
+	} else {
+		cells = append(cells, instant(v.End))
+	}
+	if d.Run {
+		cells = append(cells, words(v.Run))
+	}
+	if d.Polarization {
+		cells = append(cells, words(strings.ToUpper(v.Polarization[:1])))
+	}
+	if d.Position {
+		cells = append(cells, numeral(strconv.Itoa(v.Position)))
+	}
+	if d.Modulation {
+		cells = append(cells, words(v.Modulation.String()))
+	}
+	if d.Level {
+		cells = append(cells, numeral(significant(float64(v.Level), 4)))
+	}
+	if d.Observation {
+		cells = append(cells, words(v.Observation))
+	}
+	return cells
+}
+
+// grid lays out a motion record.
+func (m *MotionRecord) grid() grid {
+	return grid{file: m.File, columns: []column{m.moment(table.Start), m.moment(table.End)}, rows: len(m.Motions),
+		row: func(i int, cells []cell) []cell {
+			return append(cells, instant(m.Motions[i].Start), instant(m.Motions[i].End))
+		}}
+}
+
+// grid lays out a correction table.
+func (c *Correction) grid() grid {
+	factor := c.column(table.Factor)
+	if c.Decibels {
+		factor.unit = "dB"
+	}
+	decimals := 4
+	if c.Decibels {
+		decimals = 2
+	}
+	return grid{file: c.File, columns: []column{c.column(table.Frequency), factor}, rows: len(c.Points),
+		row: func(i int, cells []cell) []cell {
+			point := c.Points[i]
+			return append(cells, numeral(c.frequency(point.Frequency, 3)), numeral(strconv.FormatFloat(point.Value, 'f', decimals, 64)))
+		}}
+}
+
+// grid lays out the register.
+func (r *Register) grid() grid {
+	var columns []column
+	for _, head := range []string{"Asset", "Description", "Maker", "Model", "Serial", "Calibrated", "Due", "Certificate",
+		"Traceability", "From", "To"} {
+		columns = append(columns, column{head: head})
+	}
+	return grid{file: r.File, columns: columns, rows: len(r.Assets), row: func(i int, cells []cell) []cell {
+		a := &r.Assets[i]
+		for _, text := range []string{a.Name, a.Description, a.Maker, a.Model, a.Serial} {
+			cells = append(cells, words(text))
+		}
+		cells = append(cells, day(dateText(a.Calibrated)), day(dateText(a.Due)))
+		for _, text := range []string{a.Certificate, a.Traceability, frequencyOrNothing(a.From), frequencyOrNothing(a.To)} {
+			cells = append(cells, words(text))
+		}
+		return cells
+	}}
+}
+
+func frequencyOrNothing(f quantity.Frequency) string {
+	if !quantity.Defined(f) {
+		return ""
+	}
+	return frequencyText(f)
+}
