@@ -25,13 +25,6 @@ func newDemo() *demo {
 		{10e6, 50.12}, {30e6, 50.21}, {60e6, 50.34}, {100e6, 50.52}, {150e6, 50.71}, {200e6, 50.93}, {250e6, 51.1}})
 	b.reflected = demoCorrection("corrections/dc1-reflected.csv", "Coupler DC-01, reflected port with cable", "KC-260120-04", []CorrectionPoint{
 		{10e6, 50.31}, {30e6, 50.38}, {60e6, 50.49}, {100e6, 50.66}, {150e6, 50.9}, {200e6, 51.14}, {250e6, 51.36}})
-	b.day.Requirement = &Requirement{
-		Title: "Radiated susceptibility, electric field, 200 V/m", Source: "Orrevik test specification OTS-88, clause 6.2",
-		Dwell: 3 * time.Second, Modulation: modulation,
-		ToleranceLow: quantity.Undefined[quantity.Decibel](), ToleranceHigh: quantity.Undefined[quantity.Decibel](),
-		Limits: []Limit{{From: demoFrom, To: demoTo, LowLevel: demoLimit, HighLevel: demoLimit}},
-		Steps:  []Step{{From: 30e6, To: 1e9, Max: demoStep}},
-	}
 	return b
 }
 
@@ -47,6 +40,7 @@ func (b *demo) describe(missed []quantity.Frequency) {
 	d.Register = Register{File: File{Entry: table.Entry{File: "equipment.xlsx", Sheet: "Register"}, Layout: Layout{Workbook: true}},
 		Assets: demoAssets()}
 	settle := demoSettle
+	d.Pictures = demoPictures()
 	d.Sheet = jobsheet.Sheet{
 		Report: jobsheet.Report{Number: "NT-0417", Issued: date(2026, 11, 20), Zone: b.zone, Page: "A4"},
 		Laboratory: jobsheet.Party{Name: "Tallholm EMC Laboratory", Address: "Kaiveien 4, Tallholm", Accreditation: "TEST 9941",
@@ -75,15 +69,31 @@ func (b *demo) describe(missed []quantity.Frequency) {
 	}
 }
 
+// demoPictures draws the setup.
+func demoPictures() []Picture {
+	return []Picture{
+		{Data: sideSketch(), Photo: jobsheet.Photo{File: "photos/side.jpg", Caption: "Setup from the side, antenna vertical: 1 m from " +
+			"the antenna to the front edge of the setup, field probe 30 cm above the bench."}},
+		{Data: topSketch(), Photo: jobsheet.Photo{File: "photos/top.jpg", Caption: "Setup from above, antenna horizontal: the broken " +
+			"line is the boundary of the setup, 1.2 m wide; the antenna stands opposite its middle."}},
+	}
+}
+
 func date(year int, month time.Month, day int) time.Time {
 	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
 func (b *demo) requirement(settle time.Duration) jobsheet.Requirement {
 	undefined := quantity.Undefined[quantity.Decibel]()
-	return jobsheet.Requirement{File: "requirement.toml", From: demoFrom, To: demoTo, Settle: &settle,
-		ToleranceLow: undefined, ToleranceHigh: 6, Guard: quantity.Undefined[quantity.Ratio](), DecisionRule: "simple",
-		MismatchLimit: quantity.Undefined[quantity.Ratio]()}
+	return jobsheet.Requirement{Profile: "mil-std-461g-rs103-ships-above-deck-navy", From: demoFrom, To: demoTo, Settle: &settle,
+		ToleranceLow: undefined, ToleranceHigh: 6, Guard: quantity.Undefined[quantity.Ratio](),
+		MismatchLimit: quantity.Undefined[quantity.Ratio](),
+		Reasons: map[string]string{
+			"from":           "The customer's plan divides the range between two days.",
+			"to":             "The range from 200 MHz up was shown on another day, report NT-0409.",
+			"settle":         "The leveller reaches its level within half a second; readings count from then on.",
+			"tolerance.high": "The customer wants no more than twice the level on the article.",
+		}}
 }
 
 func demoUncertainty() *jobsheet.Uncertainty {
