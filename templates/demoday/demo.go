@@ -30,7 +30,7 @@ const (
 	demoSettle                              = 500 * time.Millisecond
 	demoLimit        quantity.FieldStrength = 200
 	demoMargin       quantity.Decibel       = 0.55 // of the level aimed at over the limit
-	demoFoldBack     quantity.Power         = 290  // reflected power that the amplifier allows
+	demoFoldBack     quantity.Power         = 235  // reflected power that the amplifier allows
 	demoEvent        quantity.Frequency     = 61.4e6
 	demoMast         quantity.Frequency     = 88.8e6 // resonance of the antenna mast
 	demoLinkLost     quantity.Frequency     = 152e6
@@ -53,7 +53,7 @@ type demo struct {
 // Demo returns the demo's day.
 func Demo() *Day {
 	b := newDemo()
-	h, v := b.antenna(demoTroubleH, 3.2), b.antenna(demoTroubleV, 3.9)
+	h, v := b.antenna(demoTroubleH, 3.7), b.antenna(demoTroubleV, 4.7)
 	retuned := b.retuned(v, demoTroubleV)
 
 	horizontal := b.run("H1", "horizontal", "T-H")

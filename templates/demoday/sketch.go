@@ -20,7 +20,7 @@ var (
 // different widths, which some renderings need to tell them apart.
 func sideSketch() []byte {
 	c := newCanvas(1440, 860, paper)
-	room(c, 40, 40, 1400, 790)
+	room(c, 40, 40, 1400, 760)
 	const floor, bench, metre = 760.0, 540.0, 270.0
 	c.line(ink, 4, point{40, floor}, point{1400, floor})
 
@@ -29,7 +29,7 @@ func sideSketch() []byte {
 	c.box(shade, pencil, 2, point{front + 12, bench + 12}, point{front + 32, floor})
 	c.box(shade, pencil, 2, point{1220, bench + 12}, point{1240, floor})
 	c.box(copper, ink, 2.5, point{front, bench}, point{1290, bench + 14})
-	c.path(copper, 6, point{1290, bench + 8}, point{1330, bench + 8}, point{1330, 600})
+	c.path(copper, 6, point{1290, bench + 7}, point{1397, bench + 7})
 
 	// The article, its cables and the drum that it drives.
 	c.box(cabinet, ink, 3, point{760, bench - 170}, point{960, bench - 4})
@@ -77,9 +77,9 @@ func topSketch() []byte {
 	c.disc(shade, point{880, front - 150}, 62)
 	c.disc(cabinet, point{880, front - 150}, 48)
 	c.path(ink, 5, point{760, front - 120}, point{832, front - 140})
-	c.path(ink, 5, point{600, front - 24}, point{600, front - 12}, point{394, front - 12}, point{394, 250})
-	c.path(pencil, 5, point{640, front - 24}, point{640, front - 18}, point{384, front - 18}, point{384, 250})
-	c.box(cabinet, ink, 2.5, point{352, 196}, point{432, 256})
+	c.path(ink, 5, point{600, front - 24}, point{600, front - 12}, point{394, front - 12}, point{394, 224})
+	c.path(pencil, 5, point{640, front - 24}, point{640, front - 18}, point{384, front - 18}, point{384, 224})
+	c.box(cabinet, ink, 2.5, point{350, 182}, point{428, 226})
 
 	// The boundary of the setup.
 	boundary := []point{{370, 236}, {960, 236}, {960, front + 4}, {370, front + 4}}
@@ -95,7 +95,7 @@ func topSketch() []byte {
 	c.line(ink, 7, point{antenna.x - 260, antenna.y}, point{antenna.x - 14, antenna.y})
 	c.line(ink, 7, point{antenna.x + 14, antenna.y}, point{antenna.x + 260, antenna.y})
 	c.disc(ink, antenna, 14)
-	c.path(pencil, 4, antenna, point{antenna.x, 760}, point{1250, 760}, point{1250, 700})
+	c.path(pencil, 4, point{antenna.x, antenna.y + 14}, point{antenna.x, 780}, point{1357, 780})
 	c.dimension(marker, point{antenna.x, front + 8}, point{antenna.x, antenna.y - 18})
 	return c.jpeg()
 }
