@@ -1,0 +1,144 @@
+package archive
+
+import (
+	"bytes"
+	"compress/zlib"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+	"unicode/utf16"
+)
+
+// Contents is what was read back from a file of this package.
+type Contents struct {
+	Files []Attachment
+	End   int // bytes of the first revision; what follows was added later
+}
+
+var (
+	associatedFiles = regexp.MustCompile(`/AF \[((?:\d+ 0 R ?)*)\]`)
+	referenced      = regexp.MustCompile(`(\d+) 0 R`)
+	specification   = regexp.MustCompile(
+		`(?s)^<</Type /Filespec /F (.*) /UF (.*) /AFRelationship /(\w+) /Desc (.*) /EF <</F (\d+) 0 R /UF \d+ 0 R>>>>$`)
+	embedded = regexp.MustCompile(`^<</Type /EmbeddedFile /Subtype /(\S+) /Params <</Size (\d+) `)
+)
+
+// Read takes the attached files out of a file that Write made. Of a file that
+// was continued later it reads the first revision. Files of more than limit
+// bytes together are refused.
+func Read(data []byte, limit int64) (*Contents, error) {
+	f, err := parse(data)
+	if err != nil {
+		return nil, err
+	}
+	c := &Contents{End: f.end}
+	list := associatedFiles.FindSubmatch(f.objects[f.root-1])
+	if list == nil {
+		return c, nil
+	}
+	for _, ref := range referenced.FindAllSubmatch(list[1], -1) {
+		a, err := f.attachment(string(ref[1]), limit)
+		if err != nil {
+			return nil, err
+		}
+		limit -= int64(len(a.Data))
+		c.Files = append(c.Files, a)
+	}
+	return c, nil
+}
+
+// object returns the body of the object with the number.
+func (f *file) object(number string) ([]byte, error) {
+	n, err := strconv.Atoi(number)
+	if err != nil || n < 1 || n > len(f.objects) {
+		return nil, fmt.Errorf("the file has no object %s", number)
+	}
+	return f.objects[n-1], nil
+}
+
+func (f *file) attachment(number string, limit int64) (Attachment, error) {
+	body, err := f.object(number)
+	if err != nil {
+		return Attachment{}, err
+	}
+	parts := specification.FindSubmatch(body)
+	if parts == nil {
+		return Attachment{}, fmt.Errorf("object %s does not describe an attached file", number)
+	}
+	a := Attachment{Relationship: string(parts[3])}
+	if a.Name, err = readText(string(parts[2])); err != nil {
+		return a, err
+	}
+	if a.Description, err = readText(string(parts[4])); err != nil {
+		return a, err
+	}
+	holder, err := f.object(string(parts[5]))
+	if err != nil {
+		return a, err
+	}
+	entries := embedded.FindSubmatch(holder)
+	if entries == nil {
+		return a, fmt.Errorf("attached file %s: object %s does not hold it", a.Name, parts[5])
+	}
+	a.MIME = readName(string(entries[1]))
+	if a.Data, err = inflate(holder, limit); err != nil {
+		return a, fmt.Errorf("attached file %s: %w", a.Name, err)
+	}
+	if strconv.Itoa(len(a.Data)) != string(entries[2]) {
+		return a, fmt.Errorf("attached file %s: found %d bytes, expected %s", a.Name, len(a.Data), entries[2])
+	}
+	return a, nil
+}
+
+// inflate returns the data of a compressed stream object.
+func inflate(body []byte, limit int64) ([]byte, error) {
+	d := dictionary(body)
+	packed := bytes.TrimPrefix(body[len(d):], []byte("\nstream\n"))
+	z, err := zlib.NewReader(bytes.NewReader(packed))
+	if err != nil {
+		return nil, fmt.Errorf("cannot be unpacked: %w", err)
+	}
+	data, err := io.ReadAll(io.LimitReader(z, limit+1))
+	if err != nil {
+		return nil, fmt.Errorf("cannot be unpacked: %w", err)
+	}
+	if int64(len(data)) > limit {
+		return nil, fmt.Errorf("is larger than what is left of the limit, %d bytes", limit)
+	}
+	return data, z.Close()
+}
+
+// readText reads a text string as text writes it.
+func readText(s string) (string, error) {
+	if strings.HasPrefix(s, "(") && strings.HasSuffix(s, ")") {
+		return strings.NewReplacer(`\\`, `\`, `\(`, "(", `\)`, ")").Replace(s[1 : len(s)-1]), nil
+	}
+	raw, err := hex.DecodeString(strings.TrimSuffix(strings.TrimPrefix(s, "<FEFF"), ">"))
+	if err != nil || len(raw)%2 != 0 {
+		return "", fmt.Errorf("%q is no text", s)
+	}
+	units := make([]uint16, len(raw)/2)
+	for i := range units {
+		units[i] = uint16(raw[2*i])<<8 | uint16(raw[2*i+1])
+	}
+	return string(utf16.Decode(units)), nil
+}
+
+// readName reads a name as name writes it, without its slash.
+func readName(s string) string {
+	var b strings.Builder
+	for i := 0; i < len(s); i++ {
+		if s[i] == '#' && i+2 < len(s) {
+			if raw, err := hex.DecodeString(s[i+1 : i+3]); err == nil {
+				b.Write(raw)
+				i += 2
+				continue
+			}
+		}
+		b.WriteByte(s[i])
+	}
+	return b.String()
+}

@@ -1,0 +1,145 @@
+package pdf
+
+import "strings"
+
+// shapeOf gives each column its width: what its cells need, the rest to the
+// columns that wrap, or to the gaps where none does. Where there is not enough,
+// columns that wrap become narrower, down to their longest word and then below.
+func (f *flow) shapeOf(t *table) *shape {
+	n := len(t.columns)
+	s := &shape{
+		x: make([]float64, n), width: make([]float64, n), before: make([]float64, n),
+		headLines: make([][]string, n), gap: columnGap, pad: t.padding(),
+	}
+	least := make([]float64, n)
+	for k, c := range t.columns {
+		s.headLines[k] = strings.Split(c.head, "\n")
+		s.headRows = max(s.headRows, len(s.headLines[k]))
+		s.units = s.units || c.unit != ""
+		s.width[k], least[k] = f.columnNeeds(t, s, k)
+	}
+	s.head = 3 + float64(s.headRows)*tableHead.leading + 3.5
+	if s.units {
+		s.head += unitStyle.leading
+	}
+	s.pitch = tableStyle.leading + 2*s.pad
+	f.spread(t, s, least)
+	x := 0.0
+	for k := range s.width {
+		s.x[k] = x
+		x += s.width[k] + s.gap
+	}
+	s.total = x - s.gap
+	return s
+}
+
+// columnNeeds measures a column: the width in which nothing wraps, and the one
+// in which no word breaks.
+func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least float64) {
+	c := t.columns[k]
+	head := f.types.width(unitStyle, c.unit)
+	for _, line := range s.headLines[k] {
+		head = max(head, f.types.width(tableHead, line))
+	}
+	after := 0.0
+	for i := range t.rows {
+		if k >= len(t.rows[i].cells) {
+			continue
+		}
+		cell := &t.rows[i].cells[k]
+		st := cellStyle(cell)
+		width := f.types.width(st, cell.text) + markSpace(cell)
+		if c.wraps {
+			longest := width
+			if strings.ContainsAny(cell.text, " \n") {
+				longest = f.types.longestWord(st, cell.text) + markSpace(cell)
+			}
+			least = max(least, longest)
+		}
+		if c.align == decimal {
+			before := f.types.width(st, beforePoint(cell.text))
+			s.before[k] = max(s.before[k], before)
+			after = max(after, width-before)
+			continue
+		}
+		whole = max(whole, width)
+	}
+	if c.align == decimal {
+		whole = s.before[k] + after
+		if head > whole { // numbers stand under the end of a wider head
+			s.before[k] += head - whole
+		}
+	}
+	return max(whole, head), max(least, head)
+}
+
+// spread fits the columns into the width of the page.
+func (f *flow) spread(t *table, s *shape, least []float64) {
+	body := f.format.body()
+	need := s.gap * float64(len(s.width)-1)
+	var wrapping []int
+	for k := range s.width {
+		need += s.width[k]
+		if t.columns[k].wraps {
+			wrapping = append(wrapping, k)
+		}
+	}
+	switch extra := body - need; {
+	case extra < 0:
+		f.squeeze(s, least, wrapping, -extra)
+	case t.narrow:
+	case len(wrapping) > 0:
+		total := 0.0
+		for _, k := range wrapping {
+			total += s.width[k]
+		}
+		for _, k := range wrapping {
+			s.width[k] += extra * s.width[k] / total
+		}
+	case len(s.width) > 1:
+		s.gap += extra / float64(len(s.width)-1)
+	}
+}
+
+// squeeze takes away from the columns that wrap: first from the widest, down to
+// the longest word of each; then, where words must break, from all in proportion.
+func (f *flow) squeeze(s *shape, least []float64, wrapping []int, over float64) {
+	for over > 0.01 {
+		var widest, second float64
+		count := 0
+		for _, k := range wrapping {
+			if s.width[k] <= least[k]+0.01 {
+				continue
+			}
+			switch w := s.width[k]; {
+			case w > widest+0.01:
+				widest, second, count = w, max(widest, second), 1
+			case w > widest-0.01:
+				count++
+			default:
+				second = max(second, w)
+			}
+		}
+		if count == 0 {
+			break
+		}
+		cut := min(over/float64(count), max(widest-second, 0.5))
+		for _, k := range wrapping {
+			if s.width[k] > least[k]+0.01 && s.width[k] > widest-0.01 {
+				c := min(cut, s.width[k]-least[k])
+				s.width[k] -= c
+				over -= c
+			}
+		}
+	}
+	if over <= 0.01 || len(wrapping) == 0 {
+		return
+	}
+	total := 0.0
+	for _, k := range wrapping {
+		total += s.width[k]
+	}
+	for _, k := range wrapping {
+		s.width[k] -= over * s.width[k] / total
+	}
+}

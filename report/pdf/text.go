@@ -1,0 +1,88 @@
+package pdf
+
+import "strings"
+
+// wrap cuts a text into lines that are no wider than width. It breaks at blanks,
+// and in a word that is too long (a path, a digest) after punctuation, or else
+// where the line ends. A newline in the text begins a new line. An empty text
+// is one empty line.
+func (t *typefaces) wrap(s style, text string, width float64) []string {
+	if !strings.Contains(text, "\n") && t.width(s, text) <= width {
+		return []string{text}
+	}
+	var lines []string
+	for _, paragraph := range strings.Split(text, "\n") {
+		lines = append(lines, t.wrapParagraph(s, paragraph, width)...)
+	}
+	return lines
+}
+
+func (t *typefaces) wrapParagraph(s style, text string, width float64) []string {
+	var lines []string
+	line := ""
+	blank := t.width(s, " ")
+	lineWidth := 0.0
+	for _, word := range strings.Fields(text) {
+		wordWidth := t.width(s, word)
+		if line != "" && lineWidth+blank+wordWidth <= width+0.01 {
+			line += " " + word
+			lineWidth += blank + wordWidth
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for wordWidth > width+0.01 {
+			head := t.breakWord(s, word, width)
+			lines = append(lines, head)
+			word = word[len(head):]
+			wordWidth = t.width(s, word)
+		}
+		line, lineWidth = word, wordWidth
+	}
+	if line != "" || len(lines) == 0 {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// breakWord returns the part of a word that fits into the width, at least one
+// character; the cut is after punctuation where some stands in its second half.
+func (t *typefaces) breakWord(s style, word string, width float64) string {
+	fits, after := 0, 0
+	for i, c := range word {
+		end := i + len(string(c))
+		if i > 0 && t.width(s, word[:end]) > width {
+			break
+		}
+		fits = end
+		if strings.ContainsRune("/\\-_.,;:=&?", c) {
+			after = end
+		}
+	}
+	if after > fits/2 {
+		return word[:after]
+	}
+	return word[:fits]
+}
+
+// fit shortens a text to the width, with an ellipsis where something is cut.
+func (t *typefaces) fit(s style, text string, width float64) string {
+	if t.width(s, text) <= width {
+		return text
+	}
+	runes := []rune(text)
+	for len(runes) > 0 && t.width(s, string(runes)+"…") > width {
+		runes = runes[:len(runes)-1]
+	}
+	return strings.TrimRight(string(runes), " ") + "…"
+}
+
+// longestWord is the width below which a text has to break words.
+func (t *typefaces) longestWord(s style, text string) float64 {
+	widest := 0.0
+	for _, word := range strings.Fields(text) {
+		widest = max(widest, t.width(s, word))
+	}
+	return widest
+}
