@@ -43,7 +43,10 @@ func Combine(contributions []Contribution, k quantity.Ratio) Budget {
 	}
 	b.Standard = quantity.Decibel(math.Sqrt(squares))
 	b.Expanded = quantity.Decibel(float64(k)) * b.Standard
-	b.DegreesOfFreedom = squares * squares / welch // +Inf when every contribution is certain
+	b.DegreesOfFreedom = math.Inf(1)
+	if welch > 0 {
+		b.DegreesOfFreedom = squares * squares / welch
+	}
 	return b
 }
 
@@ -53,10 +56,15 @@ type Rule struct {
 	Guard   quantity.Ratio // guard band as a part of U; 0 for simple acceptance
 }
 
-// Margin returns the least margin that the rule asks for, in decibels.
+// Margin returns the least margin that the rule asks for, in decibels: none for
+// simple acceptance, guard × U for guarded acceptance. A guarded rule without an
+// uncertainty asks for an undefined margin, which nothing reaches.
 func (r Rule) Margin(b *Budget) quantity.Decibel {
-	if !r.Guarded || b == nil {
+	switch {
+	case !r.Guarded:
 		return 0
+	case b == nil:
+		return quantity.Undefined[quantity.Decibel]()
 	}
 	return quantity.Decibel(r.Guard) * b.Expanded
 }
