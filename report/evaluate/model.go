@@ -62,6 +62,7 @@ type ProbeFigures struct {
 	Invalid         int            // in the window, marked, out of range or frozen
 	InvalidWhy      []string       // the reasons met, each once
 	ValidStretch    float64        // longest stretch of valid samples, seconds
+	Continuous      bool           // a stretch of valid samples lasts as long as the required dwell
 	Ledger          []Factor       // factors from reading to corrected field
 	Factor          quantity.Ratio // their product; NaN where the correction table does not reach
 	Sustained       quantity.FieldStrength

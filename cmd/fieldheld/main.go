@@ -1,0 +1,10 @@
+// Command fieldheld checks a day of radiated-susceptibility testing and writes
+// the test report that proves it.
+package main
+
+import (
+	"os"
+	_ "time/tzdata" // time zones on machines that have none, such as Windows benches
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }

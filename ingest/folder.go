@@ -1,0 +1,234 @@
+package ingest
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"hash"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sort"
+	"sync"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/table"
+)
+
+// Folder is the open folder of a test day. Nothing outside it can be read
+// through it, by whatever path or link.
+type Folder struct {
+	Sheet *jobsheet.Sheet
+	// Progress, where set, is told how many bytes of the records have been read.
+	// It is called from several goroutines.
+	Progress func(bytes int64)
+
+	root  *os.Root
+	mutex sync.Mutex
+	files map[string]*File
+}
+
+// largestSheet is the size up to which a job sheet or a requirement file is read.
+const largestSheet = 4 << 20
+
+// Open opens the folder of a day and reads its job sheet. The error is a
+// *place.Error where the sheet cannot be trusted. Close the folder after use.
+func Open(dir string) (*Folder, error) {
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, fmt.Errorf("opening the day's folder: %w", err)
+	}
+	folder := &Folder{root: root, files: map[string]*File{}}
+	data, err := folder.Bytes(jobsheet.FileName, "job sheet", largestSheet)
+	if err != nil {
+		root.Close()
+		if errors.Is(err, fs.ErrNotExist) {
+			return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("there is no job sheet in %s", dir),
+				Expected: "a file " + jobsheet.FileName + " that says what was tested and names the records",
+				Hint:     "name the folder of a test day; fieldheld demo writes one to look at"}}}
+		}
+		return nil, err
+	}
+	folder.Sheet, err = jobsheet.Parse(data, jobsheet.FileName)
+	if err != nil {
+		root.Close()
+		return nil, err
+	}
+	return folder, nil
+}
+
+// Close closes the folder.
+func (f *Folder) Close() error { return f.root.Close() }
+
+// Bytes reads a whole file of at most limit bytes and notes it as evidence.
+func (f *Folder) Bytes(path, role string, limit int64) ([]byte, error) {
+	s := &source{folder: f, path: path, role: role}
+	stream, err := s.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer stream.Close()
+	data, err := io.ReadAll(io.LimitReader(stream, limit+1))
+	if err != nil {
+		return nil, fmt.Errorf("reading %s: %w", path, err)
+	}
+	if int64(len(data)) > limit {
+		return nil, place.Errorf(place.Place{File: path}, "the file is larger than %d MiB; no %s is", limit>>20, role)
+	}
+	// One more read meets the end, at which the digest is known.
+	_, err = io.Copy(io.Discard, stream)
+	return data, err
+}
+
+// source is one file of the folder for the readers. The digest is taken of what
+// they read, so that no file is read twice for it.
+type source struct {
+	folder *Folder
+	path   string
+	role   string
+}
+
+var _ table.Source = (*source)(nil)
+
+// Name returns the path as the job sheet writes it.
+func (s *source) Name() string { return s.path }
+
+// Size returns the size of the file, 0 where it cannot be told.
+func (s *source) Size() int64 {
+	info, err := s.folder.root.Stat(filepath.FromSlash(s.path))
+	if err != nil {
+		return 0
+	}
+	return info.Size()
+}
+
+// Open opens the file at its first byte.
+func (s *source) Open() (io.ReadCloser, error) {
+	file, err := s.folder.root.Open(filepath.FromSlash(s.path))
+	if err != nil {
+		return nil, err
+	}
+	if info, err := file.Stat(); err != nil || info.IsDir() {
+		file.Close()
+		return nil, fmt.Errorf("%s is a folder, not a file", s.path)
+	}
+	return &hashing{file: file, source: s, digest: sha256.New()}, nil
+}
+
+// hashing is an open file whose digest is noted when its end is met.
+type hashing struct {
+	file   *os.File
+	source *source
+	digest hash.Hash
+	size   int64
+	done   bool
+}
+
+// Read reads, hashes and counts.
+func (h *hashing) Read(p []byte) (int, error) {
+	n, err := h.file.Read(p)
+	h.digest.Write(p[:n])
+	h.size += int64(n)
+	if progress := h.source.folder.Progress; progress != nil && n > 0 {
+		progress(int64(n))
+	}
+	if errors.Is(err, io.EOF) && !h.done {
+		h.done = true
+		h.source.folder.note(h.source.path, h.source.role, h.size, hex.EncodeToString(h.digest.Sum(nil)))
+	}
+	return n, err
+}
+
+// Close closes the file.
+func (h *hashing) Close() error { return h.file.Close() }
+
+// note enters a file that was read to its end into the list of evidence.
+func (f *Folder) note(path, role string, size int64, digest string) {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	file := f.files[path]
+	if file == nil {
+		file = &File{Path: path}
+		f.files[path] = file
+	}
+	file.Size, file.SHA256 = size, digest
+	file.addRole(role)
+}
+
+func (file *File) addRole(role string) {
+	for _, known := range file.Roles {
+		if known == role {
+			return
+		}
+	}
+	file.Roles = append(file.Roles, role)
+	sort.Strings(file.Roles)
+}
+
+// evidence returns every file that was read, sorted by path.
+func (f *Folder) evidence() []File {
+	f.mutex.Lock()
+	defer f.mutex.Unlock()
+	files := make([]File, 0, len(f.files))
+	for _, file := range f.files {
+		files = append(files, *file)
+	}
+	sort.Slice(files, func(i, j int) bool { return files[i].Path < files[j].Path })
+	return files
+}
+
+// sheetError turns an error about opening a file that the job sheet names into a
+// message that points at the line that names it.
+func sheetError(entry *table.Entry, err error) place.Messages {
+	var known *place.Error
+	if errors.As(err, &known) {
+		return known.Messages
+	}
+	m := place.Message{Place: entry.Place, What: "the file cannot be read", Found: fmt.Sprintf("%s: %v", entry.File, err)}
+	if errors.Is(err, fs.ErrNotExist) {
+		m.What, m.Found = "the file that this line names is not there", entry.File
+		m.Hint = "copy the file into the day's folder, or mend the path"
+	} else if isEscape(err) {
+		m.What, m.Hint = "the path leaves the day's folder", "copy the file into the folder; links that lead out of it are not followed"
+		m.Found = entry.File
+	}
+	return place.Messages{m}
+}
+
+// isEscape reports whether an error of os.Root says that a path leads out of it.
+func isEscape(err error) bool {
+	var path *fs.PathError
+	return errors.As(err, &path) && path.Err != nil && path.Err.Error() == "path escapes from parent"
+}
+
+// largestPhoto is the size up to which a photo is read.
+const largestPhoto = 64 << 20
+
+// Photo reads a photo that the job sheet names.
+func (f *Folder) Photo(path string) ([]byte, error) { return f.Bytes(path, rolePhoto, largestPhoto) }
+
+// Size returns the size of all records that the job sheet names, each path once.
+func (f *Folder) Size() int64 {
+	seen, total := map[string]bool{}, int64(0)
+	add := func(entry *table.Entry) {
+		if entry != nil && !seen[entry.File] {
+			seen[entry.File] = true
+			total += (&source{folder: f, path: entry.File}).Size()
+		}
+	}
+	add(f.Sheet.Register)
+	for i := range f.Sheet.Runs {
+		run := &f.Sheet.Runs[i]
+		for _, entry := range []*table.Entry{&run.Dwell, run.Power, run.Motion, run.ForwardCorrection, run.ReflectedCorrection} {
+			add(entry)
+		}
+		for k := range run.Probes {
+			add(&run.Probes[k].Log)
+			add(run.Probes[k].Correction)
+		}
+	}
+	return total
+}

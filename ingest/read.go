@@ -1,0 +1,220 @@
+package ingest
+
+import (
+	"fmt"
+	"runtime"
+	"sync"
+	"time"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+	"fieldheld/ingest/table"
+)
+
+// Read reads every record that the job sheet names. maxGap is the longest gap
+// that counts as continuous, 0 for three times the median distance of samples.
+// The error is a *place.Error with the problems of all files.
+func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
+	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap},
+		jobs: map[string]*job{}}
+	day := &Day{Sheet: f.Sheet}
+	build := r.plan(day) // what to read, and how to put it together
+	r.run()
+	if err := r.problems.Err(); err != nil {
+		return nil, err
+	}
+	build()
+	for _, job := range r.order {
+		if job.file != nil {
+			day.Read = append(day.Read, *job.file)
+		}
+	}
+	day.MissingPhotos = r.missingPhotos()
+	problems := day.claim()
+	day.Equipment = mergeEquipment(f.Sheet.Equipment, day.Register)
+	day.Files = f.evidence()
+	day.countRows()
+	return day, problems.Err()
+}
+
+// reader reads each file once, however many runs name it, several at a time.
+type reader struct {
+	folder   *Folder
+	settings record.Settings
+	jobs     map[string]*job
+	order    []*job
+	problems place.Messages
+}
+
+// job is one file to be read in one way.
+type job struct {
+	entry  table.Entry
+	photo  bool // a photo that cannot be read spoils the report, not the evaluation
+	read   func() (any, *record.File, error)
+	result any
+	file   *record.File
+	err    error
+}
+
+// add plans the reading of a file and returns its job; the same entry read in
+// the same role is planned once.
+func (r *reader) add(role string, entry *table.Entry, read func(table.Source, table.Entry, record.Settings) (any, *record.File, error)) *job {
+	if entry == nil {
+		return nil
+	}
+	unplaced := *entry
+	unplaced.Place = place.Place{}
+	key := fmt.Sprintf("%s %+v", role, unplaced) // fmt writes maps sorted by key
+	if known := r.jobs[key]; known != nil {
+		return known
+	}
+	source := &source{folder: r.folder, path: entry.File, role: role}
+	j := &job{entry: *entry}
+	j.read = func() (any, *record.File, error) { return read(source, *entry, r.settings) }
+	r.jobs[key] = j
+	r.order = append(r.order, j)
+	return j
+}
+
+// run carries out all jobs, as many at a time as there are processors.
+func (r *reader) run() {
+	var group sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for _, j := range r.order {
+		group.Add(1)
+		slots <- struct{}{}
+		go func() {
+			defer func() { <-slots; group.Done() }()
+			j.result, j.file, j.err = j.read()
+		}()
+	}
+	group.Wait()
+	for _, j := range r.order {
+		if j.err != nil && !j.photo {
+			r.problems = append(r.problems, sheetError(&j.entry, j.err)...)
+		}
+	}
+}
+
+// missingPhotos lists the photos that could not be read.
+func (r *reader) missingPhotos() place.Messages {
+	var missing place.Messages
+	for _, j := range r.order {
+		if j.err != nil && j.photo {
+			missing = append(missing, sheetError(&j.entry, j.err)...)
+		}
+	}
+	return missing
+}
+
+// result returns what a job has read; the zero value for no job.
+func result[T any](j *job) T {
+	var none T
+	if j == nil {
+		return none
+	}
+	return j.result.(T)
+}
+
+// The roles of files in the list of evidence.
+const (
+	roleProbe      = "field-probe log"
+	rolePower      = "power file"
+	roleDwell      = "dwell record"
+	roleMotion     = "motion record"
+	roleCorrection = "correction table"
+	roleRegister   = "equipment register"
+	rolePhoto      = "photo"
+)
+
+// plan adds the jobs of every run and returns the function that puts their
+// results into the day.
+func (r *reader) plan(day *Day) func() {
+	register := r.add(roleRegister, r.folder.Sheet.Register, readRegister)
+	var builds []func() Run
+	for i := range r.folder.Sheet.Runs {
+		builds = append(builds, r.planRun(&r.folder.Sheet.Runs[i]))
+	}
+	for i := range r.folder.Sheet.Photos {
+		photo := &r.folder.Sheet.Photos[i]
+		r.add(rolePhoto, &table.Entry{File: photo.File, Place: photo.Place}, readWhole).photo = true
+	}
+	return func() {
+		day.Register = result[*record.Register](register)
+		for _, build := range builds {
+			day.Runs = append(day.Runs, build())
+		}
+	}
+}
+
+func (r *reader) planRun(sheet *jobsheet.Run) func() Run {
+	dwell := r.add(roleDwell, &sheet.Dwell, readDwell)
+	power := r.add(rolePower, sheet.Power, readPower)
+	forward := r.add(roleCorrection, sheet.ForwardCorrection, readPowerCorrection)
+	reflected := r.add(roleCorrection, sheet.ReflectedCorrection, readPowerCorrection)
+	motion := r.add(roleMotion, sheet.Motion, readMotion)
+	var logs, corrections []*job
+	for i := range sheet.Probes {
+		logs = append(logs, r.add(roleProbe, &sheet.Probes[i].Log, readProbe))
+		corrections = append(corrections, r.add(roleCorrection, sheet.Probes[i].Correction, readFieldCorrection))
+	}
+	return func() Run {
+		run := Run{Sheet: sheet,
+			Dwell:               result[*record.DwellRecord](dwell),
+			Power:               result[*record.PowerFile](power),
+			ForwardCorrection:   result[*record.Correction](forward),
+			ReflectedCorrection: result[*record.Correction](reflected),
+			Motion:              result[*record.MotionRecord](motion)}
+		for i := range logs {
+			run.Probes = append(run.Probes, Probe{Sheet: &sheet.Probes[i],
+				Log: result[*record.ProbeLog](logs[i]), Correction: result[*record.Correction](corrections[i])})
+		}
+		return run
+	}
+}
+
+// readWhole reads a file that is evidence by its bytes alone.
+func readWhole(source table.Source, entry table.Entry, _ record.Settings) (any, *record.File, error) {
+	stream, err := source.Open()
+	if err != nil {
+		return nil, nil, err
+	}
+	defer stream.Close()
+	buffer := make([]byte, 64<<10)
+	for err == nil {
+		_, err = stream.Read(buffer)
+	}
+	if err.Error() != "EOF" {
+		return nil, nil, fmt.Errorf("reading %s: %w", entry.File, err)
+	}
+	return nil, nil, nil
+}
+
+// countRows adds to the list of evidence how many rows of each file were read.
+func (d *Day) countRows() {
+	for i := range d.Files {
+		file := &d.Files[i]
+		for _, read := range d.Read {
+			if read.Path != file.Path {
+				continue
+			}
+			file.RowsRead += read.RowsRead
+			file.RowsUnread += read.RowsUnread
+			if read.HasTimes {
+				file.span(read.First, read.Last)
+			}
+		}
+	}
+}
+
+// span widens the times of a file.
+func (file *File) span(first, last quantity.Instant) {
+	if from := first.UTC(); file.First.IsZero() || from.Before(file.First) {
+		file.First = from
+	}
+	if to := last.UTC(); to.After(file.Last) {
+		file.Last = to
+	}
+}

@@ -1,0 +1,146 @@
+package report
+
+import (
+	"fmt"
+	"time"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/check"
+	"fieldheld/report/evaluate"
+	"fieldheld/report/requirement"
+	"fieldheld/report/uncertainty"
+)
+
+// largestRequirement is the size up to which a requirement file is read.
+const largestRequirement = 4 << 20
+
+// Build reads and evaluates the day in an open folder. The error is a
+// *place.Error where the day's files cannot be trusted.
+func Build(folder *ingest.Folder, program Program) (*Report, error) {
+	r, err := resolve(folder)
+	if err != nil {
+		return nil, err
+	}
+	day, err := folder.Read(r.MaxGap)
+	if err != nil {
+		return nil, err
+	}
+	budget := budgetOf(day.Sheet.Uncertainty)
+	if err := canJudge(day, r, budget); err != nil {
+		return nil, err
+	}
+	evaluated, err := evaluate.Evaluate(day, r, budget)
+	if err != nil {
+		return nil, fmt.Errorf("evaluating the day: %w", err)
+	}
+	subject := &check.Subject{Day: day, Evaluated: evaluated, Requirement: r, Budget: budget}
+	verdict := check.Judge(subject)
+	c := &composer{subject: subject, verdict: &verdict, program: program}
+	return c.compose(), nil
+}
+
+// resolve finds the requirement that the job sheet names and applies to it what
+// the sheet overrides.
+func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
+	sheet := folder.Sheet
+	var r *requirement.Requirement
+	var err error
+	if sheet.Requirement.File != "" {
+		var data []byte
+		data, err = folder.Bytes(sheet.Requirement.File, "requirement", largestRequirement)
+		if err != nil {
+			where := sheet.Requirement.Place
+			where.Key += ".file"
+			return nil, &place.Error{Messages: place.Messages{{Place: where, What: "the requirement file cannot be read",
+				Found: err.Error(), Hint: "copy the file into the day's folder, or mend the path"}}}
+		}
+		r, err = requirement.Parse(data, sheet.Requirement.File)
+	} else {
+		r, err = requirement.Builtin(sheet.Requirement.Profile)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return r.Apply(sheet.Requirement, sheet.Article)
+}
+
+// budgetOf combines the contributions of the job sheet; nil where there are none.
+func budgetOf(u *jobsheet.Uncertainty) *uncertainty.Budget {
+	if u == nil {
+		return nil
+	}
+	var contributions []uncertainty.Contribution
+	for _, c := range u.Contributions {
+		contributions = append(contributions, uncertainty.Contribution{Name: c.Name, Value: c.Value, Distribution: c.Distribution,
+			Divisor: c.Divisor, Sensitivity: c.Sensitivity, DegreesOfFreedom: c.DegreesOfFreedom})
+	}
+	budget := uncertainty.Combine(contributions, u.CoverageFactor)
+	return &budget
+}
+
+// canJudge reports what the verdict needs and the job sheet does not say.
+func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.Budget) error {
+	messages := day.Sheet.CheckDetectors(func(i int) bool {
+		run := &day.Runs[i]
+		for k := range run.Visits {
+			if evaluate.ModulationOf(run, k, r).Kind != quantity.CW {
+				return true
+			}
+		}
+		return false
+	})
+	if r.Rule.Guarded && budget == nil {
+		where := day.Sheet.Requirement.Place
+		where.Key += ".decision"
+		messages.Add(place.Message{Place: where, What: "the guarded decision rule needs the uncertainty of the field, and none is stated",
+			Expected: "[uncertainty] with its contributions", Hint: "state the budget, or agree on the simple rule"})
+	}
+	return messages.Err()
+}
+
+// composer puts what was read, evaluated and found into the report's model.
+type composer struct {
+	subject *check.Subject
+	verdict *check.Verdict
+	program Program
+}
+
+func (c *composer) compose() *Report {
+	day, evaluated := c.subject.Day, c.subject.Evaluated
+	r := &Report{
+		State: dayStates[c.verdict.State], Sheet: day.Sheet, Requirement: c.subject.Requirement, Budget: c.subject.Budget,
+		Findings: c.verdict.Findings, Program: c.program,
+	}
+	for i := range evaluated.Cells {
+		r.Cells = append(r.Cells, c.cell(i))
+	}
+	for i := range evaluated.Runs {
+		r.Runs = append(r.Runs, c.run(i))
+	}
+	for _, repeat := range c.verdict.Repeat {
+		r.Repeat = append(r.Repeat, Repeat(repeat))
+	}
+	for i := range day.Equipment {
+		r.Equipment = append(r.Equipment, c.equipment(&day.Equipment[i]))
+	}
+	r.Corrections = c.corrections()
+	r.Files = c.files()
+	r.FirstTest, r.LastTest = c.testTimes()
+	r.Events = c.events()
+	r.Example = c.example()
+	r.Answer = answer(r)
+	r.Behaviour = behaviour(r)
+	r.Omitted = omissions(day.Sheet)
+	r.Missing = missing(r, day)
+	return r
+}
+
+// dayStates turns the state over all cells into the verdict on the day.
+var dayStates = map[State]DayState{
+	Met: Demonstrated, MetWithDeviations: DemonstratedWithDeviations, NotMet: NotDemonstrated, NotShown: NotDemonstrated,
+}
+
+func (c *composer) zone() *time.Location { return c.subject.Day.Sheet.Report.Zone }

@@ -1,0 +1,156 @@
+package check
+
+import (
+	"fmt"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/evaluate"
+)
+
+// assetsOf returns the assets that a run names, each once.
+func (s *Subject) assetsOf(run int) []string {
+	sheet := s.Day.Runs[run].Sheet
+	named := []string{sheet.Antenna, sheet.Amplifier}
+	for i := range sheet.Probes {
+		named = append(named, sheet.Probes[i].Asset)
+	}
+	var assets []string
+	seen := map[string]bool{"": true}
+	for _, asset := range named {
+		if !seen[asset] {
+			seen[asset] = true
+			assets = append(assets, asset)
+		}
+	}
+	return assets
+}
+
+// assetEvidence is where an asset's calibration is stated: its row of the
+// register, or the job sheet.
+func (s *Subject) assetEvidence(asset string) []Evidence {
+	if row := s.Day.RegisterRow(asset); row > 0 {
+		file := s.Day.Register.File
+		return []Evidence{{File: file.Path, Sheet: file.Sheet, First: row, Last: row}}
+	}
+	return s.jobSheet()
+}
+
+// testDates returns the first and the last date of the visits of the runs, at
+// midnight UTC of the date in the report's zone; zero where there is no visit.
+func (s *Subject) testDates(runs ...int) (first, last time.Time) {
+	zone := s.Day.Sheet.Report.Zone
+	for _, i := range runs {
+		for _, v := range s.Evaluated.Runs[i].Visits {
+			for _, at := range []quantity.Instant{v.Record.Start, v.Record.End} {
+				date := dateOf(at.In(zone))
+				if first.IsZero() || date.Before(first) {
+					first = date
+				}
+				if date.After(last) {
+					last = date
+				}
+			}
+		}
+	}
+	return first, last
+}
+
+func dateOf(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
+}
+
+func findCalibration(s *Subject) []Finding {
+	var findings []Finding
+	named := map[string]bool{}
+	var all []int
+	for i := range s.Evaluated.Runs {
+		all = append(all, i)
+		for _, asset := range s.assetsOf(i) {
+			named[asset] = true
+			if message := s.calibrationFault(asset, i); message != "" {
+				f := runFinding(&s.Evaluated.Runs[i])
+				f.Message, f.Evidence = message, s.assetEvidence(asset)
+				findings = append(findings, f)
+			}
+		}
+	}
+	for i := range s.Day.Equipment {
+		asset := s.Day.Equipment[i].Asset
+		if named[asset] {
+			continue
+		}
+		if message := s.calibrationFault(asset, all...); message != "" {
+			f := dayFinding()
+			f.Message, f.Evidence = message, s.assetEvidence(asset)
+			findings = append(findings, f)
+		}
+	}
+	return findings
+}
+
+// calibrationFault says what is wrong with an asset's calibration on the dates
+// of the runs; "" when nothing is, or when the list lacks the asset.
+func (s *Subject) calibrationFault(asset string, runs ...int) string {
+	e := s.Day.Asset(asset)
+	first, last := s.testDates(runs...)
+	if e == nil || e.CalibrationNotRequired || first.IsZero() {
+		return ""
+	}
+	what := asset + " (" + e.Role + ")"
+	switch {
+	case e.Calibrated.IsZero() && e.Due.IsZero():
+		return what + " needs a calibration and none is stated."
+	case !e.Due.IsZero() && last.After(e.Due):
+		return fmt.Sprintf("The calibration of %s ended on %s; it was used on %s.", what, date(e.Due), date(last))
+	case !e.Calibrated.IsZero() && first.Before(e.Calibrated):
+		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
+	}
+	return ""
+}
+
+func date(t time.Time) string { return t.Format(time.DateOnly) }
+
+func findEquipment(s *Subject) []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		low, high := visitedRange(run)
+		for _, asset := range s.assetsOf(i) {
+			f := runFinding(run)
+			f.Evidence = s.assetEvidence(asset)
+			e := s.Day.Asset(asset)
+			switch {
+			case e == nil:
+				f.Message = fmt.Sprintf("%s is named by the run and is not in the list of equipment.", asset)
+				f.Evidence = s.jobSheet()
+			case quantity.Defined(e.From) && !e.From.AtOrBelow(low):
+				f.Message = fmt.Sprintf("%s (%s) is meant for %s and above; the run begins at %s.", asset, e.Role, e.From, low)
+			case quantity.Defined(e.To) && !high.AtOrBelow(e.To):
+				f.Message = fmt.Sprintf("%s (%s) is meant for up to %s; the run reaches %s.", asset, e.Role, e.To, high)
+			default:
+				continue
+			}
+			findings = append(findings, f)
+		}
+	}
+	return findings
+}
+
+// visitedRange returns the lowest and the highest required frequency of a run;
+// undefined where it has none.
+func visitedRange(run *evaluate.Run) (low, high quantity.Frequency) {
+	low, high = quantity.Undefined[quantity.Frequency](), quantity.Undefined[quantity.Frequency]()
+	for _, v := range run.Visits {
+		if v.State == evaluate.NotRequired {
+			continue
+		}
+		if f := v.Frequency(); !(low <= f) {
+			low = f
+		}
+		if f := v.Frequency(); !(high >= f) {
+			high = f
+		}
+	}
+	return low, high
+}

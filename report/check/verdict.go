@@ -1,0 +1,276 @@
+package check
+
+import (
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/evaluate"
+)
+
+// Verdict is what findings make of a day.
+type Verdict struct {
+	Findings []Finding
+	Repeat   []Repeat
+	State    evaluate.State // Met, MetWithDeviations or NotMet: demonstrated or not
+	Acting   [][]int        // for each cell, the indices of the findings that act on it
+}
+
+// Repeat is one frequency that has to be run again before the setup is taken down.
+type Repeat struct {
+	Polarization string
+	Position     int
+	Frequency    quantity.Frequency
+	Why          string // name of the first open check of the step
+}
+
+// Judge runs the suite, lets the findings decide the states of visits, steps and
+// cells, applies the deviations, and lists what to repeat. The states are written
+// into the evaluated day.
+func Judge(s *Subject) Verdict {
+	j := &judge{Subject: s, findings: Run(s), rank: map[string]int{}, lacking: map[string]evaluate.State{}}
+	for i, c := range Suite() {
+		j.rank[c.Name], j.lacking[c.Name] = i, c.Lacking
+	}
+	j.byVisit = map[VisitRef][]int{}
+	for i, f := range j.findings {
+		if f.Visit != (VisitRef{}) {
+			j.byVisit[f.Visit] = append(j.byVisit[f.Visit], i)
+		}
+	}
+	j.judgeVisits()
+	j.retireNotes()
+	notes := s.applyDeviations(j.findings)
+	var acting [][]int
+	for i := range s.Evaluated.Cells {
+		cell := &s.Evaluated.Cells[i]
+		j.judgeSteps(cell)
+		acts := j.actingOn(cell)
+		j.judgeCell(cell, acts)
+		acting = append(acting, acts)
+	}
+	return Verdict{Findings: append(j.findings, notes...), Repeat: j.repeats(), State: dayState(s.Evaluated.Cells), Acting: acting}
+}
+
+type judge struct {
+	*Subject
+	findings []Finding
+	byVisit  map[VisitRef][]int // indices into findings
+	rank     map[string]int
+	lacking  map[string]evaluate.State
+}
+
+func refOf(v *evaluate.Visit) VisitRef { return VisitRef{Run: v.Run + 1, Visit: v.Index + 1} }
+
+// judgeVisits sets the state of every required visit: not shown while evidence
+// is missing, else not met while something failed, else met.
+func (j *judge) judgeVisits() {
+	j.required(func(_ *evaluate.Run, v *evaluate.Visit) {
+		state := evaluate.Met
+		for _, i := range j.byVisit[refOf(v)] {
+			f := &j.findings[i]
+			if f.State != Open {
+				continue
+			}
+			if lacking := j.lacking[f.Check]; lacking == evaluate.NotShown {
+				state = evaluate.NotShown
+			} else if state == evaluate.Met {
+				state = lacking
+			}
+		}
+		v.State = state
+	})
+}
+
+// goodness orders the states of visits from worst to best for a step.
+func goodness(s evaluate.State) int {
+	switch s {
+	case evaluate.Met:
+		return 2
+	case evaluate.NotMet:
+		return 1
+	default:
+		return 0
+	}
+}
+
+// retireNotes picks the best visit of every step. Where that one is met, what
+// decided the other visits decides nothing any more.
+func (j *judge) retireNotes() {
+	for i := range j.Evaluated.Cells {
+		cell := &j.Evaluated.Cells[i]
+		for k := range cell.Steps {
+			step := &cell.Steps[k]
+			step.Best = step.Visits[0]
+			for _, v := range step.Visits {
+				if goodness(v.State) > goodness(step.Best.State) {
+					step.Best = v
+				}
+			}
+			if step.Best.State != evaluate.Met {
+				continue
+			}
+			for _, v := range step.Visits {
+				for _, n := range j.byVisit[refOf(v)] {
+					j.findings[n].State = Note
+				}
+			}
+		}
+	}
+}
+
+// judgeSteps sets the state of each step: that of its best visit, or met with
+// deviations where all of its findings that decide are accepted.
+func (j *judge) judgeSteps(cell *evaluate.Cell) {
+	cell.StepsMet = 0
+	for k := range cell.Steps {
+		step := &cell.Steps[k]
+		step.State = step.Best.State
+		if step.State == evaluate.Met {
+			cell.StepsMet++
+			continue
+		}
+		if open, accepted := j.count(step); open == 0 && accepted > 0 {
+			step.State = evaluate.MetWithDeviations
+		}
+	}
+}
+
+// count returns how many findings of a step are open and how many accepted.
+func (j *judge) count(step *evaluate.Step) (open, accepted int) {
+	for _, v := range step.Visits {
+		for _, n := range j.byVisit[refOf(v)] {
+			switch j.findings[n].State {
+			case Open:
+				open++
+			case Accepted:
+				accepted++
+			}
+		}
+	}
+	return open, accepted
+}
+
+// actingOn returns the indices of the findings that act on a cell: those of its
+// visits and holes, of the runs that serve it, and of the whole day.
+func (j *judge) actingOn(cell *evaluate.Cell) []int {
+	in := map[VisitRef]bool{}
+	for _, step := range cell.Steps {
+		for _, v := range step.Visits {
+			in[refOf(v)] = true
+		}
+	}
+	serves := map[string]bool{}
+	for _, i := range cell.Runs {
+		serves[j.Evaluated.Runs[i].ID] = true
+	}
+	var acts []int
+	for i := range j.findings {
+		f := &j.findings[i]
+		switch {
+		case f.Visit != (VisitRef{}):
+			if in[f.Visit] {
+				acts = append(acts, i)
+			}
+		case isHole(f.Check):
+			if j.cellOf(f) == cell {
+				acts = append(acts, i)
+			}
+		case f.Run == "" || serves[f.Run]:
+			acts = append(acts, i)
+		}
+	}
+	return acts
+}
+
+func isHole(check string) bool {
+	switch check {
+	case "step-size", "coverage", "polarization", "position":
+		return true
+	}
+	return false
+}
+
+// cellOf returns the cell that a finding of a hole belongs to.
+func (s *Subject) cellOf(f *Finding) *evaluate.Cell {
+	for i := range s.Evaluated.Cells {
+		cell := &s.Evaluated.Cells[i]
+		if cell.Polarization == f.Polarization && cell.Position == f.Position && cell.From.AtOrBelow(f.From) && f.To.AtOrBelow(cell.To) {
+			return cell
+		}
+	}
+	return nil
+}
+
+// judgeCell sets the state of a cell and marks its accepted holes.
+func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
+	failed, missing, accepted := false, false, false
+	note := func(state evaluate.State) {
+		failed = failed || state == evaluate.NotMet
+		missing = missing || state == evaluate.NotShown
+		accepted = accepted || state == evaluate.MetWithDeviations
+	}
+	for _, step := range cell.Steps {
+		note(step.State)
+	}
+	for _, i := range acts {
+		f := &j.findings[i]
+		if f.Visit != (VisitRef{}) {
+			continue // it acts through its step
+		}
+		switch f.State {
+		case Open:
+			note(j.lacking[f.Check])
+		case Accepted:
+			accepted = true
+			acceptHole(cell, f)
+		}
+	}
+	for _, hole := range cell.Holes {
+		missing = missing || !hole.Accepted
+	}
+	switch {
+	case failed:
+		cell.State = evaluate.NotMet
+	case missing:
+		cell.State = evaluate.NotShown
+	case accepted:
+		cell.State = evaluate.MetWithDeviations
+	default:
+		cell.State = evaluate.Met
+	}
+}
+
+func acceptHole(cell *evaluate.Cell, f *Finding) {
+	for i := range cell.Holes {
+		if hole := &cell.Holes[i]; hole.Check == f.Check && sameRange(hole.From, hole.To, f.From, f.To) {
+			hole.Accepted = true
+		}
+	}
+}
+
+// dayState is Met when every cell is, MetWithDeviations when some are so, else
+// NotMet. A day without a cell shows nothing.
+func dayState(cells []evaluate.Cell) evaluate.State {
+	state := evaluate.Met
+	for i := range cells {
+		switch cells[i].State {
+		case evaluate.Met:
+		case evaluate.MetWithDeviations:
+			state = evaluate.MetWithDeviations
+		default:
+			return evaluate.NotMet
+		}
+	}
+	if len(cells) == 0 {
+		return evaluate.NotMet
+	}
+	return state
+}
+
+// repeats lists, cell by cell and ascending, every step that is not met or not
+// shown and the frequencies that fill every hole.
+func (j *judge) repeats() []Repeat {
+	var list []Repeat
+	for i := range j.Evaluated.Cells {
+		list = append(list, j.repeatsOf(&j.Evaluated.Cells[i])...)
+	}
+	return list
+}

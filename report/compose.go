@@ -1,0 +1,242 @@
+package report
+
+import (
+	"math"
+	"sort"
+	"strings"
+	"time"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+	"fieldheld/report/evaluate"
+)
+
+// cell adds the statistics to an evaluated cell.
+func (c *composer) cell(i int) Cell {
+	evaluated := c.subject.Evaluated.Cells[i]
+	cell := Cell{Cell: evaluated, Findings: c.verdict.Acting[i]}
+	var margins, held, vswr, forward []Extreme
+	headroom := quantity.Undefined[quantity.Decibel]()
+	for k := range evaluated.Steps {
+		v := evaluated.Steps[k].Best
+		run := c.subject.Evaluated.Runs[v.Run].ID
+		note := func(list *[]Extreme, x float64) {
+			if !math.IsNaN(x) && !math.IsInf(x, 0) {
+				*list = append(*list, Extreme{Value: x, Frequency: v.Frequency(), Run: run})
+			}
+		}
+		note(&margins, float64(v.Margin))
+		note(&held, v.Held)
+		note(&vswr, float64(v.Power.VSWR))
+		note(&forward, float64(v.Power.Forward))
+		if above := c.subject.Day.Runs[v.Run].Sheet.ForwardMax.Over(v.Power.Forward); !(headroom <= above) && !math.IsInf(float64(above), 0) {
+			headroom = above
+		}
+	}
+	cell.Statistics = Statistics{Headroom: headroom, Risk: math.NaN()}
+	cell.Statistics.LeastMargin, cell.Statistics.MedianMargin, cell.Statistics.GreatestMargin = spread(margins)
+	cell.Statistics.LeastHeld, _, _ = spread(held)
+	_, _, cell.Statistics.GreatestVSWR = spread(vswr)
+	_, _, cell.Statistics.GreatestForward = spread(forward)
+	if b := c.subject.Budget; b != nil && len(margins) > 0 {
+		cell.Statistics.Risk = 1 - b.ConformanceProbability(quantity.Decibel(cell.Statistics.LeastMargin.Value))
+	}
+	return cell
+}
+
+// spread returns the least, the median and the greatest of the values; all
+// undefined where there are none. The median is the lower of the two in the
+// middle, so that it has a frequency.
+func spread(list []Extreme) (least, median, greatest Extreme) {
+	if len(list) == 0 {
+		none := Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
+		return none, none, none
+	}
+	sort.SliceStable(list, func(i, j int) bool { return list[i].Value < list[j].Value })
+	return list[0], list[(len(list)-1)/2], list[len(list)-1]
+}
+
+func (c *composer) run(i int) Run {
+	run := Run{Run: c.subject.Evaluated.Runs[i], Sheet: c.subject.Day.Runs[i].Sheet, MedianForward: quantity.Undefined[quantity.Power]()}
+	var forward []float64
+	for _, v := range run.Visits {
+		first, last := v.Record.Start.In(c.zone()), v.Record.End.In(c.zone())
+		if run.First.IsZero() || first.Before(run.First) {
+			run.First = first
+		}
+		if last.After(run.Last) {
+			run.Last = last
+		}
+		if quantity.Defined(v.Power.Forward) {
+			forward = append(forward, float64(v.Power.Forward))
+		}
+	}
+	if n := len(forward); n > 0 {
+		sort.Float64s(forward)
+		run.MedianForward = quantity.Power((forward[(n-1)/2] + forward[n/2]) / 2)
+	}
+	return run
+}
+
+// testTimes returns the start of the first and the end of the last visit.
+func (c *composer) testTimes() (first, last time.Time) {
+	for i := range c.subject.Evaluated.Runs {
+		run := c.run(i)
+		if first.IsZero() || !run.First.IsZero() && run.First.Before(first) {
+			first = run.First
+		}
+		if run.Last.After(last) {
+			last = run.Last
+		}
+	}
+	return first, last
+}
+
+func (c *composer) equipment(e *ingest.Equipment) Equipment {
+	listed := Equipment{Equipment: e.Equipment, RegisterRow: e.RegisterRow}
+	for i := range c.subject.Day.Runs {
+		if names(&c.subject.Day.Runs[i], e.Asset) {
+			listed.Runs = append(listed.Runs, c.subject.Day.Runs[i].Sheet.ID)
+		}
+	}
+	listed.State = c.calibrationState(e, listed.Runs)
+	return listed
+}
+
+// names reports whether a run names an asset.
+func names(run *ingest.Run, asset string) bool {
+	if run.Sheet.Antenna == asset || run.Sheet.Amplifier == asset {
+		return true
+	}
+	for i := range run.Sheet.Probes {
+		if run.Sheet.Probes[i].Asset == asset {
+			return true
+		}
+	}
+	return false
+}
+
+// calibrationState says in words how an asset's calibration stood on the test dates.
+func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
+	if e.CalibrationNotRequired {
+		return "not required: " + e.CalibrationReason
+	}
+	for i := range c.verdict.Findings {
+		f := &c.verdict.Findings[i]
+		if f.Check != "calibration" || !strings.Contains(f.Message, e.Asset+" (") {
+			continue
+		}
+		if f.Run == "" && len(runs) == 0 || contains(runs, f.Run) {
+			return "not covered: see findings"
+		}
+	}
+	return "valid"
+}
+
+func contains(list []string, word string) bool {
+	for _, w := range list {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}
+
+// corrections lists every correction table once, with what it corrects.
+func (c *composer) corrections() []Correction {
+	var list []Correction
+	add := func(table *record.Correction, use, run string) {
+		if table == nil {
+			return
+		}
+		for i := range list {
+			if list[i].File.Path == table.File.Path && list[i].Use == use {
+				if !contains(list[i].Runs, run) {
+					list[i].Runs = append(list[i].Runs, run)
+				}
+				return
+			}
+		}
+		list = append(list, Correction{Correction: *table, Use: use, Runs: []string{run}})
+	}
+	for i := range c.subject.Day.Runs {
+		run := &c.subject.Day.Runs[i]
+		for _, probe := range run.Probes {
+			add(probe.Correction, strings.TrimSpace("field probe "+probe.Sheet.Asset), run.Sheet.ID)
+		}
+		add(run.ForwardCorrection, "forward power", run.Sheet.ID)
+		add(run.ReflectedCorrection, "reflected power", run.Sheet.ID)
+	}
+	return list
+}
+
+func (c *composer) files() []File {
+	var files []File
+	for _, f := range c.subject.Day.Files {
+		file := File(f)
+		if !file.First.IsZero() {
+			file.First, file.Last = file.First.In(c.zone()), file.Last.In(c.zone())
+		}
+		files = append(files, file)
+	}
+	return files
+}
+
+// events completes each event with the limit and the level at its frequency.
+func (c *composer) events() []Event {
+	var events []Event
+	for i := range c.subject.Day.Sheet.Events {
+		event := Event{Event: c.subject.Day.Sheet.Events[i],
+			Limit: quantity.Undefined[quantity.FieldStrength](), Level: quantity.Undefined[quantity.FieldStrength]()}
+		for _, v := range c.subject.VisitsAt(event.Run, event.Frequency) {
+			if quantity.Defined(v.Limit) && !(event.Limit >= v.Limit) {
+				event.Limit = v.Limit
+			}
+			if quantity.Defined(v.Sustained) && !(event.Level >= v.Sustained) {
+				event.Level = v.Sustained
+			}
+		}
+		event.BelowLimit = quantity.Defined(event.Limit) && quantity.Defined(event.Threshold) && !event.Threshold.AtLeast(event.Limit)
+		events = append(events, event)
+	}
+	return events
+}
+
+// example picks the visit with the least margin of all that are met, or of all
+// that have a field, and spells its chain from a raw reading to a verdict.
+func (c *composer) example() *Example {
+	var chosen *evaluate.Visit
+	for i := range c.subject.Evaluated.Runs {
+		for _, v := range c.subject.Evaluated.Runs[i].Visits {
+			if !quantity.Defined(v.Margin) || len(v.Probes) == 0 {
+				continue
+			}
+			if chosen == nil || better(v, chosen) {
+				chosen = v
+			}
+		}
+	}
+	if chosen == nil {
+		return nil
+	}
+	p := &chosen.Probes[chosen.Deciding]
+	return &Example{Visit: chosen, Run: c.subject.Evaluated.Runs[chosen.Run].ID, File: p.File, Row: p.LowestRow,
+		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.Sustained}
+}
+
+func better(a, b *evaluate.Visit) bool {
+	if (a.State == Met) != (b.State == Met) {
+		return a.State == Met
+	}
+	return a.Margin < b.Margin
+}
+
+func sortedKeys(m map[string]string) []string {
+	keys := make([]string, 0, len(m))
+	for key := range m {
+		keys = append(keys, key)
+	}
+	sort.Strings(keys)
+	return keys
+}

@@ -1,0 +1,77 @@
+package evaluate
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+)
+
+// interpolate returns the correction at a frequency: linear in dB over the
+// logarithm of frequency. It is NaN outside the table, for there is no
+// extrapolation; the ends carry the slack of borders.
+func interpolate(table *record.Correction, f quantity.Frequency) quantity.Decibel {
+	points := table.Points
+	n := len(points)
+	if n == 0 || !f.Within(points[0].Frequency, points[n-1].Frequency) {
+		return quantity.Undefined[quantity.Decibel]()
+	}
+	i := sort.Search(n, func(i int) bool { return points[i].Frequency >= f })
+	switch {
+	case i == n:
+		return points[n-1].Factor
+	case i == 0 || points[i].Frequency == f:
+		return points[i].Factor
+	}
+	low, high := points[i-1], points[i]
+	part := math.Log10(float64(f/low.Frequency)) / math.Log10(float64(high.Frequency/low.Frequency))
+	return low.Factor + quantity.Decibel(part)*(high.Factor-low.Factor)
+}
+
+// correct returns the ledger of factors from a reading of the probe to the
+// corrected field of a visit, and their product. The product is NaN where the
+// probe's correction table does not reach the frequency.
+func correct(probe *ingest.Probe, f quantity.Frequency, modulation quantity.Modulation) ([]Factor, quantity.Ratio, error) {
+	var ledger []Factor
+	if probe.Correction != nil {
+		level := interpolate(probe.Correction, f)
+		ledger = append(ledger, Factor{Name: "probe correction at " + f.String(),
+			Source: probe.Correction.File.Path, Value: level.FieldFactor()})
+	}
+	modulated, err := modulationFactor(probe, modulation)
+	if err != nil {
+		return nil, 0, err
+	}
+	ledger = append(ledger, modulated)
+	product := quantity.Ratio(1)
+	for _, factor := range ledger {
+		product *= factor.Value
+	}
+	return ledger, product, nil
+}
+
+// modulationFactor returns M, which brings a reading taken with the modulation
+// on back to the level of the unmodulated carrier.
+func modulationFactor(probe *ingest.Probe, m quantity.Modulation) (Factor, error) {
+	factor := Factor{Name: "modulation, " + m.String(), Value: 1}
+	switch {
+	case probe.Sheet.Unmodulated:
+		factor.Source = "readings were taken unmodulated"
+	case m.Kind == quantity.CW:
+		factor.Source = "unmodulated carrier"
+	case quantity.Defined(probe.Sheet.ModulationFactor):
+		factor.Value = probe.Sheet.ModulationFactor
+		factor.Source = "measured, job sheet"
+	default:
+		value, err := m.ReadingFactor(probe.Sheet.Detector)
+		if err != nil {
+			return Factor{}, fmt.Errorf("modulation factor of %s: %w", probe.Sheet.Log.File, err)
+		}
+		factor.Value = value
+		factor.Source = probe.Sheet.Detector + " detector, computed"
+	}
+	return factor, nil
+}

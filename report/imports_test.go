@@ -1,0 +1,85 @@
+package report_test
+
+import (
+	"encoding/json"
+	"io"
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// allowed says which packages of this module a package may import, besides
+// place and quantity. A package that is not listed may not exist; cmd may import
+// anything. Data flows one way: ingest → report → PDF.
+var allowed = map[string][]string{
+	"ingest/place":       nil,
+	"ingest/quantity":    nil,
+	"ingest/document":    nil,
+	"ingest/table":       nil,
+	"ingest/record":      {"ingest/table"},
+	"ingest/jobsheet":    {"ingest/table", "ingest/document"},
+	"ingest":             {"ingest/record", "ingest/jobsheet", "ingest/table"},
+	"report/uncertainty": nil,
+	"report/requirement": {"templates", "report/uncertainty", "ingest/document", "ingest/jobsheet"},
+	"report/evaluate":    {"ingest", "ingest/record", "report/requirement", "report/uncertainty"},
+	"report/check":       {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/requirement", "report/evaluate", "report/uncertainty"},
+	"report":             {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/requirement", "report/evaluate", "report/uncertainty", "report/check"},
+	"charts":             nil,
+	"templates":          nil,
+	"templates/fonts":    nil,
+	"templates/wording":  nil,
+	"templates/demoday":  {"ingest/table"},
+	"report/evidence":    {"report"},
+	"report/pdf":         {"report", "charts", "report/evidence", "templates", "templates/fonts", "templates/wording", "report/pdf/archive", "report/evaluate"},
+	"report/pdf/archive": nil,
+	"report/audit":       {"ingest", "report", "report/evidence", "report/pdf"},
+	"cmd/fieldheld":      nil, // anything
+}
+
+// onlyUser names the packages that alone may import a library.
+var onlyUser = map[string][]string{
+	"github.com/xuri/excelize/v2": {"ingest/table"},
+	"github.com/go-pdf/fpdf":      {"report/pdf"},
+	"gonum.org/v1/plot":           {"charts", "report/pdf"},
+}
+
+func TestPackagesImportWhatTheDesignAllows(t *testing.T) {
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "fieldheld/...").Output()
+	require.NoError(t, err)
+	decoder := json.NewDecoder(strings.NewReader(string(out)))
+	count := 0
+	for {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := decoder.Decode(&p); err == io.EOF {
+			break
+		} else {
+			require.NoError(t, err)
+		}
+		count++
+		checkImports(t, strings.TrimPrefix(p.ImportPath, "fieldheld/"), p.Imports)
+	}
+	assert.Greater(t, count, 10)
+}
+
+func checkImports(t *testing.T, name string, imports []string) {
+	list, known := allowed[name]
+	assert.True(t, known, "package %s is not in the table of allowed imports", name)
+	for _, path := range imports {
+		for library, users := range onlyUser {
+			if path == library || strings.HasPrefix(path, library+"/") {
+				assert.Contains(t, users, name, "%s imports %s", name, path)
+			}
+		}
+		inner, ours := strings.CutPrefix(path, "fieldheld/")
+		if !ours || name == "cmd/fieldheld" || inner == "ingest/place" || inner == "ingest/quantity" {
+			continue
+		}
+		assert.Contains(t, list, inner, "%s imports %s", name, inner)
+	}
+}

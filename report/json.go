@@ -1,0 +1,201 @@
+package report
+
+import (
+	"encoding/json"
+	"math"
+	"time"
+
+	"fieldheld/ingest/quantity"
+)
+
+// schema is the version of the JSON document.
+const schema = 1
+
+// The JSON document. Figures that are undefined are absent, never zero.
+
+type jsonReport struct {
+	Schema      int              `json:"schema"`
+	Day         DayState         `json:"day"`
+	Report      string           `json:"report"`
+	Answer      string           `json:"answer"`
+	Behaviour   string           `json:"behaviour"`
+	Uncertainty *jsonUncertainty `json:"uncertainty,omitempty"`
+	Cells       []jsonCell       `json:"cells"`
+	Runs        []jsonRun        `json:"runs"`
+	Findings    []jsonFinding    `json:"findings"`
+	Repeat      []jsonRepeat     `json:"repeat"`
+}
+
+type jsonUncertainty struct {
+	Standard         float64  `json:"standard_db"`
+	CoverageFactor   float64  `json:"coverage_factor"`
+	Expanded         float64  `json:"expanded_db"`
+	DegreesOfFreedom *float64 `json:"effective_degrees_of_freedom,omitempty"`
+}
+
+type jsonCell struct {
+	Polarization string          `json:"polarization"`
+	Position     int             `json:"position"`
+	From         float64         `json:"from_hz"`
+	To           float64         `json:"to_hz"`
+	State        string          `json:"state"`
+	Steps        int             `json:"steps"`
+	StepsMet     int             `json:"steps_met"`
+	Holes        []jsonRange     `json:"holes"`
+	Statistics   *jsonStatistics `json:"statistics,omitempty"`
+}
+
+type jsonRange struct {
+	From float64 `json:"from_hz"`
+	To   float64 `json:"to_hz"`
+}
+
+type jsonExtreme struct {
+	Value     float64 `json:"value"`
+	Frequency float64 `json:"frequency_hz"`
+	Run       string  `json:"run"`
+}
+
+type jsonStatistics struct {
+	LeastMargin     *jsonExtreme `json:"least_margin_db,omitempty"`
+	MedianMargin    *jsonExtreme `json:"median_margin_db,omitempty"`
+	GreatestMargin  *jsonExtreme `json:"greatest_margin_db,omitempty"`
+	LeastHeld       *jsonExtreme `json:"least_held_s,omitempty"`
+	GreatestVSWR    *jsonExtreme `json:"greatest_vswr,omitempty"`
+	GreatestForward *jsonExtreme `json:"greatest_forward_w,omitempty"`
+	Headroom        *float64     `json:"headroom_db,omitempty"`
+	Risk            *float64     `json:"specific_risk,omitempty"`
+}
+
+type jsonRun struct {
+	ID           string      `json:"id"`
+	Polarization string      `json:"polarization"`
+	Position     int         `json:"position"`
+	Visits       []jsonVisit `json:"visits"`
+}
+
+type jsonVisit struct {
+	Frequency   float64  `json:"frequency_hz"`
+	Start       string   `json:"start"`
+	End         string   `json:"end"`
+	State       string   `json:"state"`
+	Limit       *float64 `json:"limit_v_per_m,omitempty"`
+	Required    float64  `json:"required_s"`
+	Sustained   *float64 `json:"sustained_v_per_m,omitempty"`
+	Minimum     *float64 `json:"minimum_v_per_m,omitempty"`
+	Median      *float64 `json:"median_v_per_m,omitempty"`
+	Maximum     *float64 `json:"maximum_v_per_m,omitempty"`
+	Held        *float64 `json:"held_s,omitempty"`
+	Samples     int      `json:"samples"`
+	Margin      *float64 `json:"margin_db,omitempty"`
+	Conformance *float64 `json:"conformance_probability,omitempty"`
+	Forward     *float64 `json:"forward_w,omitempty"`
+	Reflected   *float64 `json:"reflected_w,omitempty"`
+	VSWR        *float64 `json:"vswr,omitempty"`
+}
+
+type jsonFinding struct {
+	Check        string         `json:"check"`
+	State        string         `json:"state"`
+	Run          string         `json:"run,omitempty"`
+	Polarization string         `json:"polarization,omitempty"`
+	Position     int            `json:"position,omitempty"`
+	From         *float64       `json:"from_hz,omitempty"`
+	To           *float64       `json:"to_hz,omitempty"`
+	Message      string         `json:"message"`
+	Evidence     []jsonEvidence `json:"evidence"`
+}
+
+type jsonEvidence struct {
+	File string `json:"file"`
+	Rows []int  `json:"rows,omitempty"`
+}
+
+type jsonRepeat struct {
+	Polarization string  `json:"polarization"`
+	Position     int     `json:"position"`
+	Frequency    float64 `json:"frequency_hz"`
+	Why          string  `json:"why"`
+}
+
+// JSON writes the verdicts, figures and findings as one JSON document.
+func (r *Report) JSON() ([]byte, error) {
+	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Answer: r.Answer, Behaviour: r.Behaviour,
+		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}}
+	if b := r.Budget; b != nil {
+		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
+			Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
+	}
+	for i := range r.Cells {
+		document.Cells = append(document.Cells, cellJSON(&r.Cells[i]))
+	}
+	for i := range r.Runs {
+		run := &r.Runs[i]
+		out := jsonRun{ID: run.ID, Polarization: run.Polarization, Position: run.Position, Visits: []jsonVisit{}}
+		for _, v := range run.Visits {
+			out.Visits = append(out.Visits, visitJSON(v))
+		}
+		document.Runs = append(document.Runs, out)
+	}
+	for i := range r.Findings {
+		document.Findings = append(document.Findings, findingJSON(&r.Findings[i]))
+	}
+	for _, repeat := range r.Repeat {
+		document.Repeat = append(document.Repeat, jsonRepeat{repeat.Polarization, repeat.Position, float64(repeat.Frequency), repeat.Why})
+	}
+	data, err := json.MarshalIndent(document, "", " ")
+	return append(data, '\n'), err
+}
+
+// defined returns the figure, or nil where it is not defined or not finite.
+func defined[T quantity.Number](x T) *float64 {
+	if value := float64(x); !math.IsNaN(value) && !math.IsInf(value, 0) {
+		return &value
+	}
+	return nil
+}
+
+func cellJSON(c *Cell) jsonCell {
+	out := jsonCell{Polarization: c.Polarization, Position: c.Position, From: float64(c.From), To: float64(c.To),
+		State: c.State.String(), Steps: len(c.Steps), StepsMet: c.StepsMet, Holes: []jsonRange{}}
+	for _, hole := range c.Holes {
+		out.Holes = append(out.Holes, jsonRange{float64(hole.From), float64(hole.To)})
+	}
+	s := &c.Statistics
+	out.Statistics = &jsonStatistics{LeastMargin: extremeJSON(s.LeastMargin), MedianMargin: extremeJSON(s.MedianMargin),
+		GreatestMargin: extremeJSON(s.GreatestMargin), LeastHeld: extremeJSON(s.LeastHeld), GreatestVSWR: extremeJSON(s.GreatestVSWR),
+		GreatestForward: extremeJSON(s.GreatestForward), Headroom: defined(s.Headroom), Risk: defined(quantity.Ratio(s.Risk))}
+	return out
+}
+
+func extremeJSON(e Extreme) *jsonExtreme {
+	if math.IsNaN(e.Value) {
+		return nil
+	}
+	return &jsonExtreme{Value: e.Value, Frequency: float64(e.Frequency), Run: e.Run}
+}
+
+func visitJSON(v *Visit) jsonVisit {
+	return jsonVisit{Frequency: float64(v.Frequency()), Start: v.Record.Start.UTC().Format(time.RFC3339Nano),
+		End: v.Record.End.UTC().Format(time.RFC3339Nano), State: v.State.String(), Limit: defined(v.Limit),
+		Required: v.Required.Seconds(), Sustained: defined(v.Sustained), Minimum: defined(v.Minimum), Median: defined(v.Median),
+		Maximum: defined(v.Maximum), Held: defined(quantity.Ratio(v.Held)), Samples: v.Samples, Margin: defined(v.Margin),
+		Conformance: defined(quantity.Ratio(v.Conformance)), Forward: defined(v.Power.Forward),
+		Reflected: defined(v.Power.Reflected), VSWR: defined(v.Power.VSWR)}
+}
+
+func findingJSON(f *Finding) jsonFinding {
+	out := jsonFinding{Check: f.Check, State: string(f.State), Run: f.Run, Polarization: f.Polarization, Position: f.Position,
+		From: defined(f.From), To: defined(f.To), Message: f.Message, Evidence: []jsonEvidence{}}
+	if f.Meaning != "" {
+		out.Message += " " + f.Meaning
+	}
+	for _, e := range f.Evidence {
+		evidence := jsonEvidence{File: e.File}
+		if e.First > 0 {
+			evidence.Rows = []int{e.First, e.Last}
+		}
+		out.Evidence = append(out.Evidence, evidence)
+	}
+	return out
+}
