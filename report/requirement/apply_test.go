@@ -56,7 +56,9 @@ func TestApplyOverrides(t *testing.T) {
 		}, []Override{{"dwell", "3 s", "5.5 s", "slow article"}}, func(t *testing.T, r *Requirement) {
 			assert.Equal(t, 5500*time.Millisecond, r.Required())
 		}},
-		{"settle and gap", func(s *jobsheet.Requirement) { s.Settle, s.MaxGap = duration(300*time.Millisecond), duration(time.Second) },
+		{"settle and gap", func(s *jobsheet.Requirement) {
+			s.Settle, s.MaxGap = duration(300*time.Millisecond), duration(time.Second)
+		},
 			[]Override{{"settle", "0 s", "0.3 s", ""}, {"max_gap", "3 × the median distance of samples", "1 s", ""}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, time.Second, r.MaxGap) }},
 		{"sensors", func(s *jobsheet.Requirement) { s.Sensors = MeanOfSensors },
