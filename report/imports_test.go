@@ -31,7 +31,7 @@ var allowed = map[string][]string{
 	"templates":          nil,
 	"templates/fonts":    nil,
 	"templates/wording":  nil,
-	"templates/demoday":  {"ingest/table"},
+	"templates/demoday":  {"ingest/table", "ingest/record", "ingest/jobsheet"},
 	"report/evidence":    {"report"},
 	"report/pdf":         {"report", "charts", "report/evidence", "templates", "templates/fonts", "templates/wording", "report/pdf/archive", "report/evaluate"},
 	"report/pdf/archive": nil,

@@ -20,6 +20,7 @@ import (
 
 // Day is a made-up test day in memory.
 type Day struct {
+	Shape       *Shape         // what was asked for; nil for the demo
 	Sheet       jobsheet.Sheet // all but its register, runs and photos, which are held below
 	Requirement *Requirement   // written to Sheet.Requirement.File; nil where a profile is named
 	Register    Register

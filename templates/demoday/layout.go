@@ -1,8 +1,8 @@
 package demoday
 
 import (
+	"math"
 	"strconv"
-	"strings"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -149,49 +149,62 @@ func (f File) Row(index int) int { return f.FirstRow() + index }
 // own returns the time that the file's own clock shows at a true time.
 func (f File) own(at quantity.Instant) quantity.Instant { return at.Add(-f.Entry.ClockOffset) }
 
-// reading writes a field strength in the column's unit.
-func (f File) reading(c table.Column, e quantity.FieldStrength) string {
-	unit := f.Layout.unit(c)
+// fields returns what writes field strengths in the column's unit.
+func (f File) fields(c table.Column) func(quantity.FieldStrength) string {
+	unit, digits := f.Layout.unit(c), f.Layout.digits()
 	convert, _ := quantity.FieldUnit(unit)
+	one, density := convert(1), convert(4) == 2*convert(1) // a power density goes with the square of the field
 	if quantity.FieldUnitIsLevel(unit) {
-		return strconv.FormatFloat(float64(e.Over(convert(0))), 'f', f.Layout.digits()-2, 64)
+		reference := convert(0)
+		return func(e quantity.FieldStrength) string {
+			return strconv.FormatFloat(float64(e.Over(reference)), 'f', digits-2, 64)
+		}
 	}
-	x := float64(e / convert(1))
-	if convert(4) == 2*convert(1) { // a power density goes with the square of the field
-		x *= x
+	return func(e quantity.FieldStrength) string {
+		x := float64(e / one)
+		if density {
+			x *= x
+		}
+		return significant(x, digits)
 	}
-	return significant(x, f.Layout.digits())
 }
 
 // leastPower is what a meter shows when there is no power.
 const leastPower quantity.Power = 1e-9
 
-// watts writes a power in the column's unit.
-func (f File) watts(c table.Column, p quantity.Power) string {
-	unit := f.Layout.unit(c)
+// powers returns what writes powers in the column's unit.
+func (f File) powers(c table.Column) func(quantity.Power) string {
+	unit, digits := f.Layout.unit(c), f.Layout.digits()
 	convert, _ := quantity.PowerUnit(unit)
 	if quantity.PowerUnitIsLevel(unit) {
-		return strconv.FormatFloat(float64(max(p, leastPower).Over(convert(0))), 'f', f.Layout.digits()-2, 64)
+		reference := convert(0)
+		return func(p quantity.Power) string {
+			return strconv.FormatFloat(float64(max(p, leastPower).Over(reference)), 'f', digits-2, 64)
+		}
 	}
-	return significant(float64(p/convert(1)), f.Layout.digits())
+	one := convert(1)
+	return func(p quantity.Power) string { return significant(float64(p/one), digits) }
 }
 
-// frequency writes a frequency in the column's unit with the decimals.
-func (f File) frequency(x quantity.Frequency, decimals int) string {
-	scale, _ := quantity.FrequencyUnit(f.Layout.unit(table.Frequency))
-	return strconv.FormatFloat(float64(x)/float64(scale(1)), 'f', decimals, 64)
+// frequencies returns what writes frequencies in the column's unit with the decimals.
+func (f File) frequencies(decimals int) func(quantity.Frequency) string {
+	convert, _ := quantity.FrequencyUnit(f.Layout.unit(table.Frequency))
+	one := convert(1)
+	return func(x quantity.Frequency) string { return strconv.FormatFloat(float64(x/one), 'f', decimals, 64) }
 }
 
-// significant writes x with the digits and without an exponent.
+// significant writes x with the digits, or one more where rounding adds one, and
+// without an exponent.
 func significant(x float64, digits int) string {
 	if x == 0 {
 		return "0"
 	}
-	text := strconv.FormatFloat(x, 'e', digits-1, 64)
-	at := strings.IndexByte(text, 'e')
-	exponent, _ := strconv.Atoi(text[at+1:])
-	rounded, _ := strconv.ParseFloat(text, 64)
-	return strconv.FormatFloat(rounded, 'f', max(0, digits-1-exponent), 64)
+	decimals := digits - 1 - int(math.Floor(math.Log10(math.Abs(x))))
+	if decimals < 0 {
+		scale := math.Pow(10, float64(-decimals))
+		return strconv.FormatFloat(math.Round(x/scale)*scale, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(x, 'f', decimals, 64)
 }
 
 // shortest writes x in as few digits as bring it back exactly.

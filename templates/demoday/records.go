@@ -29,19 +29,21 @@ func (p *ProbeLog) grid() grid {
 	if p.Battery {
 		columns = append(columns, column{head: "Battery", unit: "V"})
 	}
+	writeFrequency, writeTotal := p.frequencies(4), p.fields(table.Field)
+	writeAxis := [3]func(quantity.FieldStrength) string{p.fields(axes[0]), p.fields(axes[1]), p.fields(axes[2])}
 	return grid{file: p.File, columns: columns, rows: len(p.Samples), row: func(i int, cells []cell) []cell {
 		s := &p.Samples[i]
 		cells = append(cells, instant(s.At))
 		if p.Frequency {
-			cells = append(cells, p.optionalFrequency(s.Frequency))
+			cells = append(cells, optional(s.Frequency, writeFrequency))
 		}
 		if p.Axes {
-			for k, axis := range axes {
-				cells = append(cells, spoil(p.reading(axis, s.Axes[k]), s.Spoilt))
+			for k, write := range writeAxis {
+				cells = append(cells, spoil(write(s.Axes[k]), s.Spoilt))
 			}
 		}
 		if p.Total {
-			cells = append(cells, spoil(p.reading(table.Field, s.Total), s.Spoilt))
+			cells = append(cells, spoil(writeTotal(s.Total), s.Spoilt))
 		}
 		if p.Status {
 			cells = append(cells, words(s.Mark))
@@ -54,11 +56,12 @@ func (p *ProbeLog) grid() grid {
 	}}
 }
 
-func (p *ProbeLog) optionalFrequency(f quantity.Frequency) cell {
+// optional writes a frequency, or nothing for zero.
+func optional(f quantity.Frequency, write func(quantity.Frequency) string) cell {
 	if f == 0 {
 		return cell{}
 	}
-	return numeral(p.frequency(f, 4))
+	return numeral(write(f))
 }
 
 // spoil returns the number, or the text that stands in its place.
@@ -79,15 +82,16 @@ func (p *PowerFile) grid() grid {
 		columns = append(columns, p.column(table.Frequency))
 	}
 	columns = append(columns, p.column(table.Forward), p.column(table.Reflected))
+	writeFrequency, writeForward, writeReflected := p.frequencies(6), p.powers(table.Forward), p.powers(table.Reflected)
 	return grid{file: p.File, columns: columns, rows: len(p.Rows), row: func(i int, cells []cell) []cell {
 		r := &p.Rows[i]
 		if p.Time {
 			cells = append(cells, instant(r.At))
 		}
 		if p.Frequency {
-			cells = append(cells, numeral(p.frequency(r.Frequency, 6)))
+			cells = append(cells, numeral(writeFrequency(r.Frequency)))
 		}
-		return append(cells, spoil(p.watts(table.Forward, r.Forward), r.Spoilt), numeral(p.watts(table.Reflected, r.Reflected)))
+		return append(cells, spoil(writeForward(r.Forward), r.Spoilt), numeral(writeReflected(r.Reflected)))
 	}}
 }
 
@@ -111,13 +115,16 @@ func (d *DwellRecord) grid() grid {
 			columns = append(columns, c.column)
 		}
 	}
+	writeFrequency := d.frequencies(d.Decimals)
 	return grid{file: d.File, columns: columns, rows: len(d.Visits), row: func(i int, cells []cell) []cell {
+		cells = append(cells, numeral(writeFrequency(d.Visits[i].Frequency)))
 		return d.cells(&d.Visits[i], cells)
 	}}
 }
 
+// cells appends what follows the frequency of a visit.
 func (d *DwellRecord) cells(v *Visit, cells []cell) []cell {
-	cells = append(cells, numeral(d.frequency(v.Frequency, d.Decimals)), instant(v.Start))
+	cells = append(cells, instant(v.Start))
 	if d.Duration {
 		cells = append(cells, numeral(seconds(v.End.Sub(v.Start))))
 	} else {
@@ -162,11 +169,21 @@ func (c *Correction) grid() grid {
 	if c.Decibels {
 		decimals = 2
 	}
+	writeFrequency := c.frequencies(frequencyDecimals(c.Layout))
 	return grid{file: c.File, columns: []column{c.column(table.Frequency), factor}, rows: len(c.Points),
 		row: func(i int, cells []cell) []cell {
 			point := c.Points[i]
-			return append(cells, numeral(c.frequency(point.Frequency, 3)), numeral(strconv.FormatFloat(point.Value, 'f', decimals, 64)))
+			return append(cells, numeral(writeFrequency(point.Frequency)), numeral(strconv.FormatFloat(point.Value, 'f', decimals, 64)))
 		}}
+}
+
+// frequencyDecimals is how many decimals write whole kilohertz, and three at least.
+func frequencyDecimals(l Layout) int {
+	convert, _ := quantity.FrequencyUnit(l.unit(table.Frequency))
+	if convert(1) > 1e6 {
+		return 6
+	}
+	return 3
 }
 
 // grid lays out the register.

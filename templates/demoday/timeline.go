@@ -115,13 +115,15 @@ func (s *scene) readProbe(random *rand.Rand, p *Probe, k ticks, scatter quantity
 
 // readPower fills the power file of a run with what the meters show.
 func (s *scene) readPower(random *rand.Rand, run *Run, k ticks, onlyWhenOn bool) {
+	shown := s.holds[0].visit.Frequency // the generator keeps its frequency while the power is off
 	k.over(random, s.from, s.to, func(t quantity.Instant) {
 		now := s.at(t)
-		row := PowerRow{At: t, Frequency: now.frequency}
 		if !now.on && onlyWhenOn {
 			return
 		}
+		row := PowerRow{At: t, Frequency: shown}
 		if now.on {
+			shown, row.Frequency = now.frequency, now.frequency
 			root := float64(now.level) / now.perRoot
 			forward := quantity.Power(root * root * noise(random, 0.02))
 			row.Forward = forward.Plus(-run.Forward.powerFactor(now.frequency))
