@@ -2,10 +2,10 @@ package report
 
 import (
 	"fmt"
-	"strings"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
 )
 
 // answer says in one sentence what was shown, to which requirement and with
@@ -34,47 +34,49 @@ func answer(r *Report) string {
 }
 
 // behaviour says in one sentence what the article did. It speaks only of cells
-// that are met: elsewhere the field was not shown, so silence proves nothing.
+// that are met: elsewhere the field was not shown, so silence proves nothing. A
+// threshold below the limit means that the article did not withstand the field,
+// whatever the sheet says of it.
 func behaviour(r *Report) string {
-	shown := r.State != NotDemonstrated
-	below := 0
+	below, unknown := 0, 0
 	for _, e := range r.Events {
-		if e.BelowLimit {
+		switch {
+		case e.BelowLimit:
 			below++
+		case !quantity.Defined(e.Threshold):
+			unknown++
 		}
 	}
-	where := "where the field was shown"
-	if shown {
-		where = "over the whole required range"
-	}
-	anyShown := shown
-	for i := range r.Cells {
-		anyShown = anyShown || r.Cells[i].State == Met || r.Cells[i].State == MetWithDeviations
-	}
-	switch {
+	switch n := len(r.Events); {
 	case below > 0:
-		return fmt.Sprintf("The article did not withstand the required field: %s at a threshold below the limit.", events(below))
-	case len(r.Events) > 0:
-		return fmt.Sprintf("%s of susceptibility observed, none with a threshold below the limit; see section 10.", strings.ToUpper(events(len(r.Events))[:1])+events(len(r.Events))[1:]+wereOrWas(len(r.Events)))
-	case anyShown:
-		return "No susceptibility of the article was observed " + where + "."
+		return fmt.Sprintf("The article did not withstand the required field: %s a threshold below the limit.", counted(below, "event has", "events have"))
+	case unknown > 0:
+		return fmt.Sprintf("The article was susceptible: %s a threshold that was not determined, so that it was not shown to withstand the required field.", counted(unknown, "event has", "events have"))
+	case n > 0:
+		return fmt.Sprintf("Susceptibility of the article was observed %s, at thresholds that are not below the limit; see section 10.", counted(n, "time", "times"))
+	case r.State != NotDemonstrated:
+		return "No susceptibility of the article was observed over the whole required range."
+	case anyShown(r):
+		return "No susceptibility of the article was observed where the field was shown; of the rest nothing can be said."
 	default:
 		return "Nothing can be said of the article's behaviour, because the field was shown nowhere."
 	}
 }
 
-func events(n int) string {
-	if n == 1 {
-		return "one event"
+func anyShown(r *Report) bool {
+	for i := range r.Cells {
+		if s := r.Cells[i].State; s == Met || s == MetWithDeviations {
+			return true
+		}
 	}
-	return fmt.Sprintf("%d events", n)
+	return false
 }
 
-func wereOrWas(n int) string {
+func counted(n int, one, many string) string {
 	if n == 1 {
-		return " was"
+		return "one " + one
 	}
-	return " were"
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // item is something that a report needs.

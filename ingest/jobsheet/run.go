@@ -214,8 +214,21 @@ func readEvent(t *document.Table, zone *time.Location) Event {
 		Threshold: document.Quantity(t, "threshold", quantity.Undefined[quantity.FieldStrength](), "142 V/m", quantity.ParseFieldStrength),
 		Criterion: t.Text("criterion"),
 	}
+	if search := t.Table("search"); t.Has("search") {
+		e.Search = readSearch(search)
+	}
 	t.Close()
 	return e
+}
+
+func readSearch(t *document.Table) *Search {
+	level := func(key string) quantity.FieldStrength {
+		return document.Quantity(t, key, quantity.Undefined[quantity.FieldStrength](), "142 V/m", quantity.ParseFieldStrength)
+	}
+	s := &Search{Recovered: level("recovered"), BackedOff: level("backed_off"), Returned: level("returned"),
+		From: optionalFrequency(t, "from"), To: optionalFrequency(t, "to"), Worst: optionalFrequency(t, "worst")}
+	t.Close()
+	return s
 }
 
 func readDeviation(t *document.Table) Deviation {

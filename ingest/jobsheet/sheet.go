@@ -193,6 +193,16 @@ type Event struct {
 	Observed  string
 	Threshold quantity.FieldStrength
 	Criterion string
+	Search    *Search // how the threshold was found; nil where the sheet does not say it
+}
+
+// Search is how the threshold of an event was found. What was not recorded is NaN.
+type Search struct {
+	Recovered quantity.FieldStrength // level at which the article recovered
+	BackedOff quantity.FieldStrength // level from which it was raised again
+	Returned  quantity.FieldStrength // level at which the effect returned
+	From, To  quantity.Frequency     // range in which the effect occurs
+	Worst     quantity.Frequency     // where the threshold is lowest
 }
 
 // Deviation is one [[deviation]]. From and To are NaN where open.

@@ -148,6 +148,9 @@ func split(text string) (float64, string, error) {
 			end += 2
 		}
 	}
+	if comma := strings.IndexByte(text[:end], ','); comma >= 0 && end-comma == 4 && !strings.Contains(text[:end], ".") {
+		return 0, "", fmt.Errorf("%q can mean thousands or a decimal comma; write it with a decimal point or without a comma", text)
+	}
 	x, err := strconv.ParseFloat(strings.Replace(text[:end], ",", ".", 1), 64)
 	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) {
 		return 0, "", fmt.Errorf("%q does not begin with a number", text)

@@ -13,10 +13,12 @@ import (
 func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 	var cells []Cell
 	for _, polarization := range []string{"horizontal", "vertical"} {
-		for position := 1; position <= e.requirement.Positions; position++ {
+		for position, more := 1, true; more; position++ {
+			more = false
 			for _, r := range e.requirement.Ranges() {
-				if r.Polarization == polarization {
+				if r.Polarization == polarization && position <= e.requirement.PositionsFor(r) {
 					cells = append(cells, e.cell(day, evaluated, r, position))
+					more = true
 				}
 			}
 		}
