@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"fieldheld/ingest/quantity"
-	"fieldheld/ingest/table"
 )
 
 // File says what was read from one file or sheet, for the list of evidence.
@@ -96,6 +95,7 @@ type DwellRecord struct {
 	HasPolarization bool               // the record has a polarization column
 	HasPosition     bool               // the record has a position column
 	Resolution      quantity.Frequency // q: finest decimal place written in the frequency column, in Hz
+	LevelUnit       string             // unit of the column that Visit.LevelSet comes from, "" where none is written
 }
 
 // Motion is one row of a motion record: antenna elements moved from Start to End.
@@ -147,5 +147,3 @@ type Settings struct {
 	Zone   *time.Location // the report's time zone
 	MaxGap time.Duration  // longest gap that counts as continuous; 0: three times the median distance
 }
-
-var _ = table.Entry{}

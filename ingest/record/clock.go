@@ -1,0 +1,275 @@
+package record
+
+import (
+	"bytes"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// clockKind is how a file writes its times.
+type clockKind int
+
+const (
+	calendarTimes clockKind = iota // date and time of day
+	dayTimes                       // time of day alone
+	excelDates                     // days of a workbook's calendar
+	unixSeconds                    // seconds since 1970-01-01 00:00 UTC
+	elapsedUnits                   // a number of units since a start
+	elapsedClock                   // h:mm:ss since a start
+	statedLayout                   // as the job sheet's time_format says
+)
+
+// clock reads the times of one file.
+type clock struct {
+	kind     clockKind
+	order    dateOrder
+	shown    bool    // whether order is shown or stated; else it is assumed
+	unit     float64 // of elapsedUnits, in nanoseconds
+	date1904 bool
+	rounded  bool // to the millisecond, as times of workbooks are
+	layout   string
+	numbers  notation
+}
+
+// excelDay0 is the day that workbooks count from, and excelDay1904 that of the
+// other calendar they know, in days from 1970-01-01.
+const (
+	excelDay0    = -25569
+	excelDay1904 = -24107
+)
+
+// parse reads a time from its cell, with the date from a cell of its own where
+// the file has a column for it.
+func (c *clock) parse(cell, date []byte) (stamp, dateEvidence, bool) {
+	s, evidence, ok := c.read(cell, date)
+	if ok && c.rounded {
+		s.ns = roundTo(s.ns, int64(time.Millisecond))
+	}
+	return s, evidence, ok
+}
+
+func (c *clock) read(cell, date []byte) (stamp, dateEvidence, bool) {
+	none := dateEvidence{}
+	switch c.kind {
+	case statedLayout:
+		s, ok := c.parseLayout(cell, date)
+		return s, none, ok
+	case unixSeconds:
+		ns, ok := c.unixNanoseconds(cell)
+		return stamp{ns, absolute}, none, ok
+	case elapsedUnits:
+		ns, ok := c.scaled(cell, c.unit)
+		return stamp{ns, elapsedSince}, none, ok
+	case elapsedClock:
+		ns, ok := parseSpan(cell)
+		return stamp{ns, elapsedSince}, none, ok
+	}
+	if len(date) == 0 {
+		if c.kind == excelDates {
+			if s, ok := c.excelStamp(cell); ok {
+				return s, none, true
+			}
+		}
+		return parseStamp(cell, c.order)
+	}
+	return c.joined(cell, date)
+}
+
+// joined reads date and time of day from two cells, each in its own form.
+func (c *clock) joined(cell, date []byte) (stamp, dateEvidence, bool) {
+	d, evidence, ok := c.dateStamp(date)
+	if !ok {
+		return stamp{}, evidence, false
+	}
+	t, timeEvidence, ok := stamp{}, dateEvidence{}, false
+	if t, ok = c.excelStamp(cell); !ok {
+		t, timeEvidence, ok = parseStamp(cell, c.order)
+	}
+	switch {
+	case !ok:
+		return stamp{}, evidence, false
+	case t.form == timeOfDay:
+		return stamp{d.ns + t.ns, wallClock}, evidence, true
+	}
+	return t, timeEvidence, true // the time column holds the whole date
+}
+
+// dateStamp reads the cell of a date column.
+func (c *clock) dateStamp(date []byte) (stamp, dateEvidence, bool) {
+	if s, ok := c.excelStamp(date); ok {
+		return s, dateEvidence{}, s.form == wallClock
+	}
+	d, evidence, ok := parseStamp(date, c.order)
+	if ok && d.form == wallClock && d.ns%day == 0 {
+		d.form = sinceDate // a date that a spreadsheet wrote out with 00:00
+	}
+	return d, evidence, ok && d.form == sinceDate
+}
+
+// excelStamp reads a number of a workbook as a date, or as a time of day where
+// it is a fraction of one.
+func (c *clock) excelStamp(cell []byte) (stamp, bool) {
+	if !c.rounded && c.kind != excelDates {
+		return stamp{}, false
+	}
+	n, ok := notation{decimal: c.numbers.decimal, binary: c.numbers.binary}.parse(cell)
+	if !ok || n.value < 0 || n.value >= 100000 {
+		return stamp{}, false
+	}
+	ns := int64(math.Round(n.value*86400000)) * int64(time.Millisecond)
+	if n.value < 1 {
+		return stamp{ns, timeOfDay}, true
+	}
+	from := int64(excelDay0)
+	switch {
+	case c.date1904:
+		from = excelDay1904
+	case n.value < 61:
+		return stamp{}, false // before the day that the calendar has and the year 1900 had not
+	}
+	return stamp{from*day + ns, wallClock}, true
+}
+
+// unixNanoseconds reads seconds since 1970, or thousandths and finer parts of
+// them, which their size tells apart: a second count of this century has ten
+// digits.
+func (c *clock) unixNanoseconds(cell []byte) (int64, bool) {
+	n, ok := c.numbers.parse(cell)
+	if !ok || n.value < 0 {
+		return 0, false
+	}
+	unit := float64(time.Second)
+	for limit := 1e11; n.value >= limit && unit > 1; limit *= 1000 {
+		unit /= 1000
+	}
+	if n.value*unit >= math.MaxInt64 {
+		return 0, false
+	}
+	return c.scaled(cell, unit)
+}
+
+// scaled reads a number of units as nanoseconds, exactly where text writes it.
+func (c *clock) scaled(cell []byte, unit float64) (int64, bool) {
+	if ns, ok := exactNanoseconds(cell, c.numbers.decimal, int64(unit)); ok {
+		return ns, true
+	}
+	n, ok := c.numbers.parse(cell)
+	if !ok || math.Abs(n.value*unit) > math.MaxInt64/2 {
+		return 0, false
+	}
+	return int64(math.Round(n.value * unit)), true
+}
+
+// exactNanoseconds reads plain decimal digits without going through a float64.
+func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
+	whole, fraction, _ := bytes.Cut(cell, []byte{decimal})
+	negative := len(whole) > 0 && whole[0] == '-'
+	if negative {
+		whole = whole[1:]
+	}
+	if len(whole) == 0 || !onlyDigits(string(whole)) || !onlyDigits(string(fraction)) {
+		return 0, false
+	}
+	n, err := strconv.ParseInt(string(whole), 10, 64)
+	if err != nil || n > math.MaxInt64/2/unit {
+		return 0, false
+	}
+	ns, part := n*unit, unit
+	for _, d := range fraction {
+		if part%10 != 0 {
+			if d != '0' {
+				return 0, false
+			}
+			continue
+		}
+		part /= 10
+		ns += int64(d-'0') * part
+	}
+	if negative {
+		ns = -ns
+	}
+	return ns, true
+}
+
+// parseSpan reads h:mm:ss or d.hh:mm:ss-free spans such as 1:02:03,5.
+func parseSpan(cell []byte) (int64, bool) {
+	text := string(cell)
+	parts := strings.Split(text, ":")
+	if len(parts) != 3 || !onlyDigits(parts[0]) || len(parts[0]) == 0 || len(parts[0]) > 4 || len(parts[1]) != 2 || !onlyDigits(parts[1]) {
+		return 0, false
+	}
+	h, _ := strconv.Atoi(parts[0])
+	m, _ := strconv.Atoi(parts[1])
+	seconds := strings.Replace(parts[2], ",", ".", 1)
+	s, ok := exactNanoseconds([]byte(seconds), '.', second)
+	if !ok || m > 59 || s < 0 || s >= minute {
+		return 0, false
+	}
+	return int64(h)*hour + int64(m)*minute + s, true
+}
+
+// parseLayout reads a time as time_format states it.
+func (c *clock) parseLayout(cell, date []byte) (stamp, bool) {
+	text := string(cell)
+	if len(date) > 0 {
+		if !layoutHasDate(c.layout) {
+			return stamp{}, false
+		}
+		text = string(date) + " " + text
+	}
+	t, err := time.Parse(c.layout, text)
+	if err != nil {
+		return stamp{}, false
+	}
+	form := wallClock
+	switch {
+	case layoutHasZone(c.layout):
+		form = absolute
+	case !layoutHasDate(c.layout):
+		return stamp{int64(t.Sub(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC))), timeOfDay}, true
+	}
+	if t.Year() < 1678 || t.Year() > 2261 {
+		return stamp{}, false
+	}
+	return stamp{t.UnixNano(), form}, true
+}
+
+func layoutHasDate(layout string) bool {
+	probe := time.Date(2001, 11, 22, 0, 0, 0, 0, time.UTC).Format(layout)
+	other := time.Date(2012, 7, 13, 0, 0, 0, 0, time.UTC).Format(layout)
+	return probe != other
+}
+
+func layoutHasZone(layout string) bool {
+	return strings.Contains(layout, "Z07") || strings.Contains(layout, "-07")
+}
+
+func roundTo(ns, unit int64) int64 {
+	half := unit / 2
+	if ns < 0 {
+		half = -half
+	}
+	return (ns + half) / unit * unit
+}
+
+// numericTimes tells what the numbers of a time column count. reason says why
+// they cannot be told, for an error that asks.
+func numericTimes(value float64, unit string, workbook, dated bool) (kind clockKind, perUnit float64, reason string) {
+	perUnit, isTime := quantity.TimeUnitSeconds(unit)
+	switch {
+	case value >= 1e8:
+		return unixSeconds, 0, ""
+	case isTime:
+		return elapsedUnits, perUnit * float64(time.Second), ""
+	case workbook && value >= 20000 && value < 80000, workbook && dated && value >= 0 && value < 1:
+		return excelDates, 0, ""
+	}
+	return 0, 0, "numbers without a unit: seconds since a start, or dates of a spreadsheet"
+}
+
+var _ table.Column

@@ -1,0 +1,128 @@
+package record
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// Use says what a correction is applied to, which decides how a plain factor
+// becomes decibels.
+type Use int
+
+// The uses of a correction.
+const (
+	OfField Use = iota // 20 times the decimal logarithm of the factor
+	OfPower            // 10 times
+)
+
+// decibels converts a plain factor.
+func (u Use) decibels(factor float64) quantity.Decibel {
+	if u == OfPower {
+		return quantity.Power(factor).Over(1)
+	}
+	return quantity.FieldStrength(factor).Over(1)
+}
+
+// ReadCorrection reads a correction table for the use. Its points are sorted by
+// frequency; the same frequency with two factors is an error.
+func ReadCorrection(src table.Source, entry table.Entry, s Settings, use Use) (*Correction, error) {
+	var c *Correction
+	err := readTable(src, entry, s, correctionKind, func(l *layout) (evidence, error) {
+		unit := l.columns[table.Factor].unit
+		c = &Correction{InDecibels: quantity.IsDecibel(unit), Certificate: l.certificateInPreamble()}
+		r := &reader{layout: l}
+		var problems place.Messages
+		err := r.eachRow(&c.File, func(row *table.Row) string {
+			point, reason := r.point(row, use, c.InDecibels, &problems)
+			if reason == "" {
+				c.Points = append(c.Points, point)
+			}
+			return reason
+		})
+		if err != nil {
+			return r.seen, err
+		}
+		c.sortPoints(l, &problems)
+		if err := problems.Err(); err != nil && l.numbers.shown {
+			return r.seen, err
+		}
+		return r.seen, c.File.orNothing(l)
+	})
+	if err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+func (r *reader) point(row *table.Row, use Use, decibels bool, problems *place.Messages) (CorrectionPoint, string) {
+	p := CorrectionPoint{Row: row.Number, Uncertainty: r.text(row, uncertainty)}
+	f, _, reason := r.frequency(row)
+	if reason != "" {
+		return p, reason
+	}
+	n, reason := r.number(row, table.Factor)
+	if reason != "" {
+		return p, reason
+	}
+	p.Frequency, p.Factor = f, quantity.Decibel(n.value)
+	if decibels {
+		return p, ""
+	}
+	if n.value <= 0 {
+		where := r.where(table.Factor)
+		where.Row = row.Number
+		problems.Add(place.Message{
+			Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.cell(row, table.Factor)),
+			Expected: "a factor above zero, or decibels with dB written in the heading",
+			Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
+		})
+		return p, ""
+	}
+	p.Factor = use.decibels(n.value)
+	return p, ""
+}
+
+// sortPoints sorts by frequency and takes out points that stand twice.
+func (c *Correction) sortPoints(l *layout, problems *place.Messages) {
+	sort.SliceStable(c.Points, func(i, j int) bool { return c.Points[i].Frequency < c.Points[j].Frequency })
+	kept := c.Points[:0]
+	for _, p := range c.Points {
+		if len(kept) == 0 || !samePoint(kept[len(kept)-1].Frequency, p.Frequency) {
+			kept = append(kept, p)
+			continue
+		}
+		first := kept[len(kept)-1]
+		if first.Factor != p.Factor {
+			problems.Add(place.Message{
+				Place: l.file.Place(p.Row, ""), What: fmt.Sprintf("the table has two factors for %s", p.Frequency),
+				Found:    fmt.Sprintf("%s in row %d and %s in row %d", first.Factor, first.Row, p.Factor, p.Row),
+				Expected: "one factor for each frequency",
+				Hint:     "take the wrong row out of the table, or name the right table in the job sheet",
+			})
+		}
+	}
+	c.Points = kept
+}
+
+// samePoint compares frequencies with the slack of borders.
+func samePoint(a, b quantity.Frequency) bool {
+	return math.Abs(float64(b-a)) <= quantity.Slack*math.Abs(float64(a))
+}
+
+// certificateInPreamble returns the number of the certificate that a line above
+// the header names.
+func (l *layout) certificateInPreamble() string {
+	known := registerHeaderWords()
+	for i := range l.preamble {
+		name, value := parted(l.preamble[i].Cells)
+		if value != "" && known[fold(name)] == certificate {
+			return table.Clean(value)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,131 @@
+package record
+
+import (
+	"strings"
+	"sync"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// heading is one cell of a header row, parted into name and unit.
+type heading struct {
+	text   string // as the file writes it
+	name   string // folded, without unit and remark
+	unit   string // as the file writes it, "" where there is none
+	remark string // what else stands in brackets: a zone, a wrong unit
+}
+
+// vocabulary is the folded names of columns.
+type vocabulary map[string]table.Column
+
+var headerWords = sync.OnceValue(func() vocabulary {
+	known := vocabulary{}
+	for _, line := range words {
+		known.add(line.column, line.names)
+	}
+	return known
+})
+
+var registerHeaderWords = sync.OnceValue(func() vocabulary {
+	known := vocabulary{}
+	for _, line := range registerWords {
+		known.add(line.column, line.names)
+	}
+	return known
+})
+
+func (v vocabulary) add(column table.Column, names []string) {
+	for _, name := range names {
+		v[fold(name)] = column
+	}
+}
+
+func (v vocabulary) has(name string) bool {
+	_, ok := v[fold(name)]
+	return ok
+}
+
+// heading parts the cell of a header: the unit stands in brackets, after a
+// comma, or, behind a word of the vocabulary, after a slash, "in" or a blank.
+func (v vocabulary) heading(cell []byte) heading {
+	h := heading{text: table.Text(cell)}
+	rest := h.text
+	for {
+		name, inside, ok := cutBrackets(rest)
+		if !ok || v.has(rest) {
+			break
+		}
+		if quantity.KnownUnit(inside) && h.unit == "" {
+			h.unit = inside
+		} else if h.remark == "" {
+			h.remark = inside
+		}
+		rest = name
+	}
+	if h.unit == "" && !v.has(rest) {
+		rest, h.unit = v.cutUnit(rest)
+	}
+	h.name = fold(rest)
+	if whole := fold(h.text); h.unit == "" && v.has(h.text) {
+		h.name = whole
+	}
+	return h
+}
+
+// cutUnit parts a unit that stands without brackets from the name before it.
+func (v vocabulary) cutUnit(text string) (name, unit string) {
+	for _, mark := range []string{",", ";", " in ", " / ", "/", ":", "_", " "} {
+		for at := strings.Index(text, mark); at > 0; {
+			name, unit := text[:at], strings.TrimSpace(text[at+len(mark):])
+			if quantity.KnownUnit(unit) && (mark == "," || v.has(name)) {
+				return name, unit
+			}
+			next := strings.Index(text[at+len(mark):], mark)
+			if next < 0 {
+				break
+			}
+			at += len(mark) + next
+		}
+	}
+	return text, ""
+}
+
+// cutBrackets parts what stands in brackets at the end from what stands before.
+func cutBrackets(text string) (name, inside string, ok bool) {
+	text = strings.TrimSpace(text)
+	for _, pair := range []string{"()", "[]", "{}", "<>"} {
+		if !strings.HasSuffix(text, pair[1:]) {
+			continue
+		}
+		depth := 0
+		for at := len(text) - 1; at >= 0; at-- {
+			switch text[at] {
+			case pair[1]:
+				depth++
+			case pair[0]:
+				if depth--; depth == 0 {
+					inside = strings.TrimSpace(text[at+1 : len(text)-1])
+					return strings.TrimSpace(text[:at]), inside, at > 0 && inside != ""
+				}
+			}
+		}
+	}
+	return text, "", false
+}
+
+// bareUnit returns the unit that the cell of a units row holds, or "".
+func bareUnit(cell []byte) string {
+	text := table.Text(cell)
+	if quantity.KnownUnit(text) {
+		return text
+	}
+	for _, pair := range []string{"()", "[]", "{}"} {
+		inside, open := strings.CutPrefix(text, pair[:1])
+		inside, closed := strings.CutSuffix(inside, pair[1:])
+		if open && closed && quantity.KnownUnit(inside) {
+			return strings.TrimSpace(inside)
+		}
+	}
+	return ""
+}

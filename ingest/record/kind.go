@@ -1,0 +1,125 @@
+package record
+
+import "fieldheld/ingest/table"
+
+// kind is a sort of record: the columns that it may have and those it needs.
+type kind struct {
+	name    string
+	columns []table.Column
+	needs   []need
+	words   func() vocabulary
+}
+
+// need is a quantity that a record cannot do without: one of several sets of
+// columns has to be there.
+type need struct {
+	what string // for people
+	any  [][]table.Column
+}
+
+func one(columns ...table.Column) [][]table.Column {
+	sets := make([][]table.Column, len(columns))
+	for i, c := range columns {
+		sets[i] = []table.Column{c}
+	}
+	return sets
+}
+
+var clockColumns = []table.Column{table.Time, table.Date, unixTime, elapsedTime}
+
+var probeKind = &kind{
+	name: "probe log",
+	columns: append([]table.Column{table.Field, table.AxisX, table.AxisY, table.AxisZ,
+		table.Frequency, table.Status, battery, temperature}, clockColumns...),
+	needs: []need{
+		{"a time column", one(clockColumns...)},
+		{"a field column, or three axis columns", append(one(table.Field), []table.Column{table.AxisX, table.AxisY, table.AxisZ})},
+	},
+	words: headerWords,
+}
+
+var powerKind = &kind{
+	name:    "power file",
+	columns: append([]table.Column{table.Forward, table.Reflected, net, table.Frequency}, clockColumns...),
+	needs: []need{
+		{"a forward-power column", one(table.Forward)},
+		{"a time or a frequency column", one(append([]table.Column{table.Frequency}, clockColumns...)...)},
+	},
+	words: headerWords,
+}
+
+var dwellKind = &kind{
+	name: "dwell record",
+	columns: []table.Column{table.Frequency, table.Start, table.End, table.Duration, table.Date, table.Run,
+		table.Polarization, table.Position, table.Modulation, levelSet, observation},
+	needs: []need{
+		{"a frequency column", one(table.Frequency)},
+		{"a start column", one(table.Start)},
+		{"an end or a duration column", one(table.End, table.Duration)},
+	},
+	words: headerWords,
+}
+
+var motionKind = &kind{
+	name:    "motion record",
+	columns: []table.Column{table.Start, table.End, table.Duration, table.Date, observation},
+	needs: []need{
+		{"a start column", one(table.Start)},
+		{"an end or a duration column", one(table.End, table.Duration)},
+	},
+	words: headerWords,
+}
+
+var correctionKind = &kind{
+	name:    "correction table",
+	columns: []table.Column{table.Frequency, table.Factor, uncertainty},
+	needs: []need{
+		{"a frequency column", one(table.Frequency)},
+		{"a factor column", one(table.Factor)},
+	},
+	words: headerWords,
+}
+
+var registerKind = &kind{
+	name: "equipment register",
+	columns: []table.Column{asset, description, maker, model, serial, calibrated, due, certificate,
+		traceability, rangeFrom, rangeTo},
+	needs: []need{
+		{"an asset column", one(asset)},
+		{"a column that describes the asset", one(description, maker, model, serial, calibrated, due, certificate, traceability, rangeFrom)},
+	},
+	words: registerHeaderWords,
+}
+
+func (k *kind) takes(column table.Column) bool {
+	for _, c := range k.columns {
+		if c == column {
+			return true
+		}
+	}
+	return false
+}
+
+// missing lists the needs that the columns do not meet.
+func (k *kind) missing(has func(table.Column) bool) []string {
+	var lacking []string
+	for _, n := range k.needs {
+		if !n.met(has) {
+			lacking = append(lacking, n.what)
+		}
+	}
+	return lacking
+}
+
+func (n need) met(has func(table.Column) bool) bool {
+	for _, set := range n.any {
+		all := true
+		for _, c := range set {
+			all = all && has(c)
+		}
+		if all {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,89 @@
+package record
+
+import (
+	"sort"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// ReadPowerFile reads forward and reflected power. Rows are sorted by time where
+// the file has times; rows of the same time stay in file order.
+func ReadPowerFile(src table.Source, entry table.Entry, s Settings) (*PowerFile, error) {
+	var p *PowerFile
+	err := readTable(src, entry, s, powerKind, func(l *layout) (evidence, error) {
+		p = &PowerFile{}
+		r := &reader{layout: l}
+		timed := len(l.timeColumns()) > 0
+		err := r.eachRow(&p.File, func(row *table.Row) string { return r.powerRow(p, row, timed) })
+		if err == nil {
+			err = p.File.orNothing(l)
+		}
+		if timed {
+			sort.Stable(byTime{p})
+		}
+		return r.seen, err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// powerRow appends a row to the columns of the file, or says why it cannot.
+func (r *reader) powerRow(p *PowerFile, row *table.Row, timed bool) string {
+	forward, reason := r.power(row, table.Forward)
+	if reason != "" {
+		return reason
+	}
+	reflected := quantity.Undefined[quantity.Power]()
+	if r.has(table.Reflected) && len(r.cell(row, table.Reflected)) > 0 {
+		if reflected, reason = r.power(row, table.Reflected); reason != "" {
+			return reason
+		}
+	}
+	frequency := quantity.Undefined[quantity.Frequency]()
+	if r.has(table.Frequency) && !(timed && len(r.cell(row, table.Frequency)) == 0) {
+		if frequency, _, reason = r.frequency(row); reason != "" {
+			return reason
+		}
+	}
+	if timed {
+		s, reason := r.stamp(row, r.timeColumns()[0])
+		if reason != "" {
+			return reason
+		}
+		t, reason := r.timeline.at(s)
+		if reason != "" {
+			return reason
+		}
+		p.Times = append(p.Times, t)
+		p.File.saw(t)
+	}
+	p.Forward = append(p.Forward, forward)
+	p.Rows = append(p.Rows, int32(row.Number))
+	if r.has(table.Reflected) {
+		p.Reflected = append(p.Reflected, reflected)
+	}
+	if r.has(table.Frequency) {
+		p.Frequencies = append(p.Frequencies, frequency)
+	}
+	return ""
+}
+
+// byTime sorts the columns of a power file by time.
+type byTime struct{ *PowerFile }
+
+func (b byTime) Len() int           { return len(b.Times) }
+func (b byTime) Less(i, j int) bool { return b.Times[i] < b.Times[j] }
+func (b byTime) Swap(i, j int) {
+	b.Times[i], b.Times[j] = b.Times[j], b.Times[i]
+	b.Forward[i], b.Forward[j] = b.Forward[j], b.Forward[i]
+	b.Rows[i], b.Rows[j] = b.Rows[j], b.Rows[i]
+	if b.Reflected != nil {
+		b.Reflected[i], b.Reflected[j] = b.Reflected[j], b.Reflected[i]
+	}
+	if b.Frequencies != nil {
+		b.Frequencies[i], b.Frequencies[j] = b.Frequencies[j], b.Frequencies[i]
+	}
+}

@@ -1,0 +1,112 @@
+package record
+
+import (
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// ReadRegister reads the laboratory's list of equipment.
+func ReadRegister(src table.Source, entry table.Entry, s Settings) (*Register, error) {
+	var g *Register
+	err := readTable(src, entry, s, registerKind, func(l *layout) (evidence, error) {
+		g = &Register{}
+		l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
+		r := &reader{layout: l}
+		r.registerOrder()
+		err := r.eachRow(&g.File, func(row *table.Row) string {
+			a, reason := r.asset(row)
+			if reason == "" {
+				g.Assets = append(g.Assets, a)
+			}
+			return reason
+		})
+		if err == nil {
+			err = g.File.orNothing(l)
+		}
+		return r.seen, err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return g, nil
+}
+
+// registerOrder finds the order of day and month in the dates of the register.
+func (r *reader) registerOrder() {
+	var seen dateEvidence
+	for i := range r.sample {
+		for _, c := range []table.Column{calibrated, due} {
+			_, evidence, _ := r.clock.dateStamp(r.cell(&r.sample[i], c))
+			seen.day, seen.month = seen.day || evidence.day, seen.month || evidence.month
+		}
+	}
+	switch {
+	case seen.day && !seen.month:
+		r.clock.order, r.clock.shown = dayFirst, true
+	case seen.month && !seen.day:
+		r.clock.order, r.clock.shown = monthFirst, true
+	}
+}
+
+func (r *reader) asset(row *table.Row) (Asset, string) {
+	a := Asset{
+		Row: row.Number, Name: r.text(row, asset), Description: r.text(row, description), Maker: r.text(row, maker),
+		Model: r.text(row, model), Serial: r.text(row, serial), Certificate: r.text(row, certificate),
+		Traceability: r.text(row, traceability),
+	}
+	if a.Name == "" {
+		return a, "the cell of “" + r.columns[asset].heading.text + "” is empty"
+	}
+	var reason string
+	if a.Calibrated, reason = r.date(row, calibrated); reason != "" {
+		return a, reason
+	}
+	if a.Due, reason = r.date(row, due); reason != "" {
+		return a, reason
+	}
+	if a.From, reason = r.rangeEnd(row, rangeFrom); reason != "" {
+		return a, reason
+	}
+	a.To, reason = r.rangeEnd(row, rangeTo)
+	return a, reason
+}
+
+// notGiven are the marks that registers write where there is nothing.
+var notGiven = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "N/A": true, "na": true, "none": true, "None": true}
+
+// date reads a date, the zero time where none is given.
+func (r *reader) date(row *table.Row, c table.Column) (time.Time, string) {
+	text := r.text(row, c)
+	if notGiven[text] {
+		return time.Time{}, ""
+	}
+	cell := r.cell(row, c)
+	s, evidence, ok := r.clock.dateStamp(cell)
+	if !r.clock.shown {
+		r.seen.look(cell, nil, evidence, ok, row.Number)
+	}
+	if !ok {
+		return time.Time{}, table.Shown(cell) + " in “" + r.columns[c].heading.text + "” is no date"
+	}
+	return time.Unix(0, s.ns-mod(s.ns, day)).UTC(), ""
+}
+
+// rangeEnd reads "60 MHz", or a number where the heading has the unit.
+func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, string) {
+	text := r.text(row, c)
+	if notGiven[text] {
+		return quantity.Undefined[quantity.Frequency](), ""
+	}
+	if convert, ok := quantity.FrequencyUnit(r.columns[c].unit); ok {
+		if n, ok := r.numbers.parse(r.cell(row, c)); ok && n.value >= 0 {
+			return convert(n.value), ""
+		}
+	}
+	f, err := quantity.ParseFrequency(text)
+	if err != nil {
+		return f, "in “" + r.columns[c].heading.text + "”: " + err.Error()
+	}
+	return f, ""
+}
