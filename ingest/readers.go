@@ -47,7 +47,7 @@ func readPowerCorrection(source table.Source, entry table.Entry, settings record
 	return readCorrection(source, entry, settings, record.OfPower)
 }
 
-func readCorrection(source table.Source, entry table.Entry, settings record.Settings, use record.CorrectionUse) (any, *record.File, error) {
+func readCorrection(source table.Source, entry table.Entry, settings record.Settings, use record.Use) (any, *record.File, error) {
 	correction, err := record.ReadCorrection(source, entry, settings, use)
 	if err != nil {
 		return nil, nil, err
