@@ -28,6 +28,8 @@ type (
 	Hole = evaluate.Hole
 	// Finding is one thing that the measurement shows.
 	Finding = check.Finding
+	// VisitRef points at a visit: indices of run and visit plus one, 0 for none.
+	VisitRef = check.VisitRef
 	// Sheet is the job sheet.
 	Sheet = jobsheet.Sheet
 	// Requirement is what the day has to show.
