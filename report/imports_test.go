@@ -24,7 +24,7 @@ var allowed = map[string][]string{
 	"ingest":             {"ingest/record", "ingest/jobsheet", "ingest/table"},
 	"report/uncertainty": nil,
 	"report/requirement": {"templates", "report/uncertainty", "ingest/document", "ingest/jobsheet"},
-	"report/evaluate":    {"ingest", "ingest/record", "report/requirement", "report/uncertainty"},
+	"report/evaluate":    {"ingest", "ingest/record", "ingest/jobsheet", "report/requirement", "report/uncertainty"},
 	"report/check":       {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/requirement", "report/evaluate", "report/uncertainty"},
 	"report":             {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/requirement", "report/evaluate", "report/uncertainty", "report/check"},
 	"charts":             nil,

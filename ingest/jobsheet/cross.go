@@ -12,7 +12,7 @@ import (
 // of their weight. Package check has a test that its suite has just these.
 var Checks = []string{"level", "overlevel", "dwell", "step-size", "coverage", "polarization", "position", "samples",
 	"correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement", "tuning", "motion",
-	"power", "mismatch", "linearity", "clock", "record", "environment", "event", "deviation"}
+	"power", "mismatch", "linearity", "harmonic", "clock", "record", "environment", "event", "deviation"}
 
 // crossCheck reports names that refer to nothing and names given twice.
 func (s *Sheet) crossCheck(root *document.Table) {

@@ -117,7 +117,12 @@ func TestBadSheets(t *testing.T) {
 	}
 	want, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, strings.ReplaceAll(string(want), "\r\n", "\n"), golden.String())
+	// Line by line, so that a failure shows the line and not the whole file.
+	wanted := strings.Split(strings.ReplaceAll(string(want), "\r\n", "\n"), "\n")
+	for i, line := range strings.Split(golden.String(), "\n") {
+		require.Less(t, i, len(wanted))
+		require.Equal(t, wanted[i], line, "%s, line %d", path, i+1)
+	}
 }
 
 func FuzzParse(f *testing.F) {

@@ -92,8 +92,30 @@ func readRun(t *document.Table, zone *time.Location) Run {
 	for _, p := range t.Tables("probe") {
 		r.Probes = append(r.Probes, readProbe(p, zone))
 	}
+	for _, h := range t.Tables("harmonic") {
+		r.Harmonics = append(r.Harmonics, readHarmonic(h))
+	}
 	t.Close()
 	return r
+}
+
+// readHarmonic reads a harmonic whose level is written over the fundamental
+// ("-30 dBc") or as a field ("0.475 V/m").
+func readHarmonic(t *document.Table) Harmonic {
+	t.Require("frequency", "order", "level")
+	h := Harmonic{Place: t.Place(), Frequency: optionalFrequency(t, "frequency"), Order: t.Whole("order", 2, 2),
+		Level: quantity.Undefined[quantity.Decibel](), Field: quantity.Undefined[quantity.FieldStrength]()}
+	document.Quantity(t, "level", false, "-30 dBc", func(text string) (bool, error) {
+		var err error
+		if number, isLevel := strings.CutSuffix(text, "dBc"); isLevel {
+			h.Level, err = quantity.ParseDecibel(number + "dB")
+			return true, err
+		}
+		h.Field, err = quantity.ParseFieldStrength(text)
+		return true, err
+	})
+	t.Close()
+	return h
 }
 
 func readProbe(t *document.Table, zone *time.Location) Probe {

@@ -169,6 +169,17 @@ type Run struct {
 	ReflectedCorrection *table.Entry
 	Motion              *table.Entry
 	Probes              []Probe
+	Harmonics           []Harmonic
+}
+
+// Harmonic is one [[run.harmonic]]: how strong one harmonic of the field was at
+// one test frequency. One of Level and Field is given, the other is NaN.
+type Harmonic struct {
+	Place     place.Place
+	Frequency quantity.Frequency     // of the fundamental
+	Order     int                    // 2 for the second harmonic
+	Level     quantity.Decibel       // over the fundamental, in dBc; below zero as a rule
+	Field     quantity.FieldStrength // of the harmonic
 }
 
 // Probe is one [[run.probe]].

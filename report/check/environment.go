@@ -21,7 +21,10 @@ func findEnvironment(s *Subject) []Finding {
 		}
 		f := dayFinding()
 		f.Evidence = s.jobSheet()
-		f.Message = fmt.Sprintf("At %s the %s.", e.At.In(s.Day.Sheet.Report.Zone).Format(clockLayout), strings.Join(faults, ", the "))
+		f.Message = "The " + strings.Join(faults, ", the ") + "."
+		if !e.At.IsZero() {
+			f.Message = fmt.Sprintf("At %s the %s.", e.At.In(s.Day.Sheet.Report.Zone).Format(clockLayout), strings.Join(faults, ", the "))
+		}
 		findings = append(findings, f)
 	}
 	return findings

@@ -25,6 +25,9 @@ func findRecord(s *Subject) []Finding {
 	}
 	findings = append(findings, s.overlaps()...)
 	findings = append(findings, s.registerDifferences()...)
+	findings = append(findings, s.certificateDifferences()...)
+	findings = append(findings, s.unusedAssets()...)
+	findings = append(findings, s.orderOfDates()...)
 	return findings
 }
 

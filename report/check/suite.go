@@ -52,6 +52,7 @@ func Suite() []Check {
 		{"power", "reflected above forward, forward above the rating, no power for a visit", findPower, missing, false},
 		{"mismatch", "a VSWR above the limit that the job sheet sets", findMismatch, missing, false},
 		{"linearity", "field per root watt that jumps against its neighbours or within a visit", findLinearity, missing, false},
+		{"harmonic", "a harmonic too strong beside its fundamental, or one that the readings cannot be corrected for", findHarmonic, missing, false},
 		{"clock", "two files whose clocks seem apart", findClock, missing, false},
 		{"record", "rows that cannot be read, visits that overlap or run backwards, duplicate rows", findRecord, missing, false},
 		{"environment", "temperature, humidity or pressure outside their limits", findEnvironment, missing, false},

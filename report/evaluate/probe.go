@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
@@ -27,9 +28,10 @@ func (w window) span(times []quantity.Instant) (from, to int) {
 
 // probeLog is a probe of a run, prepared for the figures of its visits.
 type probeLog struct {
-	index  int
-	probe  *ingest.Probe
-	frozen []record.Block
+	index     int
+	probe     *ingest.Probe
+	harmonics []jobsheet.Harmonic
+	frozen    []record.Block
 }
 
 // frozenBlocks returns the repeating blocks that hold all samples of two or more
@@ -102,6 +104,9 @@ func (p *probeLog) figures(v *Visit, w window, lowest quantity.FieldStrength) (P
 		return figures, nil
 	}
 	figures.summarise(s)
+	if share, ok := p.harmonicShare(v, figures.Median); ok {
+		figures.apply(share, s)
+	}
 	if level, i := s.sustained(need); i >= 0 {
 		figures.Sustained = quantity.FieldStrength(level)
 		figures.LowestRow = int(log.Rows[from+i])

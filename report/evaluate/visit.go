@@ -75,7 +75,7 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 	}
 	logs := make([]probeLog, len(run.Probes))
 	for i := range run.Probes {
-		logs[i] = probeLog{index: i, probe: &run.Probes[i], frozen: frozenBlocks(run.Probes[i].Log, windows)}
+		logs[i] = probeLog{index: i, probe: &run.Probes[i], harmonics: run.Sheet.Harmonics, frozen: frozenBlocks(run.Probes[i].Log, windows)}
 	}
 	for i, v := range evaluated.Visits {
 		for j := range logs {
