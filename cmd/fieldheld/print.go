@@ -121,23 +121,37 @@ func printReportSummary(out io.Writer, r *report.Report) error {
 }
 
 func (p *printer) title(r *report.Report) {
-	p.wrapped(0, strings.TrimSpace(r.Sheet.Report.Number+"  "+r.Sheet.Article.Name))
+	title := r.Sheet.Article.Name
+	if r.Sheet.Report.Number != "" {
+		title = r.Sheet.Report.Number + ": " + title
+	}
+	p.wrapped(0, title)
 	p.wrapped(0, r.Requirement.Title+" ("+r.Requirement.Source+")")
 	p.line("")
 	p.head("%s", strings.ToUpper(string(r.State)))
 }
 
 func (p *printer) cells(r *report.Report) {
-	p.line("%-22s %-13s %3s %11s %12s  %s", "range", "polarization", "pos", "steps met", "least margin", "state")
+	p.line("%-19s %-10s %3s %11s %9s  %s", "range", "polariz.", "pos", "steps met", "margin", "state")
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		margin := "-"
 		if m := c.Statistics.LeastMargin.Value; !math.IsNaN(m) {
 			margin = fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
 		}
-		p.line("%-22s %-13s %3d %11s %12s  %s %s", c.From.String()+" - "+c.To.String(), c.Polarization, c.Position,
+		p.line("%-19s %-10s %3d %11s %9s  %s %s", span(c.From, c.To), c.Polarization, c.Position,
 			fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps)), margin, marks[c.State], c.State)
 	}
+}
+
+// span writes a range with its unit once where both ends have the same.
+func span(from, to quantity.Frequency) string {
+	low, lowUnit, _ := strings.Cut(from.String(), " ")
+	high, highUnit, _ := strings.Cut(to.String(), " ")
+	if lowUnit == highUnit {
+		return low + " - " + high + " " + highUnit
+	}
+	return low + " " + lowUnit + " - " + high + " " + highUnit
 }
 
 // roundTowardsVerdict rounds a margin to the printed hundredth so that one below
@@ -217,7 +231,7 @@ func where(f *report.Finding) string {
 	case f.From == f.To:
 		parts = append(parts, "at "+f.From.String())
 	default:
-		parts = append(parts, fmt.Sprintf("%s to %s", f.From, f.To))
+		parts = append(parts, span(f.From, f.To))
 	}
 	if len(parts) == 0 {
 		return ""

@@ -35,19 +35,16 @@ func (s *Subject) holeFinding(cell *evaluate.Cell, hole *evaluate.Hole) Finding 
 	switch hole.Check {
 	case "step-size":
 		step := float64(hole.To-hole.From) / float64(hole.From)
-		f.Message = fmt.Sprintf("From %s to %s is a step of %.3g %%; at most %.3g %% is allowed.",
-			hole.From, hole.To, 100*step, 100*float64(s.Requirement.Step(hole.From)))
+		f.Message = fmt.Sprintf("These neighbours are %.3g %% apart; at most %.3g %% is allowed.", 100*step, 100*float64(s.Requirement.Step(hole.From)))
 	case "coverage":
-		if hole.Before == nil {
-			f.Message = fmt.Sprintf("The required range begins at %s; the first step is at %s.", hole.From, hole.To)
-		} else {
-			f.Message = fmt.Sprintf("The required range ends at %s; the last step is at %s.", hole.To, hole.From)
+		f.Message = "The first step lies above the start of the required range."
+		if hole.After == nil {
+			f.Message = "The last step lies below the end of the required range."
 		}
 	case "polarization":
-		f.Message = fmt.Sprintf("No run has %s polarization from %s to %s.", cell.Polarization, hole.From, hole.To)
+		f.Message = fmt.Sprintf("No run has %s polarization here.", cell.Polarization)
 	case "position":
-		f.Message = fmt.Sprintf("No run stands at antenna position %d with %s polarization from %s to %s.",
-			cell.Position, cell.Polarization, hole.From, hole.To)
+		f.Message = fmt.Sprintf("No run stands at antenna position %d with %s polarization here.", cell.Position, cell.Polarization)
 	}
 	return f
 }

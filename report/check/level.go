@@ -34,8 +34,9 @@ func findLevel(s *Subject) []Finding {
 			f.Message = fmt.Sprintf("The sustained field of %s is %s above the lowest acceptable level of %s; the guarded rule asks for %s.",
 				v.Sustained, levelOff(v.Margin), v.Lowest, levelOff(rule.Margin(s.Budget)))
 		}
-		if quantity.Defined(v.Power.ForLimit) {
-			f.Meaning = fmt.Sprintf("Forward power was %s; by the square law the limit needs %s.", v.Power.Forward, v.Power.ForLimit)
+		if quantity.Defined(v.Power.Forward) {
+			needed := v.Power.Forward.Plus(rule.Margin(s.Budget) - v.Margin)
+			f.Meaning = fmt.Sprintf("Forward power was %s; by the square law it takes %s to pass.", v.Power.Forward, needed)
 		}
 		findings = append(findings, f)
 	})
