@@ -1,10 +1,7 @@
 package record
 
 import (
-	"fmt"
-
 	"fieldheld/ingest/place"
-	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
 
@@ -124,68 +121,6 @@ func (l *layout) askOpen(seen evidence) error {
 	return problems.Err()
 }
 
-// reader reads the cells of rows, and keeps what they show.
-type reader struct {
-	*layout
-	seen evidence
-}
-
-// fault says why a row cannot be trusted as a whole, or nothing.
-func (r *reader) fault(row *table.Row) string {
-	if row.Fault != "" {
-		return row.Fault
-	}
-	if extra := len(row.Cells) - len(r.headings); extra > 0 {
-		for _, c := range row.Cells[len(r.headings):] {
-			if len(c) > 0 {
-				return fmt.Sprintf("the row has %d cells, the header %d", len(row.Cells), len(r.headings))
-			}
-		}
-	}
-	return ""
-}
-
-// passes reports whether the row holds no data: it is empty, a remark, or the
-// header again.
-func (r *reader) passes(row *table.Row) bool {
-	return row.Empty() || row.Comment() || table.SameCells(row.Cells, r.header.Cells)
-}
-
-// number reads the cell of a column, or says why it cannot.
-func (r *reader) number(row *table.Row, c table.Column) (numeral, string) {
-	found := r.columns[c]
-	cell := row.Cell(found.index)
-	n, ok := r.numbers.parse(cell)
-	if !r.numbers.shown {
-		r.seen.marks.look(cell, row.Number)
-	}
-	switch {
-	case ok:
-		return n, ""
-	case len(cell) == 0:
-		return n, "the cell of “" + found.heading.text + "” is empty"
-	}
-	return n, table.Shown(cell) + " in “" + found.heading.text + "” is no number"
-}
-
-// stamp reads the time of a column, or says why it cannot.
-func (r *reader) stamp(row *table.Row, c table.Column) (stamp, string) {
-	cell, date := r.cell(row, c), r.dateCell(row, c)
-	s, evidence, ok := r.clock.parse(cell, date)
-	if !r.clock.shown {
-		r.seen.look(cell, date, evidence, ok, row.Number)
-	}
-	switch {
-	case ok:
-		return s, ""
-	case len(cell) == 0:
-		return s, "the cell of “" + r.columns[c].heading.text + "” is empty"
-	case len(date) > 0:
-		return s, table.Shown(append(append(append([]byte(nil), date...), ' '), cell...)) + " is no time"
-	}
-	return s, table.Shown(cell) + " in “" + r.columns[c].heading.text + "” is no time"
-}
-
 // look keeps what a date shows about the order of its parts.
 func (e *evidence) look(cell, date []byte, shown dateEvidence, ok bool, row int) {
 	e.dates.day = e.dates.day || shown.day
@@ -204,48 +139,4 @@ func ambiguousDate(cell []byte) bool {
 	early, n, _, a := parseDate(cell, dayFirst)
 	late, _, _, b := parseDate(cell, monthFirst)
 	return a && b && n > 0 && early != late
-}
-
-// power reads a power, or says why it cannot.
-func (r *reader) power(row *table.Row, c table.Column) (quantity.Power, string) {
-	n, reason := r.number(row, c)
-	if reason != "" {
-		return 0, reason
-	}
-	convert, _ := quantity.PowerUnit(r.columns[c].unit)
-	p := convert(n.value)
-	return p, r.impossible(row, c, float64(p), "power")
-}
-
-// field reads a field strength, or says why it cannot.
-func (r *reader) field(row *table.Row, c table.Column) (quantity.FieldStrength, numeral, string) {
-	n, reason := r.number(row, c)
-	if reason != "" {
-		return 0, n, reason
-	}
-	convert, _ := quantity.FieldUnit(r.columns[c].unit)
-	e := convert(n.value)
-	return e, n, r.impossible(row, c, float64(e), "field strength")
-}
-
-// frequency reads a frequency above zero, or says why it cannot.
-func (r *reader) frequency(row *table.Row) (quantity.Frequency, numeral, string) {
-	n, reason := r.number(row, table.Frequency)
-	if reason != "" {
-		return 0, n, reason
-	}
-	convert, _ := quantity.FrequencyUnit(r.columns[table.Frequency].unit)
-	f := convert(n.value)
-	if f == 0 {
-		return f, n, "a frequency of zero in “" + r.columns[table.Frequency].heading.text + "” is impossible"
-	}
-	return f, n, r.impossible(row, table.Frequency, float64(f), "frequency")
-}
-
-// impossible says that a quantity below zero or beyond all numbers cannot be.
-func (r *reader) impossible(row *table.Row, c table.Column, value float64, what string) string {
-	if value >= 0 && value <= 1e300 {
-		return ""
-	}
-	return fmt.Sprintf("%s in “%s” is no possible %s", table.Shown(r.cell(row, c)), r.columns[c].heading.text, what)
 }

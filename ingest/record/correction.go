@@ -61,11 +61,11 @@ func ReadCorrection(src table.Source, entry table.Entry, s Settings, use Use) (*
 
 func (r *reader) point(row *table.Row, use Use, decibels bool, problems *place.Messages) (CorrectionPoint, string) {
 	p := CorrectionPoint{Row: row.Number, Uncertainty: r.text(row, uncertainty)}
-	f, _, reason := r.frequency(row)
+	f, _, reason := r.frequency(row, r.columns[table.Frequency])
 	if reason != "" {
 		return p, reason
 	}
-	n, reason := r.number(row, table.Factor)
+	n, reason := r.number(row, r.columns[table.Factor])
 	if reason != "" {
 		return p, reason
 	}
@@ -74,10 +74,10 @@ func (r *reader) point(row *table.Row, use Use, decibels bool, problems *place.M
 		return p, ""
 	}
 	if n.value <= 0 {
-		where := r.where(table.Factor)
+		where := r.where(r.columns[table.Factor])
 		where.Row = row.Number
 		problems.Add(place.Message{
-			Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.cell(row, table.Factor)),
+			Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.columns[table.Factor].of(row)),
 			Expected: "a factor above zero, or decibels with dB written in the heading",
 			Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
 		})

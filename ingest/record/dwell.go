@@ -16,7 +16,9 @@ func ReadDwellRecord(src table.Source, entry table.Entry, s Settings) (*DwellRec
 	var d *DwellRecord
 	err := readTable(src, entry, s, dwellKind, func(l *layout) (evidence, error) {
 		d = &DwellRecord{HasRun: l.has(table.Run), HasPolarization: l.has(table.Polarization), HasPosition: l.has(table.Position)}
-		d.LevelUnit = l.columns[levelSet].unit
+		if level := l.columns[levelSet]; level != nil {
+			d.LevelUnit = level.unit
+		}
 		r := &reader{layout: l}
 		finest := math.MinInt
 		err := r.eachRow(&d.File, func(row *table.Row) string {
@@ -49,8 +51,7 @@ func (l *layout) resolution(places int) quantity.Frequency {
 	if l.file.Workbook() || places == math.MinInt {
 		return 0
 	}
-	convert, _ := quantity.FrequencyUnit(l.columns[table.Frequency].unit)
-	unit := float64(convert(1))
+	unit := l.columns[table.Frequency].convert(1)
 	if places >= 0 && places < len(powersOfTen) {
 		return quantity.Frequency(unit / powersOfTen[places])
 	}
@@ -59,7 +60,7 @@ func (l *layout) resolution(places int) quantity.Frequency {
 
 func (r *reader) visit(row *table.Row) (Visit, numeral, string) {
 	v := Visit{Row: row.Number}
-	f, n, reason := r.frequency(row)
+	f, n, reason := r.frequency(row, r.columns[table.Frequency])
 	if reason != "" {
 		return v, n, reason
 	}
@@ -80,7 +81,7 @@ func (r *reader) visit(row *table.Row) (Visit, numeral, string) {
 
 // span reads start and end, or start and duration.
 func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason string) {
-	s, reason := r.stamp(row, table.Start)
+	s, reason := r.stamp(row, r.columns[table.Start])
 	if reason != "" {
 		return 0, 0, reason
 	}
@@ -91,7 +92,7 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 		length, reason := r.duration(row)
 		return start, start.Add(length), reason
 	}
-	e, reason := r.stamp(row, table.End)
+	e, reason := r.stamp(row, r.columns[table.End])
 	if reason != "" {
 		return 0, 0, reason
 	}
@@ -99,7 +100,7 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 		return 0, 0, reason
 	}
 	if end < start {
-		return 0, 0, fmt.Sprintf("the end, %s, is before the start, %s", table.Shown(r.cell(row, table.End)), table.Shown(r.cell(row, table.Start)))
+		return 0, 0, fmt.Sprintf("the end, %s, is before the start, %s", table.Shown(r.columns[table.End].of(row)), table.Shown(r.columns[table.Start].of(row)))
 	}
 	return start, end, ""
 }
@@ -107,20 +108,21 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 // duration reads a number of the column's unit, seconds where it has none, or
 // h:mm:ss.
 func (r *reader) duration(row *table.Row) (time.Duration, string) {
-	cell := r.cell(row, table.Duration)
+	c := r.columns[table.Duration]
+	cell := c.of(row)
 	if ns, ok := parseSpan(cell); ok {
 		return time.Duration(ns), ""
 	}
-	n, reason := r.number(row, table.Duration)
+	n, reason := r.number(row, c)
 	if reason != "" {
 		return 0, reason
 	}
-	perUnit, ok := quantity.TimeUnitSeconds(r.columns[table.Duration].unit)
+	perUnit, ok := quantity.TimeUnitSeconds(c.unit)
 	if !ok {
 		perUnit = 1
 	}
 	if n.value < 0 || n.value*perUnit > 1e7 {
-		return 0, table.Shown(cell) + " is no possible duration"
+		return 0, c.unreadable(cell, "possible duration")
 	}
 	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok {
 		return time.Duration(ns), ""

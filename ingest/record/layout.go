@@ -10,12 +10,22 @@ import (
 	"fieldheld/ingest/table"
 )
 
-// column is one column of a file and the quantity that it holds.
+// column is one column of a file and the quantity that it holds. A nil column
+// is one that the file has not.
 type column struct {
 	index   int // from 0
 	heading heading
-	unit    string // as the file or the job sheet writes it
-	why     string // how the quantity and the unit were told
+	unit    string                // as the file or the job sheet writes it
+	why     string                // how the quantity and the unit were told
+	convert func(float64) float64 // from a number of the column to the SI unit; nil where it is not needed
+}
+
+// of returns the column's cell of a row, nothing where there is no column.
+func (c *column) of(row *table.Row) []byte {
+	if c == nil {
+		return nil
+	}
+	return row.Cell(c.index)
 }
 
 // layout is how one file is to be read.
@@ -27,10 +37,13 @@ type layout struct {
 	delimiter rune
 	header    table.Row
 	headings  []heading
-	unitRow   int // 0 where there is none
+	unitRow   int      // 0 where there is none
+	units     [][]byte // its cells
 	preamble  []table.Row
 	sample    []table.Row // rows behind the header, as far as the beginning shows them
-	columns   map[table.Column]column
+	columns   map[table.Column]*column
+	times     []*column // of the times that are read: the one of a log, or start and end
+	date      *column   // that holds the date of those, where they do not hold it
 	numbers   notation
 	clock     clock
 	timeline  timeline
@@ -45,18 +58,9 @@ func (l *layout) has(c table.Column) bool {
 	return ok
 }
 
-// cell returns the cell of a row that holds the quantity, nothing where the
-// file has no such column.
-func (l *layout) cell(row *table.Row, c table.Column) []byte {
-	if found, ok := l.columns[c]; ok {
-		return row.Cell(found.index)
-	}
-	return nil
-}
-
 // where returns the place of the column's heading.
-func (l *layout) where(c table.Column) place.Place {
-	return l.file.Place(l.header.Number, l.columns[c].heading.text)
+func (l *layout) where(c *column) place.Place {
+	return l.file.Place(l.header.Number, c.heading.text)
 }
 
 // findLayout finds the header row, the delimiter and the columns.
@@ -110,7 +114,7 @@ func (l *layout) findHeader(rows []table.Row) bool {
 // name gives the cells of a row their quantities, as far as it names any.
 func (l *layout) name(row *table.Row) {
 	known := l.kind.words()
-	l.columns = map[table.Column]column{}
+	l.columns = map[table.Column]*column{}
 	l.headings = make([]heading, len(row.Cells))
 	for i, cell := range row.Cells {
 		h := known.heading(cell)
@@ -124,7 +128,7 @@ func (l *layout) name(row *table.Row) {
 			continue
 		}
 		if _, twice := l.columns[c]; !twice {
-			l.columns[c] = column{index: i, heading: h, why: why}
+			l.columns[c] = &column{index: i, heading: h, why: why}
 		}
 	}
 }
@@ -262,7 +266,7 @@ func (l *layout) takeUnits(problems *place.Messages) {
 		if row := &l.sample[i]; !row.Empty() && !row.Comment() {
 			if l.isUnitRow(row) {
 				below = row
-				l.unitRow = row.Number
+				l.unitRow, l.units = row.Number, row.Cells
 				l.sample = l.sample[i+1:]
 			}
 			break
@@ -275,9 +279,8 @@ func (l *layout) takeUnits(problems *place.Messages) {
 		case found.heading.unit != "":
 			found.unit = found.heading.unit
 		case below != nil:
-			found.unit = bareUnit(below.Cell(found.index))
+			found.unit = bareUnit(found.of(below))
 		}
-		l.columns[c] = found
 	}
 	for _, c := range l.kind.columns {
 		if l.has(c) {
@@ -306,33 +309,33 @@ func (l *layout) checkUnit(c table.Column, problems *place.Messages) {
 		if ok {
 			return
 		}
-		found := l.columns[c]
 		m := place.Message{
-			Place:    l.where(c),
+			Place:    l.where(l.columns[c]),
 			What:     "the column has no unit",
 			Expected: "a unit of " + example + " in brackets, after a comma or in the row below",
 			Hint:     fmt.Sprintf("if you know it, add units = { %s = \"…\" } to the job sheet's entry", c),
 		}
 		if unit == "" {
-			unit = found.heading.remark
+			unit = l.columns[c].heading.remark
 		}
 		if unit != "" {
 			m.What, m.Found = "the unit of the column is not known", "“"+table.Clean(unit)+"”"
 		}
 		problems.Add(m)
 	}
-	unit := l.columns[c].unit
-	switch c {
+	found := l.columns[c]
+	switch unit := found.unit; c {
 	case table.Field, table.AxisX, table.AxisY, table.AxisZ:
-		if c == table.Field || !l.has(table.Field) {
-			_, ok := quantity.FieldUnit(unit)
-			ask(ok, unit, "field strength (such as V/m)")
-		}
+		convert, ok := quantity.FieldUnit(unit)
+		found.convert = plain(convert)
+		ask(ok || c != table.Field && l.has(table.Field), unit, "field strength (such as V/m)")
 	case table.Forward, table.Reflected:
-		_, ok := quantity.PowerUnit(unit)
+		convert, ok := quantity.PowerUnit(unit)
+		found.convert = plain(convert)
 		ask(ok, unit, "power (such as W or dBm)")
 	case table.Frequency:
-		_, ok := quantity.FrequencyUnit(unit)
+		convert, ok := quantity.FrequencyUnit(unit)
+		found.convert = plain(convert)
 		ask(ok, unit, "frequency (such as MHz)")
 	case table.Factor:
 		ask(unit == "" || quantity.IsDecibel(unit) || unit == "1", unit, "correction (dB, or none for a plain factor)")
@@ -340,6 +343,11 @@ func (l *layout) checkUnit(c table.Column, problems *place.Messages) {
 		_, ok := quantity.TimeUnitSeconds(unit)
 		ask(ok || unit == "", unit, "time (such as s)")
 	}
+}
+
+// plain takes the type off a conversion, so that columns can hold any of them.
+func plain[T quantity.Number](convert func(float64) T) func(float64) float64 {
+	return func(x float64) float64 { return float64(convert(x)) }
 }
 
 // settleNumbers finds the decimal mark from the columns of numbers.
@@ -357,7 +365,7 @@ func (l *layout) settleNumbers() {
 	for i := range l.sample {
 		for c, found := range l.columns {
 			if isNumeric(c) {
-				seen.look(l.sample[i].Cell(found.index), l.sample[i].Number)
+				seen.look(found.of(&l.sample[i]), l.sample[i].Number)
 			}
 		}
 	}

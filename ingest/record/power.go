@@ -14,7 +14,7 @@ func ReadPowerFile(src table.Source, entry table.Entry, s Settings) (*PowerFile,
 	err := readTable(src, entry, s, powerKind, func(l *layout) (evidence, error) {
 		p = &PowerFile{}
 		r := &reader{layout: l}
-		timed := len(l.timeColumns()) > 0
+		timed := len(l.times) > 0
 		err := r.eachRow(&p.File, func(row *table.Row) string { return r.powerRow(p, row, timed) })
 		if err == nil {
 			err = p.File.orNothing(l)
@@ -32,24 +32,24 @@ func ReadPowerFile(src table.Source, entry table.Entry, s Settings) (*PowerFile,
 
 // powerRow appends a row to the columns of the file, or says why it cannot.
 func (r *reader) powerRow(p *PowerFile, row *table.Row, timed bool) string {
-	forward, reason := r.power(row, table.Forward)
+	forward, reason := r.power(row, r.columns[table.Forward])
 	if reason != "" {
 		return reason
 	}
 	reflected := quantity.Undefined[quantity.Power]()
-	if r.has(table.Reflected) && len(r.cell(row, table.Reflected)) > 0 {
-		if reflected, reason = r.power(row, table.Reflected); reason != "" {
+	if r.has(table.Reflected) && len(r.columns[table.Reflected].of(row)) > 0 {
+		if reflected, reason = r.power(row, r.columns[table.Reflected]); reason != "" {
 			return reason
 		}
 	}
 	frequency := quantity.Undefined[quantity.Frequency]()
-	if r.has(table.Frequency) && !(timed && len(r.cell(row, table.Frequency)) == 0) {
-		if frequency, _, reason = r.frequency(row); reason != "" {
+	if r.has(table.Frequency) && !(timed && len(r.columns[table.Frequency].of(row)) == 0) {
+		if frequency, _, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
 			return reason
 		}
 	}
 	if timed {
-		s, reason := r.stamp(row, r.timeColumns()[0])
+		s, reason := r.stamp(row, r.times[0])
 		if reason != "" {
 			return reason
 		}

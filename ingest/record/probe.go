@@ -1,366 +1,197 @@
 package record
 
 import (
-	"bytes"
-	"math"
 	"slices"
 	"sort"
-	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
 
-// ReadProbeLog reads a field-probe log. An orderly log is gone through once, in
-// chunks that are parsed side by side. A log whose clock goes back is gone
-// through again with the rows known that cannot be kept, because what repeats a
-// row or a value is only told among the rows that are.
+// ReadProbeLog reads a field-probe log.
+//
+// An orderly log is gone through once, in chunks that are parsed side by side.
+// A log whose clock goes back is gone through a second time, because what
+// repeats a row or a value is only told among the rows that are kept, in the
+// order of their times, and which those are is only known at its end.
 func ReadProbeLog(src table.Source, entry table.Entry, s Settings) (*ProbeLog, error) {
-	var log *ProbeLog
-	read := func(back map[int]string) ([]int, error) {
-		var dropped []int
-		err := readTable(src, entry, s, probeKind, func(l *layout) (evidence, error) {
-			p := newProbeReader(l, back, int(src.Size()))
-			seen, err := p.run()
-			if err != nil {
-				return seen, err
-			}
-			log, dropped = p.log, p.finish()
-			return seen, p.log.File.orNothing(l)
-		})
-		return dropped, err
-	}
-	dropped, err := read(nil)
-	if err == nil && len(dropped) > 0 {
-		back := map[int]string{}
-		for _, row := range dropped {
-			back[row] = "the time goes back behind rows before it by more than the longest continuous gap"
+	p := &probeReader{}
+	read := func(l *layout) (evidence, error) {
+		p.begin(l, src.Size())
+		err := table.Read(l.file, l.delimiter, l.after(), p.parseChunk, p.takeChunk)
+		if err == nil {
+			p.finish()
+			err = p.log.File.orNothing(l)
 		}
-		_, err = read(back)
+		return p.seen, err
+	}
+	err := readTable(src, entry, s, probeKind, read)
+	if err == nil && !p.orderly() {
+		p.careful = true
+		err = readTable(src, entry, s, probeKind, read)
 	}
 	if err != nil {
 		return nil, err
 	}
-	return log, nil
+	return p.log, nil
 }
 
-// probeReader collects the chunks of one log.
+// probeReader puts a log together from its chunks.
 type probeReader struct {
-	reader
-	log      *ProbeLog
-	back     map[int]string // rows known to go back
-	repeated []table.Column // columns watched for a frozen probe
-	values   [][]float64    // theirs, in file order, where the reading alone does not tell
-	eligible []uint8        // bit i: repeated[i] is not zero and has four digits or more
-	lastLine []byte         // the readable row before
-	lastRow  [][]byte       // likewise, of a workbook
-	size     int            // of the file, to lay out memory
+	*layout
+	log  *ProbeLog
+	seen evidence
+
+	careful bool           // the second pass over a log that is not orderly
+	dropped map[int]string // rows that the first pass found to go back, or without an instant
+	sorted  bool           // all kept times came in order
+
+	watched []*column    // axes and total, as far as the log has them
+	field   *column      // the total, nil where the axes give the reading
+	repeats []uint8      // for each sample: which watched values equal those of the one before
+	values  []watchedRow // of a careful pass, for each sample
+	last    keptRow      // the readable row before
+	pool    chunkPool    // chunks that were taken and can be filled again
 }
 
-// probeChunk is what one chunk holds.
-type probeChunk struct {
-	stamps      []stamp
-	readings    []quantity.FieldStrength
-	rows        []int32
-	bad         []bool
-	frequencies []quantity.Frequency
-	values      [][]float64
-	eligible    []uint8
-	problems    []RowProblem
-	unread      int
-	first, last keptRow
-	seen        evidence
-	length      int
-}
-
-// keptRow is a row that outlives its chunk.
-type keptRow struct {
-	number int
-	line   []byte
-	cells  [][]byte
-}
-
-func newProbeReader(l *layout, back map[int]string, size int) *probeReader {
-	p := &probeReader{reader: reader{layout: l}, log: &ProbeLog{}, back: back, size: size}
-	for _, c := range []table.Column{table.AxisX, table.AxisY, table.AxisZ} {
+// begin lays out the columns of the log for the rows that the file's size lets
+// expect.
+func (p *probeReader) begin(l *layout, size int64) {
+	p.layout, p.seen, p.sorted, p.last, p.values = l, evidence{}, true, keptRow{}, nil
+	if !p.careful {
+		p.dropped = map[int]string{}
+	}
+	p.watched = nil
+	for _, c := range []table.Column{table.AxisX, table.AxisY, table.AxisZ, table.Field} {
 		if l.has(c) {
-			p.repeated = append(p.repeated, c)
+			p.watched = append(p.watched, l.columns[c])
 		}
 	}
-	p.values = make([][]float64, len(p.repeated))
-	if l.has(table.Field) {
-		p.repeated = append(p.repeated, table.Field)
+	p.field = l.columns[table.Field]
+	rows := l.expectedRows(size)
+	p.log = &ProbeLog{
+		Times: make([]quantity.Instant, 0, rows), Readings: make([]quantity.FieldStrength, 0, rows),
+		Rows: make([]int32, 0, rows), Bad: make([]bool, 0, rows),
 	}
-	return p
+	if l.has(table.Frequency) {
+		p.log.Frequencies = make([]quantity.Frequency, 0, rows)
+	}
+	p.repeats = make([]uint8, 0, rows)
+	l.fileFacts(&p.log.File)
 }
 
-func (p *probeReader) run() (evidence, error) {
-	p.fileFacts(&p.log.File)
-	err := table.Read(p.file, p.delimiter, p.after(), p.parseChunk, p.takeChunk)
-	return p.seen, err
+// expectedRows estimates the rows of a file from those at its beginning, a few
+// too many rather than too few. It is no more than a hint, and bounded.
+func (l *layout) expectedRows(size int64) int {
+	bytes, rows := 0, 0
+	for i := range l.sample {
+		bytes += len(l.sample[i].Line) + 1
+		rows++
+	}
+	if bytes <= rows || l.file.Workbook() {
+		return 0
+	}
+	const most = 1 << 23
+	return int(min(float64(size)/float64(bytes)*float64(rows)*1.02+16, most))
 }
 
-// parseChunk reads the rows of a chunk. It runs beside others of its kind and
-// only reads what they share.
-func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
-	out := &probeChunk{values: make([][]float64, len(p.values))}
-	r := reader{layout: p.layout}
-	var before keptRow
-	for c.Next() {
-		row := c.Row()
-		if r.passes(row) {
-			continue
-		}
-		reason := p.back[row.Number]
-		if reason == "" {
-			reason = r.fault(row)
-		}
-		if reason == "" {
-			reason = p.sample(&r, row, out)
-		}
-		if reason != "" {
-			out.unread++
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
-			continue
-		}
-		if before.number != 0 && before.equals(row) {
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
-		}
-		before.take(row)
-		if out.first.number == 0 {
-			out.first.take(row)
-		}
-	}
-	out.last, out.seen = before, r.seen
-	return out
-}
-
-func (k *keptRow) take(row *table.Row) {
-	k.number = row.Number
-	if row.Line != nil {
-		k.line = append(k.line[:0], row.Line...)
-		return
-	}
-	k.cells = k.cells[:0]
-	for _, c := range row.Cells {
-		k.cells = append(k.cells, bytes.Clone(c))
-	}
-}
-
-func (k *keptRow) equals(row *table.Row) bool {
-	if row.Line != nil {
-		return bytes.Equal(k.line, row.Line)
-	}
-	return table.SameCells(k.cells, row.Cells)
-}
-
-// sample reads one row into the chunk, or says why it cannot.
-func (p *probeReader) sample(r *reader, row *table.Row, out *probeChunk) string {
-	t, reason := r.stamp(row, r.timeColumns()[0])
-	if reason != "" {
-		return reason
-	}
-	reading, values, eligible, reason := p.reading(r, row)
-	if reason != "" {
-		return reason
-	}
-	bad, mark := r.mark(row)
-	if r.has(table.Frequency) {
-		f := quantity.Undefined[quantity.Frequency]()
-		if len(r.cell(row, table.Frequency)) > 0 {
-			if f, _, reason = r.frequency(row); reason != "" {
-				return reason
-			}
-		}
-		out.frequencies = append(out.frequencies, f)
-	}
-	if mark != "" {
-		out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: mark})
-	}
-	out.stamps = append(out.stamps, t)
-	out.readings = append(out.readings, reading)
-	out.rows = append(out.rows, int32(row.Number))
-	out.bad = append(out.bad, bad)
-	out.eligible = append(out.eligible, eligible)
-	for i := range out.values {
-		out.values[i] = append(out.values[i], values[i])
-	}
-	return ""
-}
-
-// reading reads the total, or the root of the sum of the squares of the axes.
-func (p *probeReader) reading(r *reader, row *table.Row) (total quantity.FieldStrength, values [3]float64, eligible uint8, reason string) {
-	squares := 0.0
-	summed := !r.has(table.Field)
-	for i, c := range p.repeated {
-		if c == table.Field {
-			var n numeral
-			if total, n, reason = r.field(row, c); reason != "" {
-				return
-			}
-			eligible |= frozenBit(n, i)
-			continue
-		}
-		if !summed {
-			if n, ok := r.numbers.parse(r.cell(row, c)); ok {
-				values[i], eligible = n.value, eligible|frozenBit(n, i)
-			}
-			continue
-		}
-		e, n, why := r.field(row, c)
-		if why != "" {
-			return 0, values, 0, why
-		}
-		values[i], eligible = n.value, eligible|frozenBit(n, i)
-		squares += float64(e) * float64(e)
-	}
-	if summed {
-		total = quantity.FieldStrength(math.Sqrt(squares))
-	}
-	return total, values, eligible, ""
-}
-
-// frozenBit marks a value that a frozen probe could repeat.
-func frozenBit(n numeral, i int) uint8 {
-	if n.digits >= 4 && n.value != 0 {
-		return 1 << i
-	}
-	return 0
-}
-
-// mark reads the status column.
-func (r *reader) mark(row *table.Row) (bad bool, unknown string) {
-	cell := r.cell(row, table.Status)
-	switch {
-	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
-		return false, ""
-	case len(cell) == 1 && cell[0] == '1':
-		return true, ""
-	}
-	switch strings.ToUpper(string(cell)) {
-	case "OVERLOAD", "OVL", "INVALID", "ERR":
-		return true, ""
-	}
-	return true, table.Shown(cell) + " in “" + r.columns[table.Status].heading.text + "” is no known mark; the sample is taken as invalid (good: OK, 0 or nothing; bad: 1, OVERLOAD, OVL, INVALID, ERR)"
-}
+// orderly reports whether the first pass was enough.
+func (p *probeReader) orderly() bool { return p.sorted && len(p.dropped) == 0 }
 
 // takeChunk appends a chunk to the log, in the order of the file.
 func (p *probeReader) takeChunk(c *probeChunk) {
 	p.seen.add(c.seen)
 	log := p.log
-	if c.first.number != 0 && len(log.Rows) > 0 && p.sameAsLast(c.first) {
-		at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
-		c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: duplicateReason})
+	if c.first.number != 0 && p.last.number != 0 {
+		if p.last.equals(&c.first) {
+			at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
+			c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: duplicateReason})
+		}
+		c.repeats[0] = p.last.values.repeated(&c.first.values)
 	}
 	if c.last.number != 0 {
-		p.lastLine, p.lastRow = c.last.line, c.last.cells
+		p.last.copy(&c.last)
 	}
 	log.File.RowsUnread += c.unread
 	log.File.Problems = append(log.File.Problems, c.problems...)
+	p.takeTimes(c)
+	log.Readings = append(log.Readings, c.readings...)
+	log.Rows = append(log.Rows, c.rows...)
+	log.Bad = append(log.Bad, c.bad...)
+	log.Frequencies = append(log.Frequencies, c.frequencies...)
+	p.repeats = append(p.repeats, c.repeats...)
+	p.values = append(p.values, c.values...)
+	p.pool.put(c)
+}
+
+// takeTimes puts the stamps of a chunk on the timeline. A row without an instant
+// keeps its place for now, with the time before it; it makes a second pass
+// necessary, which leaves it out.
+func (p *probeReader) takeTimes(c *probeChunk) {
+	times := p.log.Times
 	for i, s := range c.stamps {
 		t, reason := p.timeline.at(s)
 		if reason != "" {
-			log.File.unreadable(int(c.rows[i]), reason)
-			continue
+			p.dropped[int(c.rows[i])] = reason
+			t = 0
+			if len(times) > 0 {
+				t = times[len(times)-1]
+			}
 		}
-		log.Times = append(log.Times, t)
-		log.Readings = append(log.Readings, c.readings[i])
-		log.Rows = append(log.Rows, c.rows[i])
-		log.Bad = append(log.Bad, c.bad[i])
-		if c.frequencies != nil {
-			log.Frequencies = append(log.Frequencies, c.frequencies[i])
-		}
-		p.eligible = append(p.eligible, c.eligible[i])
-		for k := range p.values {
-			p.values[k] = append(p.values[k], c.values[k][i])
-		}
+		p.sorted = p.sorted && (len(times) == 0 || t >= times[len(times)-1])
+		times = append(times, t)
 	}
+	p.log.Times = times
 }
 
-func (p *probeReader) sameAsLast(row keptRow) bool {
-	if row.line != nil {
-		return bytes.Equal(p.lastLine, row.line)
-	}
-	return table.SameCells(p.lastRow, row.cells)
-}
-
-// finish sorts the samples, finds the gap and what repeats, and returns the
-// rows that go back too far to be kept; the log is only complete without any.
-func (p *probeReader) finish() []int {
+// finish finds the gap, the rows that go back and what repeats.
+func (p *probeReader) finish() {
 	log := p.log
 	log.File.RowsRead = len(log.Times)
 	log.Gap = continuousGap(log.Times, p.settings.MaxGap)
-	if back := goesBack(log.Times, log.Gap); p.back == nil && len(back) > 0 {
-		rows := make([]int, len(back))
-		for i, at := range back {
-			rows[i] = int(log.Rows[at])
+	if !p.careful {
+		for _, at := range goesBack(log.Times, log.Gap) {
+			p.dropped[int(log.Rows[at])] = "the time goes back behind that of an earlier row by more than the longest gap that counts as continuous"
 		}
-		return rows
 	}
-	slices.SortStableFunc(log.File.Problems, func(a, b RowProblem) int { return a.Row - b.Row })
-	p.sortByTime()
+	if !p.sorted && p.careful {
+		p.sortByTime()
+	}
 	if n := len(log.Times); n > 0 {
 		log.File.First, log.File.Last, log.File.HasTimes = log.Times[0], log.Times[n-1], true
 	}
-	for i, c := range p.repeated {
-		values := func(at int) float64 { return float64(log.Readings[at]) }
-		if c != table.Field {
-			column := p.values[i]
-			values = func(at int) float64 { return column[at] }
-		}
-		log.Repeats = append(log.Repeats, p.blocks(i, p.columns[c].heading.text, values)...)
-	}
-	slices.SortStableFunc(log.Repeats, func(a, b Block) int { return a.First - b.First })
-	return nil
-}
-
-// blocks finds the runs of ten and more samples that repeat one value.
-func (p *probeReader) blocks(bit int, name string, value func(int) float64) []Block {
-	const least = 10
-	var found []Block
-	n := len(p.eligible)
-	for first := 0; first < n; {
-		if p.eligible[first]>>bit&1 == 0 {
-			first++
-			continue
-		}
-		next := first + 1
-		for next < n && p.eligible[next]>>bit&1 == 1 && value(next) == value(first) {
-			next++
-		}
-		if next-first >= least {
-			found = append(found, Block{First: first, Last: next - 1, Column: name})
-		}
-		first = next
-	}
-	return found
+	p.findRepeats()
+	p.repeats, p.values = nil, nil
 }
 
 // sortByTime puts samples that came out of order, within the gap, in theirs.
 func (p *probeReader) sortByTime() {
-	if slices.IsSorted(p.log.Times) {
-		return
-	}
-	order := make([]int, len(p.log.Times))
+	log := p.log
+	order := make([]int32, len(log.Times))
 	for i := range order {
-		order[i] = i
+		order[i] = int32(i)
 	}
-	times := p.log.Times
-	sort.SliceStable(order, func(i, j int) bool { return times[order[i]] < times[order[j]] })
-	p.log.Times = reordered(p.log.Times, order)
-	p.log.Readings = reordered(p.log.Readings, order)
-	p.log.Rows = reordered(p.log.Rows, order)
-	p.log.Bad = reordered(p.log.Bad, order)
-	if p.log.Frequencies != nil {
-		p.log.Frequencies = reordered(p.log.Frequencies, order)
+	times := log.Times
+	slices.SortStableFunc(order, func(a, b int32) int {
+		switch {
+		case times[a] < times[b]:
+			return -1
+		case times[a] > times[b]:
+			return 1
+		}
+		return 0
+	})
+	log.Times = reordered(log.Times, order)
+	log.Readings = reordered(log.Readings, order)
+	log.Rows = reordered(log.Rows, order)
+	log.Bad = reordered(log.Bad, order)
+	if log.Frequencies != nil {
+		log.Frequencies = reordered(log.Frequencies, order)
 	}
-	p.eligible = reordered(p.eligible, order)
-	for i := range p.values {
-		p.values[i] = reordered(p.values[i], order)
-	}
+	p.values = reordered(p.values, order)
 }
 
-func reordered[T any](values []T, order []int) []T {
+func reordered[T any](values []T, order []int32) []T {
 	sorted := make([]T, len(values))
 	for i, from := range order {
 		sorted[i] = values[from]

@@ -38,7 +38,7 @@ func (r *reader) registerOrder() {
 	var seen dateEvidence
 	for i := range r.sample {
 		for _, c := range []table.Column{calibrated, due} {
-			_, evidence, _ := r.clock.dateStamp(r.cell(&r.sample[i], c))
+			_, evidence, _ := r.clock.dateStamp(r.columns[c].of(&r.sample[i]))
 			seen.day, seen.month = seen.day || evidence.day, seen.month || evidence.month
 		}
 	}
@@ -60,10 +60,10 @@ func (r *reader) asset(row *table.Row) (Asset, string) {
 		return a, "the cell of “" + r.columns[asset].heading.text + "” is empty"
 	}
 	var reason string
-	if a.Calibrated, reason = r.date(row, calibrated); reason != "" {
+	if a.Calibrated, reason = r.calendarDate(row, calibrated); reason != "" {
 		return a, reason
 	}
-	if a.Due, reason = r.date(row, due); reason != "" {
+	if a.Due, reason = r.calendarDate(row, due); reason != "" {
 		return a, reason
 	}
 	if a.From, reason = r.rangeEnd(row, rangeFrom); reason != "" {
@@ -76,19 +76,19 @@ func (r *reader) asset(row *table.Row) (Asset, string) {
 // notGiven are the marks that registers write where there is nothing.
 var notGiven = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "N/A": true, "na": true, "none": true, "None": true}
 
-// date reads a date, the zero time where none is given.
-func (r *reader) date(row *table.Row, c table.Column) (time.Time, string) {
+// calendarDate reads a date, the zero time where none is given.
+func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string) {
 	text := r.text(row, c)
 	if notGiven[text] {
 		return time.Time{}, ""
 	}
-	cell := r.cell(row, c)
+	cell := r.columns[c].of(row)
 	s, evidence, ok := r.clock.dateStamp(cell)
 	if !r.clock.shown {
 		r.seen.look(cell, nil, evidence, ok, row.Number)
 	}
 	if !ok {
-		return time.Time{}, table.Shown(cell) + " in “" + r.columns[c].heading.text + "” is no date"
+		return time.Time{}, r.columns[c].unreadable(cell, "date")
 	}
 	return time.Unix(0, s.ns-mod(s.ns, day)).UTC(), ""
 }
@@ -100,7 +100,7 @@ func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, s
 		return quantity.Undefined[quantity.Frequency](), ""
 	}
 	if convert, ok := quantity.FrequencyUnit(r.columns[c].unit); ok {
-		if n, ok := r.numbers.parse(r.cell(row, c)); ok && n.value >= 0 {
+		if n, ok := r.numbers.parse(r.columns[c].of(row)); ok && n.value >= 0 {
 			return convert(n.value), ""
 		}
 	}

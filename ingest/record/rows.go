@@ -1,7 +1,6 @@
 package record
 
 import (
-	"bytes"
 	"fmt"
 
 	"fieldheld/ingest/place"
@@ -24,7 +23,7 @@ func (r *reader) eachRow(into *File, take func(*table.Row) string) error {
 	}, func(rows []table.Row) {
 		for i := range rows {
 			row := &rows[i]
-			if r.passes(row) {
+			if row.Comment() || r.passes(row) {
 				continue
 			}
 			reason := r.fault(row)
@@ -93,9 +92,4 @@ func (f *File) orNothing(l *layout) error {
 		m.Found = "no row of data at all"
 	}
 	return &place.Error{Messages: place.Messages{m}}
-}
-
-// text returns the cell of a column as text.
-func (r *reader) text(row *table.Row, c table.Column) string {
-	return table.Text(bytes.TrimSpace(r.cell(row, c)))
 }

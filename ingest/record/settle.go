@@ -27,22 +27,19 @@ func (l *layout) timeColumns() []table.Column {
 	return nil
 }
 
-// dateCell returns the cell that holds the date of the row's times, nothing
-// where they hold it themselves.
-func (l *layout) dateCell(row *table.Row, c table.Column) []byte {
-	if c == table.Date || c == unixTime || c == elapsedTime {
-		return nil
-	}
-	return l.cell(row, table.Date)
-}
-
 // settleClock finds out how the file writes its times.
 func (l *layout) settleClock() error {
 	columns := l.timeColumns()
 	if len(columns) == 0 {
 		return nil
 	}
+	for _, c := range columns {
+		l.times = append(l.times, l.columns[c])
+	}
 	main := columns[0]
+	if main == table.Time || main == table.Start {
+		l.date = l.columns[table.Date]
+	}
 	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers, layout: l.entry.TimeFormat}
 	l.timeline = timeline{zone: l.zoneOf(main), shift: int64(l.entry.ClockOffset)}
 	switch {
@@ -51,7 +48,7 @@ func (l *layout) settleClock() error {
 	case main == unixTime:
 		l.clock.kind = unixSeconds
 	default:
-		if err := l.sampleTimes(columns); err != nil {
+		if err := l.sampleTimes(main); err != nil {
 			return err
 		}
 	}
@@ -77,8 +74,7 @@ func (l *layout) zoneOf(c table.Column) *time.Location {
 }
 
 // sampleTimes tells from the first rows how the times are written.
-func (l *layout) sampleTimes(columns []table.Column) error {
-	main := columns[0]
+func (l *layout) sampleTimes(main table.Column) error {
 	perUnit, isTime := quantity.TimeUnitSeconds(l.columns[main].unit)
 	if main == elapsedTime && !isTime {
 		perUnit = 1
@@ -86,7 +82,7 @@ func (l *layout) sampleTimes(columns []table.Column) error {
 	found := false
 	for i := range l.sample {
 		row := &l.sample[i]
-		cell, date := l.cell(row, main), l.dateCell(row, main)
+		cell, date := l.times[0].of(row), l.date.of(row)
 		if len(cell) == 0 || found {
 			continue
 		}
@@ -111,7 +107,7 @@ func (l *layout) sampleTimes(columns []table.Column) error {
 			}
 		}
 	}
-	l.settleOrder(columns)
+	l.settleOrder()
 	return nil
 }
 
@@ -125,12 +121,12 @@ func isCompactDate(cell []byte) bool {
 }
 
 // settleOrder finds the order of day and month in the first rows.
-func (l *layout) settleOrder(columns []table.Column) {
+func (l *layout) settleOrder() {
 	var seen dateEvidence
 	for i := range l.sample {
-		for _, c := range columns {
-			row := &l.sample[i]
-			_, evidence, _ := l.clock.parse(l.cell(row, c), l.dateCell(row, c))
+		row := &l.sample[i]
+		for _, c := range l.times {
+			_, evidence, _ := l.clock.parse(c.of(row), l.date.of(row))
 			seen.day = seen.day || evidence.day
 			seen.month = seen.month || evidence.month
 		}
@@ -145,7 +141,7 @@ func (l *layout) settleOrder(columns []table.Column) {
 
 // askTimes is the error that asks what the times of a column are.
 func (l *layout) askTimes(c table.Column, cell []byte, reason string) error {
-	where := l.where(c)
+	where := l.where(l.columns[c])
 	return &place.Error{Messages: place.Messages{{
 		Place: where, What: "the times of the column can be read in more than one way",
 		Found: table.Shown(cell) + ": " + reason, Expected: "times whose kind the file shows",
@@ -179,7 +175,7 @@ func (l *layout) settleStart(main table.Column) error {
 		what, expected = "the file does not say on which day its times are", "a date column, or a line such as “Date: 2026-11-18” above the header"
 	}
 	return &place.Error{Messages: place.Messages{{
-		Place: l.where(main), What: what, Expected: expected,
+		Place: l.where(l.columns[main]), What: what, Expected: expected,
 		Hint: "add start = 2026-11-18T09:00:00, with the right date and time, to the job sheet's entry",
 	}}}
 }

@@ -1,0 +1,118 @@
+package record
+
+import (
+	"bytes"
+	"fmt"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// reader reads the cells of rows, and keeps what they show. Every chunk that is
+// parsed beside others has one of its own.
+type reader struct {
+	*layout
+	seen evidence
+	memo stampMemo
+}
+
+// fault says why a row cannot be trusted as a whole, or nothing.
+func (r *reader) fault(row *table.Row) string {
+	if row.Fault != "" {
+		return row.Fault
+	}
+	if len(row.Cells) > len(r.headings) {
+		for _, c := range row.Cells[len(r.headings):] {
+			if len(c) > 0 {
+				return fmt.Sprintf("the row has %d cells, the header %d", len(row.Cells), len(r.headings))
+			}
+		}
+	}
+	return ""
+}
+
+// passes reports whether the row holds no data: it is empty, or the header or
+// the row of units once more.
+func (r *reader) passes(row *table.Row) bool {
+	return row.Empty() || table.SameCells(row.Cells, r.header.Cells) || r.units != nil && table.SameCells(row.Cells, r.units)
+}
+
+// number reads a number, or says why it cannot.
+func (r *reader) number(row *table.Row, c *column) (numeral, string) {
+	cell := c.of(row)
+	n, ok := r.numbers.parse(cell)
+	if !r.numbers.shown {
+		r.seen.marks.look(cell, row.Number)
+	}
+	if ok {
+		return n, ""
+	}
+	return n, c.unreadable(cell, "number")
+}
+
+// unreadable says that a cell is not what its column holds.
+func (c *column) unreadable(cell []byte, what string) string {
+	if len(cell) == 0 {
+		return "the cell of “" + c.heading.text + "” is empty"
+	}
+	return table.Shown(cell) + " in “" + c.heading.text + "” is no " + what
+}
+
+// positive reads a number that its column's unit turns into a quantity that is
+// not negative, or says why it cannot.
+func (r *reader) positive(row *table.Row, c *column, what string) (float64, numeral, string) {
+	n, reason := r.number(row, c)
+	if reason != "" {
+		return 0, n, reason
+	}
+	if value := c.convert(n.value); value >= 0 && value <= 1e300 {
+		return value, n, ""
+	}
+	return 0, n, c.unreadable(c.of(row), "possible "+what)
+}
+
+// field reads a field strength, or says why it cannot.
+func (r *reader) field(row *table.Row, c *column) (quantity.FieldStrength, numeral, string) {
+	value, n, reason := r.positive(row, c, "field strength")
+	return quantity.FieldStrength(value), n, reason
+}
+
+// power reads a power, or says why it cannot.
+func (r *reader) power(row *table.Row, c *column) (quantity.Power, string) {
+	value, _, reason := r.positive(row, c, "power")
+	return quantity.Power(value), reason
+}
+
+// frequency reads a frequency above zero, or says why it cannot.
+func (r *reader) frequency(row *table.Row, c *column) (quantity.Frequency, numeral, string) {
+	value, n, reason := r.positive(row, c, "frequency")
+	if reason == "" && value == 0 {
+		reason = c.unreadable(c.of(row), "possible frequency")
+	}
+	return quantity.Frequency(value), n, reason
+}
+
+// stamp reads a time, or says why it cannot.
+func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
+	cell, date := c.of(row), r.date.of(row)
+	if s, ok := r.memo.recall(cell, date); ok {
+		return s, ""
+	}
+	s, evidence, ok := r.clock.parse(cell, date)
+	if !r.clock.shown {
+		r.seen.look(cell, date, evidence, ok, row.Number)
+	}
+	switch {
+	case ok:
+		r.memo.learn(&r.clock, cell, date, s)
+		return s, ""
+	case len(cell) > 0 && len(date) > 0:
+		cell = bytes.Join([][]byte{date, cell}, []byte(" "))
+	}
+	return s, c.unreadable(cell, "time")
+}
+
+// text returns the cell of a column as text.
+func (r *reader) text(row *table.Row, c table.Column) string {
+	return table.Text(r.columns[c].of(row))
+}

@@ -1,0 +1,224 @@
+package record
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"sync"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// probeChunk holds what one chunk of a log gives: columns of equal length, in
+// the order of the file.
+type probeChunk struct {
+	stamps      []stamp
+	readings    []quantity.FieldStrength
+	rows        []int32
+	bad         []bool
+	frequencies []quantity.Frequency // empty where the log has none
+	repeats     []uint8
+	values      []watchedRow // empty but in a careful pass
+
+	problems    []RowProblem
+	unread      int
+	first, last keptRow
+	seen        evidence
+}
+
+// chunkPool keeps chunks that were taken, so that a long log does not ask for
+// new memory all the time.
+type chunkPool struct{ free sync.Pool }
+
+func (p *chunkPool) get() *probeChunk {
+	if c, ok := p.free.Get().(*probeChunk); ok {
+		return c
+	}
+	return &probeChunk{}
+}
+
+func (p *chunkPool) put(c *probeChunk) {
+	*c = probeChunk{
+		stamps: c.stamps[:0], readings: c.readings[:0], rows: c.rows[:0], bad: c.bad[:0],
+		frequencies: c.frequencies[:0], repeats: c.repeats[:0], values: c.values[:0],
+		first: keptRow{line: c.first.line[:0]}, last: keptRow{line: c.last.line[:0]},
+	}
+	p.free.Put(c)
+}
+
+// keptRow is a readable row that outlives the next one.
+type keptRow struct {
+	number int
+	line   []byte
+	cells  [][]byte // of a workbook, which has no lines
+	values watchedRow
+}
+
+func (k *keptRow) take(row *table.Row) {
+	k.number, k.line = row.Number, append(k.line[:0], row.Line...)
+	if row.Line == nil {
+		k.cells = row.Clone().Cells
+	}
+}
+
+func (k *keptRow) copy(other *keptRow) {
+	k.number, k.line = other.number, append(k.line[:0], other.line...)
+	k.cells, k.values = other.cells, other.values
+}
+
+func (k *keptRow) equals(other *keptRow) bool {
+	return bytes.Equal(k.line, other.line) && table.SameCells(k.cells, other.cells)
+}
+
+func (k *keptRow) equalsRow(row *table.Row) bool {
+	if row.Line != nil {
+		return bytes.Equal(k.line, row.Line)
+	}
+	return table.SameCells(k.cells, row.Cells)
+}
+
+// parseChunk reads the rows of a chunk. It runs beside others of its kind and
+// only looks at what they share.
+func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
+	out := p.pool.get()
+	s := sampler{reader: reader{layout: p.layout}, probe: p, out: out}
+	before := &out.last
+	for c.Next() {
+		row := c.Row()
+		reason := s.read(row)
+		if reason != "" {
+			if reason != noData {
+				out.unread++
+				out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
+			}
+			continue
+		}
+		repeated := uint8(0)
+		if before.number != 0 {
+			if before.equalsRow(row) {
+				out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
+			}
+			repeated = before.values.repeated(&s.values)
+		}
+		out.repeats = append(out.repeats, repeated)
+		if p.careful {
+			out.values = append(out.values, s.values)
+		}
+		before.take(row)
+		before.values = s.values
+		if out.first.number == 0 {
+			out.first.copy(before)
+		}
+	}
+	out.seen = s.seen
+	return out
+}
+
+// noData is the reason against a row that holds no sample, and needs none.
+const noData = "no data"
+
+// sampler reads the samples of one chunk.
+type sampler struct {
+	reader
+	probe  *probeReader
+	out    *probeChunk
+	values watchedRow
+}
+
+// read appends a row to the chunk, or says why it cannot.
+func (s *sampler) read(row *table.Row) string {
+	if row.Comment() {
+		return noData
+	}
+	reason := s.fault(row)
+	if reason == "" {
+		reason = s.sample(row)
+	}
+	switch {
+	case reason == "":
+		return ""
+	case s.passes(row):
+		return noData
+	}
+	return reason
+}
+
+func (s *sampler) sample(row *table.Row) string {
+	if s.probe.careful {
+		if reason := s.probe.dropped[row.Number]; reason != "" {
+			return reason
+		}
+	}
+	at, reason := s.stamp(row, s.times[0])
+	if reason != "" {
+		return reason
+	}
+	reading, reason := s.reading(row)
+	if reason != "" {
+		return reason
+	}
+	if column := s.columns[table.Frequency]; column != nil {
+		f := quantity.Undefined[quantity.Frequency]()
+		if len(column.of(row)) > 0 {
+			if f, _, reason = s.frequency(row, column); reason != "" {
+				return reason
+			}
+		}
+		s.out.frequencies = append(s.out.frequencies, f)
+	}
+	bad, mark := s.mark(row)
+	if mark != "" {
+		s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: mark})
+	}
+	s.out.stamps = append(s.out.stamps, at)
+	s.out.readings = append(s.out.readings, reading)
+	s.out.rows = append(s.out.rows, int32(row.Number))
+	s.out.bad = append(s.out.bad, bad)
+	return ""
+}
+
+// reading reads the total, or the root of the sum of the squares of the axes.
+// Axes beside a total are only looked at for values that repeat.
+func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
+	var total quantity.FieldStrength
+	squares := 0.0
+	s.values.eligible = 0
+	for i, c := range s.probe.watched {
+		var n numeral
+		switch {
+		case s.probe.field == nil || c == s.probe.field:
+			e, number, reason := s.field(row, c)
+			if reason != "" {
+				return 0, reason
+			}
+			total, n = e, number
+			squares += float64(e) * float64(e)
+		default:
+			n, _ = s.numbers.parse(c.of(row))
+		}
+		s.values.set(i, n)
+	}
+	if s.probe.field == nil {
+		total = quantity.FieldStrength(math.Sqrt(squares))
+	}
+	return total, ""
+}
+
+// mark reads the status column.
+func (s *sampler) mark(row *table.Row) (bad bool, unknown string) {
+	column := s.columns[table.Status]
+	cell := column.of(row)
+	switch {
+	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
+		return false, ""
+	case len(cell) == 1 && cell[0] == '1':
+		return true, ""
+	}
+	switch strings.ToUpper(string(cell)) {
+	case "OVERLOAD", "OVL", "INVALID", "ERR":
+		return true, ""
+	}
+	return true, table.Shown(cell) + " in “" + column.heading.text + "” is no known mark, the sample counts as invalid; " +
+		"OK, 0 and nothing are good, 1, OVERLOAD, OVL, INVALID and ERR are not"
+}
