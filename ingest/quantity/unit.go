@@ -60,12 +60,14 @@ var pressureUnits = map[string]unit{
 	"Pa": {scale: 1}, "hPa": {scale: 100}, "kPa": {scale: 1000}, "mbar": {scale: 100}, "bar": {scale: 1e5},
 }
 
+var unitSpelling = strings.NewReplacer(" ", "", "\u00a0", "", "·", "", "^", "", "−", "-", "⁻¹", "-1", "**", "")
+
 // canonicalUnit folds the common spellings of a unit into the one of the tables:
 // either micro sign, u for micro, "Vm-1", "V m^-1", "W/m^2", "mW/cm2", "sec".
 // Case is kept: mW is not MW.
 func canonicalUnit(name string) string {
 	name = strings.ReplaceAll(strings.TrimSpace(name), "μ", "µ")
-	name = strings.NewReplacer(" ", "", "\u00a0", "", "·", "", "^", "", "−", "-", "⁻¹", "-1", "**", "").Replace(name)
+	name = unitSpelling.Replace(name)
 	if strings.HasPrefix(name, "dBu") || strings.HasPrefix(name, "uV") || name == "uW" || name == "us" {
 		name = strings.Replace(name, "u", "µ", 1)
 	}

@@ -91,7 +91,7 @@ func (l *layout) findHeader(rows []table.Row) bool {
 	var most layout
 	for i := range rows {
 		row := &rows[i]
-		if l.entry.HeaderRow != 0 && row.Number != l.entry.HeaderRow || row.Empty() || row.Fault != "" {
+		if l.entry.HeaderRow != 0 && row.Number != l.entry.HeaderRow || !couldBeHeader(row) {
 			continue
 		}
 		try := *l
@@ -109,6 +109,18 @@ func (l *layout) findHeader(rows []table.Row) bool {
 		*l = most
 	}
 	return false
+}
+
+// couldBeHeader passes over rows with less than the two names that every kind
+// of record needs, which are nearly all where the delimiter is another.
+func couldBeHeader(row *table.Row) bool {
+	filled := 0
+	for _, cell := range row.Cells {
+		if len(cell) > 0 && !numberLike(string(cell)) {
+			filled++
+		}
+	}
+	return filled >= 2 && row.Fault == ""
 }
 
 // name gives the cells of a row their quantities, as far as it names any.

@@ -67,7 +67,7 @@ func (p *probeReader) begin(l *layout, size int64) {
 			p.watched = append(p.watched, l.columns[c])
 		}
 	}
-	p.field = l.columns[table.Field]
+	p.field, p.frequency, p.status = l.columns[table.Field], l.columns[table.Frequency], l.columns[table.Status]
 	rows := l.expectedRows(size)
 	p.log = &ProbeLog{
 		Times: make([]quantity.Instant, 0, rows), Readings: make([]quantity.FieldStrength, 0, rows),

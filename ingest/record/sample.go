@@ -158,10 +158,10 @@ func (s *sampler) sample(row *table.Row) string {
 	if reason != "" {
 		return reason
 	}
-	if column := s.columns[table.Frequency]; column != nil {
+	if column := s.probe.frequency; column != nil {
 		f := quantity.Undefined[quantity.Frequency]()
 		if len(column.of(row)) > 0 {
-			if f, _, reason = s.frequency(row, column); reason != "" {
+			if f, _, reason = s.reader.frequency(row, column); reason != "" {
 				return reason
 			}
 		}
@@ -207,7 +207,7 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 
 // mark reads the status column.
 func (s *sampler) mark(row *table.Row) (bad bool, unknown string) {
-	column := s.columns[table.Status]
+	column := s.probe.status
 	cell := column.of(row)
 	switch {
 	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
