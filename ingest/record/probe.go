@@ -46,12 +46,14 @@ type probeReader struct {
 	dropped map[int]string // rows that the first pass found to go back, or without an instant
 	sorted  bool           // all kept times came in order
 
-	watched []*column    // axes and total, as far as the log has them
-	field   *column      // the total, nil where the axes give the reading
-	repeats []uint8      // for each sample: which watched values equal those of the one before
-	values  []watchedRow // of a careful pass, for each sample
-	last    keptRow      // the readable row before
-	pool    chunkPool    // chunks that were taken and can be filled again
+	watched   []*column    // axes and total, as far as the log has them
+	frequency *column      // nil where the log has none
+	status    *column      // likewise
+	field     *column      // the total, nil where the axes give the reading
+	repeats   []uint8      // for each sample: which watched values equal those of the one before
+	values    []watchedRow // of a careful pass, for each sample
+	last      keptRow      // the readable row before
+	pool      chunkPool    // chunks that were taken and can be filled again
 }
 
 // begin lays out the columns of the log for the rows that the file's size lets
