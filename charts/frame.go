@@ -11,11 +11,13 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 )
 
-// The measures of every figure, in points. The gutter at the left is the same
-// for all, so that figures above each other share one frequency axis.
+// Gutter is the space for labels at the left of every figure, in points. It is
+// the same for all, so that figures above each other share one frequency axis.
+const Gutter = 34.0
+
+// The measures of every figure, in points.
 const (
-	labelSize  = 7.5
-	gutter     = 34.0
+	labelSize  = 8.0
 	rightEdge  = 2.0
 	axisBelow  = 13.0
 	legendLine = 11.5
@@ -80,7 +82,7 @@ func newFrame(s Surface, width, height float64, a axes, behind func(*frame)) (*f
 	whole := draw.NewCanvas(newCanvas(s), vg.Length(width), vg.Length(height))
 	f := &frame{
 		surface: s, plot: p, logarithmic: a.vertical.logarithmic,
-		data: draw.Crop(whole, gutter, -rightEdge, axisBelow, vg.Length(top-height)),
+		data: draw.Crop(whole, Gutter, -rightEdge, axisBelow, vg.Length(top-height)),
 	}
 	if behind != nil {
 		behind(f)

@@ -31,28 +31,25 @@ func fixedPoint(x float64, decimals int) string {
 	return strings.Replace(text, "-", "−", 1)
 }
 
-// against writes a number with the decimals, or with as many more as it takes
-// that the printed number lies on the same side of the threshold, as it is
-// printed, as the number itself. So a figure that misses its limit narrowly
-// never reads as if it reached it.
-func against(x, threshold float64, decimals int) string {
+// levelSlack is how far a field may fall short of a level and still count as
+// reaching it: 1e-9 dB, as a part of the level.
+const levelSlack = 1.151e-10
+
+// decimalsAgainst returns how many decimals, from base on, a figure and the
+// threshold that decides on it need so that they read as they compare: a figure
+// that misses its limit narrowly never reads as if it reached it. Reaching the
+// threshold but for slack counts as being above, as it does in the evaluation.
+func decimalsAgainst(x, threshold, slack float64, base int) int {
 	if math.IsNaN(x) || math.IsNaN(threshold) {
-		return fixedPoint(x, decimals)
+		return base
 	}
-	side := compare(x, threshold)
-	for d := decimals; d <= mostDecimals; d++ {
-		if compare(rounded(x, d), rounded(threshold, d)) == side {
-			return fixedPoint(x, d)
+	above := x >= threshold-slack
+	for d := base; d < mostDecimals; d++ {
+		if (rounded(x, d) >= rounded(threshold, d)) == above {
+			return d
 		}
 	}
-	return fixedPoint(x, mostDecimals)
-}
-
-// compare is the side of a threshold that a figure is on; reaching it counts as
-// being above, as it does in the evaluation.
-func compare(x, threshold float64) bool {
-	slack := math.Abs(threshold) * 1.2e-10 // 1e-9 dB as a ratio of fields
-	return x >= threshold-slack
+	return mostDecimals
 }
 
 func rounded(x float64, decimals int) float64 {
@@ -76,20 +73,23 @@ func field(e quantity.FieldStrength) string {
 	return fixedPoint(float64(e), decimalsFor(float64(e), 4))
 }
 
-// fieldAgainst writes a field strength beside the level that decides on it.
-func fieldAgainst(e, level quantity.FieldStrength) string {
-	return against(float64(e), float64(level), decimalsFor(float64(level), 4))
+// fieldDecimals is how many decimals show a field strength beside a level.
+func fieldDecimals(e, level quantity.FieldStrength) int {
+	return decimalsAgainst(float64(e), float64(level), levelSlack*float64(level), decimalsFor(float64(level), 4))
 }
 
-// exact writes a given value, such as a limit, with four digits and without
-// zeros at its end.
-func exact(x float64) string {
-	text := fixedPoint(x, decimalsFor(x, 4))
+// given writes a given value with the decimals, but without zeros at its end.
+func given(x float64, decimals int) string {
+	text := fixedPoint(x, decimals)
 	if strings.Contains(text, ".") {
 		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
 	}
 	return text
 }
+
+// exact writes a given value, such as a limit, with four digits and without
+// zeros at its end.
+func exact(x float64) string { return given(x, decimalsFor(x, 4)) }
 
 // power writes a power in W with three digits.
 func power(p quantity.Power) string {
@@ -99,9 +99,15 @@ func power(p quantity.Power) string {
 // ratio writes a VSWR with two decimals.
 func ratio(r quantity.Ratio) string { return fixedPoint(float64(r), 2) }
 
-// decibels writes decibels beside the least margin that is asked for.
-func decibels(d, least quantity.Decibel) string {
-	return against(float64(d), float64(least), 2)
+// decibels writes a margin beside the least margin that is asked for.
+func decibels(d, least float64) string {
+	return fixedPoint(d, decimalsAgainst(d, least, float64(quantity.LevelSlack), 2))
+}
+
+// heldText writes a held time beside the required one. The evaluation forgives a
+// millisecond.
+func heldText(held float64, required time.Duration) string {
+	return fixedPoint(held, decimalsAgainst(held, required.Seconds(), 0.001, 2))
 }
 
 // withUnit puts the unit behind a number, joined so that no line breaks there.

@@ -48,7 +48,7 @@ func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least float64) {
 		}
 		cell := &t.rows[i].cells[k]
 		st := cellStyle(cell)
-		width := f.types.width(st, cell.text) + markSpace(cell)
+		width := f.types.widestLine(st, cell.text) + markSpace(cell)
 		if c.wraps {
 			longest := width
 			if strings.ContainsAny(cell.text, " \n") {

@@ -86,3 +86,15 @@ func (t *typefaces) longestWord(s style, text string) float64 {
 	}
 	return widest
 }
+
+// widestLine is the width of the longest line of a text.
+func (t *typefaces) widestLine(s style, text string) float64 {
+	if !strings.Contains(text, "\n") {
+		return t.width(s, text)
+	}
+	widest := 0.0
+	for _, line := range strings.Split(text, "\n") {
+		widest = max(widest, t.width(s, line))
+	}
+	return widest
+}

@@ -1,0 +1,222 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+
+	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
+)
+
+// article sets what was tested.
+func (b *book) article() {
+	b.section("3", "The article", "article")
+	a := b.report.Sheet.Article
+	received := date(a.Received)
+	if a.Received.IsZero() {
+		received = ""
+	}
+	width := ""
+	if quantity.Defined(a.Width) {
+		width = a.Width.String() + ", edge to edge"
+	}
+	response := "none stated: the dwell of the requirement alone counts"
+	if a.ResponseTime > 0 {
+		response = seconds(a.ResponseTime)
+	}
+	b.facts([]fact{
+		{label: "Name", value: a.Name, customer: true},
+		{label: "Part number", value: a.PartNumber, customer: true},
+		{label: "Serial number", value: a.Serial, customer: true},
+		{label: "Versions", value: a.Versions, customer: true},
+		{label: "Description", value: a.Description, customer: true},
+		{label: "Received", value: received},
+		{label: "Condition on receipt", value: a.Condition},
+		{label: "Modes of operation", value: strings.Join(a.Modes, "; "), customer: true},
+		{label: "Response time", value: response, customer: true},
+		{label: "Counts as susceptible", value: a.Criteria, customer: true},
+		{label: "Test setup boundary", value: width, customer: true},
+		{label: "Sampling", value: "none: the item was supplied by the customer"},
+	})
+}
+
+// requirement sets what the day has to show.
+func (b *book) requirement() {
+	q := b.report.Requirement
+	b.section("4", "The requirement", "requirement")
+	origin := "the laboratory's or customer's own file " + q.File
+	if q.Name != "" {
+		origin = "built in, " + q.Name
+	}
+	b.facts([]fact{
+		{label: "Title", value: q.Title},
+		{label: "Source", value: list("\n", q.Source, prefixed("Edition: ", q.Edition), prefixed("Clause: ", q.Clause))},
+		{label: "As read from", value: origin},
+		{label: "Modulation", value: q.Modulation.String()},
+		{label: "Required dwell", value: b.dwellText()},
+		{label: "Tolerance", value: b.toleranceText()},
+		{label: "Several probes", value: sensorsText(q.Sensors)},
+		{label: "Antenna positions", value: positionsText(b)},
+		{label: "Decision rule", value: b.ruleText()},
+	})
+	b.limitTable()
+	b.limitPlot()
+	b.stepTable()
+	if len(q.Notes) > 0 {
+		b.heading(head{level: 2, text: "Notes of the requirement"})
+		b.bullets(q.Notes)
+	}
+	b.overrides()
+}
+
+func (b *book) dwellText() string {
+	q := b.report.Requirement
+	text := fmt.Sprintf("%s at each step", seconds(q.Required()))
+	if q.Response > q.Dwell {
+		text += fmt.Sprintf(": the article's response time, which is longer than the %s of the requirement", seconds(q.Dwell))
+	}
+	if q.Settle > 0 {
+		text += fmt.Sprintf(", counted from %s after the begin of a visit", seconds(q.Settle))
+	}
+	return text
+}
+
+func (b *book) toleranceText() string {
+	q := b.report.Requirement
+	low := "no lower tolerance: the limit itself has to be held"
+	if q.ToleranceLow < 0 {
+		low = fmt.Sprintf("the level may be up to %s below the limit", withUnit(exact(-float64(q.ToleranceLow)), "dB"))
+	}
+	if !quantity.Defined(q.ToleranceHigh) {
+		return low + "; no upper tolerance"
+	}
+	return low + fmt.Sprintf("; it may be at most %s above it", withUnit(exact(float64(q.ToleranceHigh)), "dB"))
+}
+
+func sensorsText(sensors string) string {
+	if sensors == "mean" {
+		return "the mean of their figures has to show the level"
+	}
+	return "each of them has to show the level"
+}
+
+func positionsText(b *book) string {
+	q := b.report.Requirement
+	text := plural(q.Positions, "position")
+	if rule := q.PositionRule; rule != nil {
+		text += fmt.Sprintf("; for ranges that begin below %s one for each %s of the test setup boundary or part of it",
+			frequency(rule.UpTo), rule.Spacing)
+	}
+	return text
+}
+
+// limitTable sets the limit over frequency.
+func (b *book) limitTable() {
+	b.heading(head{level: 2, text: "Limit"})
+	t := &table{columns: []column{
+		{head: "From", align: right}, {head: "To", align: right}, {head: "Limit", unit: "V/m", align: right},
+		{head: "Lowest acceptable", unit: "V/m", align: right}, {head: "Highest acceptable", unit: "V/m", align: right},
+		{head: "Polarizations", wraps: true}, {head: "Applies"},
+	}}
+	q := b.report.Requirement
+	for _, l := range q.Limits {
+		between := func(low, high quantity.FieldStrength) string {
+			if low == high {
+				return exact(float64(low))
+			}
+			return exact(float64(low)) + " – " + exact(float64(high))
+		}
+		highest := undefined
+		if quantity.Defined(q.ToleranceHigh) {
+			highest = between(l.LowLevel.Plus(q.ToleranceHigh), l.HighLevel.Plus(q.ToleranceHigh))
+		}
+		applies := "always"
+		if l.Optional != "" {
+			applies = "optional, not part of this day: " + l.Optional
+		}
+		t.add(texts(frequency(l.From), frequency(l.To), between(l.LowLevel, l.HighLevel),
+			between(l.LowLevel.Plus(q.ToleranceLow), l.HighLevel.Plus(q.ToleranceLow)), highest,
+			strings.Join(l.Polarizations, ", "), applies))
+	}
+	b.table(t)
+}
+
+// limitPlot draws the limit, one line for each polarization where they differ.
+func (b *book) limitPlot() {
+	q := b.report.Requirement
+	var figure charts.Limit
+	byPolarization := map[string]*charts.Series{}
+	for _, polarization := range []string{"horizontal", "vertical"} {
+		series := &charts.Series{Label: polarization}
+		for _, l := range q.Limits {
+			if l.Optional != "" || !contains(l.Polarizations, polarization) {
+				continue
+			}
+			if figure.Frequencies.From == 0 || float64(l.From) < figure.Frequencies.From {
+				figure.Frequencies.From = float64(l.From)
+			}
+			figure.Frequencies.To = max(figure.Frequencies.To, float64(l.To))
+			series.Points = append(series.Points, charts.Point{X: float64(l.From), Y: float64(l.LowLevel)},
+				charts.Point{X: float64(l.To), Y: float64(l.HighLevel)}, gapInLine(l.To))
+		}
+		byPolarization[polarization] = series
+	}
+	horizontal, vertical := byPolarization["horizontal"], byPolarization["vertical"]
+	switch {
+	case len(horizontal.Points)+len(vertical.Points) == 0:
+		return
+	case samePoints(horizontal.Points, vertical.Points):
+		horizontal.Label = "horizontal and vertical"
+		figure.Levels = []charts.Series{*horizontal}
+	case len(vertical.Points) == 0:
+		figure.Levels = []charts.Series{*horizontal}
+	case len(horizontal.Points) == 0:
+		figure.Levels = []charts.Series{*vertical}
+	default:
+		figure.Levels = []charts.Series{*horizontal, *vertical}
+	}
+	b.plot(105, 120, "The limit over frequency.", figure.Draw)
+}
+
+// stepTable sets the largest steps between neighbours.
+func (b *book) stepTable() {
+	b.heading(head{level: 2, text: "Largest step"})
+	t := &table{narrow: true, columns: []column{
+		{head: "From", align: right}, {head: "To", align: right}, {head: "Largest step", unit: "% of the frequency", align: right},
+	}}
+	for _, s := range b.report.Requirement.Steps {
+		t.add(texts(frequency(s.From), frequency(s.To), exact(100*float64(s.Max))))
+	}
+	b.table(t)
+}
+
+// overrides sets what the job sheet changed, with its reason.
+func (b *book) overrides() {
+	b.heading(head{level: 2, text: "Set otherwise by the job sheet"})
+	if len(b.report.Requirement.Overrides) == 0 {
+		b.paragraph("None: the requirement was applied as it stands.")
+	} else {
+		t := &table{columns: []column{
+			{head: "Key"}, {head: "Requirement", wraps: true}, {head: "This day", wraps: true}, {head: "Reason", wraps: true},
+		}}
+		for _, o := range b.report.Requirement.Overrides {
+			t.add(texts(o.Key, o.Was, o.Is, orNotStated(o.Reason)))
+		}
+		b.table(t)
+	}
+	b.heading(head{level: 2, text: "Additions, deviations and exclusions"})
+	if n := len(b.report.Sheet.Deviations); n > 0 {
+		b.paragraph(capital(plural(n, "deviation")) + " from the method, with reason and agreement: see section 9.")
+		return
+	}
+	b.paragraph("None.")
+}
+
+func contains(list []string, word string) bool {
+	for _, w := range list {
+		if w == word {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,27 @@
+package pdf
+
+import "strings"
+
+// equipment sets what was used, and how its calibration stood.
+func (b *book) equipment() {
+	b.section("6", "Equipment", "equipment")
+	if len(b.report.Equipment) == 0 {
+		b.paragraph("The job sheet lists no equipment.")
+		return
+	}
+	t := &table{columns: []column{
+		{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true}, {head: "Serial", wraps: true}, {head: "Runs", wraps: true},
+		{head: "Calibrated"}, {head: "Due"}, {head: "Certificate, traceability", wraps: true}, {head: "State on the test dates", wraps: true},
+	}}
+	for i := range b.report.Equipment {
+		e := &b.report.Equipment[i]
+		runs := strings.Join(e.Runs, ", ")
+		if runs == "" {
+			runs = "all"
+		}
+		t.add(texts(e.Asset, e.Role, orNotStated(list(", ", e.Description, e.Maker, e.Model)), orNotStated(e.Serial), runs,
+			date(e.Calibrated), date(e.Due), orNotStated(list("; ", e.Certificate, e.Traceability)), e.State))
+	}
+	b.table(t)
+	b.note("Runs: “all” is an asset that no run names; its calibration acts on all of them.")
+}

@@ -1,0 +1,169 @@
+package pdf
+
+import (
+	"fmt"
+	"strings"
+
+	"fieldheld/charts"
+	"fieldheld/report"
+)
+
+// front sets the front page: who tested what for whom, what was shown, and how
+// much of the proof is there.
+func (b *book) front() {
+	r, left := b.report, b.format.left()
+	b.found.page["front"] = b.page
+	b.bookmark(0, "Front page", b.y)
+	b.y += 8
+	b.text(left, b.y+titleStyle.size, titleStyle, "Test report")
+	number := clean(r.Sheet.Report.Number)
+	b.textRight(b.format.right(), b.y+titleStyle.size, titleStyle, number)
+	b.y += titleStyle.leading + 4
+	b.lines(headStyle, "Radiated susceptibility of the "+strings.TrimPrefix(clean(r.Sheet.Article.Name), "the "), 0, 10)
+
+	b.identity()
+	b.answer()
+	if len(r.Cells) > 0 {
+		b.wholeStrip()
+		b.matrix()
+	}
+	b.closing()
+}
+
+// identity sets the facts of the front page in two columns.
+func (b *book) identity() {
+	s, r := b.report.Sheet, b.report
+	left := []fact{
+		{label: "Laboratory", value: list("\n", s.Laboratory.Name, s.Laboratory.Address, s.Laboratory.Contact,
+			prefixed("Accreditation ", s.Laboratory.Accreditation))},
+		{label: "Place of the test", value: list(", ", s.Site.Name, s.Site.Chamber)},
+	}
+	right := []fact{
+		{label: "Customer", value: list("\n", s.Customer.Name, s.Customer.Address, s.Customer.Contact, prefixed("Order ", s.Customer.Order))},
+		{label: "Article", customer: true, value: list("\n", s.Article.Name, prefixed("Part number ", s.Article.PartNumber), prefixed("Serial number ", s.Article.Serial))},
+	}
+	dates := undefined
+	if !r.FirstTest.IsZero() {
+		dates = date(r.FirstTest)
+		if last := date(r.LastTest); last != dates {
+			dates += " to " + last
+		}
+		dates += ", from the logs"
+	}
+	left = append(left, fact{label: "Dates of the test", value: dates})
+	right = append(right, fact{label: "Date of issue", value: strings.Trim(date(s.Report.Issued), undefined)})
+	b.rule(b.format.left(), b.format.right(), b.y, 0.8, charts.Accent)
+	b.y += 5
+	const gap = 18
+	width := (b.format.body() - gap) / 2
+	for i := range left {
+		b.y += max(b.factAt(b.format.left(), width, left[i]), b.factAt(b.format.left()+width+gap, width, right[i])) + 3
+	}
+	b.y += 4
+	b.rule(b.format.left(), b.format.right(), b.y, 0.8, charts.Accent)
+	b.y += 14
+}
+
+func prefixed(before, value string) string {
+	if value == "" {
+		return ""
+	}
+	return before + value
+}
+
+// factAt sets a fact into a column of the front page and returns its height.
+func (b *book) factAt(x, width float64, f fact) float64 {
+	label := f.label
+	if f.customer {
+		label += " " + dagger
+	}
+	value, s := clean(f.value), tableStyle
+	s.size, s.leading = textStyle.size, 12
+	if value == "" {
+		value, s = notStated, s.in(charts.Quiet)
+	}
+	const labels = 74
+	b.text(x, b.y+s.size, labelStyle, label)
+	lines := b.types.wrap(s, value, width-labels)
+	for i, line := range lines {
+		b.text(x+labels, b.y+s.size+float64(i)*s.leading, s, line)
+	}
+	return float64(len(lines)) * s.leading
+}
+
+// answer sets what was shown, and apart from it what the article did.
+func (b *book) answer() {
+	const indent = 22
+	b.mark(dayProof(b.report), b.format.left()+1, b.y+answerStyle.size+0.5, 10.5)
+	b.lines(answerStyle, b.report.Answer, indent, 5)
+	b.lines(textStyle, b.report.Behaviour, indent, 14)
+}
+
+// wholeStrip sets the strip of all cells.
+func (b *book) wholeStrip() {
+	s := strip(b.report, allCells(b.report))
+	const labels = 96
+	height := s.Height(true)
+	b.reserve(height + 2*captionStyle.leading + 10)
+	err := b.figure(b.format.left(), b.y, height, func(on charts.Surface) error {
+		return s.Draw(on, b.format.body(), labels, true)
+	})
+	if err != nil && b.fault == nil {
+		b.fault = err
+	}
+	b.y += height + 3
+	b.lines(captionStyle, "How much of the proof is there. Each bar is a step: it fills the band where the step is met, falls out below it"+
+		" where it is not met, stands half high where a deviation is accepted, and leaves it open where nothing is shown.", 0, 12)
+}
+
+// matrix sets the table of cells.
+func (b *book) matrix() {
+	t := &table{columns: []column{
+		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right},
+		{head: "State"}, {head: "Steps met", align: right}, {head: "Least margin", unit: "dB", align: decimal}, {head: "at", align: right},
+		{head: "Results", align: right},
+	}}
+	for i := range b.report.Cells {
+		c := &b.report.Cells[i]
+		anchor := cellAnchor(i)
+		state := stateCell(c.State)
+		state.bold = true
+		least := c.Statistics.LeastMargin
+		t.add(row{cells: []cell{
+			{text: frequencies(c.From, c.To), link: anchor}, {text: c.Polarization}, {text: fmt.Sprint(c.Position)},
+			state, {text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
+			{text: b.marginText(least)}, {text: frequency(least.Frequency)}, {text: b.pageText(anchor), link: anchor},
+		}})
+	}
+	b.table(t)
+}
+
+// marginText writes a margin so that it agrees with the decision rule.
+func (b *book) marginText(e report.Extreme) string {
+	return decibels(e.Value, b.leastMargin())
+}
+
+// leastMargin is what the decision rule asks for, in decibels.
+func (b *book) leastMargin() float64 {
+	return float64(b.report.Requirement.Rule.Margin(b.report.Budget))
+}
+
+// pageText names the page of an anchor.
+func (b *book) pageText(anchor string) string { return fmt.Sprintf("page %d", b.pageOf(anchor)) }
+
+// closing sets who is responsible, and the digest of the evidence.
+func (b *book) closing() {
+	t := &table{columns: []column{{head: "Responsible"}, {head: "Name", wraps: true}, {head: "Date", align: right}}}
+	for _, s := range b.report.Sheet.Signatures {
+		name, day := s.Name, date(s.Date)
+		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: name, bold: s.Role == "authorised by"}, {text: day}}})
+	}
+	if len(t.rows) == 0 {
+		t.add(texts("Authorised by", notStated, undefined))
+	}
+	b.space(4)
+	b.table(t)
+	if b.report.ManifestDigest != "" {
+		b.lines(captionStyle, "Digest of the evidence (SHA-256 of the manifest in appendix C): "+b.report.ManifestDigest, 0, 0)
+	}
+}

@@ -1,0 +1,204 @@
+package pdf
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/report"
+)
+
+// method sets how a reading becomes a verdict.
+func (b *book) method() {
+	b.section("7", "Method", "method")
+	p := b.report.Program
+	b.paragraph(fmt.Sprintf("The logs were evaluated by %s %s, by its rules of evaluation %s. Every figure is kept unrounded; rounding is for print alone.",
+		p.Name, p.Version, orNotStated(p.RuleSet)))
+	b.heading(head{level: 2, text: "From a reading to a verdict"})
+	b.bullets([]string{
+		"Field: E = reading × F(f) × M. F is the probe's correction at the frequency of the visit, interpolated straight in decibels over the logarithm of frequency; outside its table nothing is extrapolated. M brings a reading taken with the modulation on back to the level of the unmodulated carrier.",
+		"Visit: the samples from its start, and the settling time, to its end. A sample speaks for the time nearest to it, but not over a gap that is longer than the record's own rhythm allows. Overloaded, out-of-range and frozen samples count in no figure.",
+		"Sustained field: the highest level that the field stayed at or above for the whole required dwell. Held: the longest time without a break at or above the lowest acceptable level.",
+		"Step: all visits at one frequency; the best of them gives its state, and failed ones stay in the record. Cell: one required range with one polarization and antenna position; a part of the range without evidence makes it not shown.",
+	})
+	b.example()
+	b.readings()
+	b.clocks()
+	b.budget()
+	b.heading(head{level: 2, text: "Decision rule"})
+	b.paragraph(b.ruleText() + " " + b.riskText())
+}
+
+// ruleText is the decision rule in words.
+func (b *book) ruleText() string {
+	rule := b.report.Requirement.Rule
+	if !rule.Guarded {
+		return "Simple acceptance: a level is met when the sustained field is at or above the lowest acceptable level. The uncertainty of the field is stated and takes no part in the decision."
+	}
+	return fmt.Sprintf("Guarded acceptance: a level is met when the sustained field is above the lowest acceptable level by at least %s times the expanded uncertainty, which is %s.",
+		exact(float64(rule.Guard)), withUnit(fixedPoint(b.leastMargin(), 2), "dB"))
+}
+
+// riskText is the risk of the rule: how probable it is at its border that the
+// field was below the lowest acceptable level after all.
+func (b *book) riskText() string {
+	budget := b.report.Budget
+	if budget == nil || !(budget.Standard > 0) {
+		return "No uncertainty is stated, so the risk of a wrong decision cannot be given."
+	}
+	risk := 1 - budget.ConformanceProbability(quantity.Decibel(b.leastMargin()))
+	return fmt.Sprintf("Exactly at the border of acceptance, the probability that the field was below the lowest acceptable level all the same is %s, "+
+		"for a normal distribution of the uncertainty.", percent(risk, 2))
+}
+
+// example sets one chain from a raw reading to a verdict.
+func (b *book) example() {
+	b.heading(head{level: 2, text: "A worked example from this day"})
+	e := b.report.Example
+	if e == nil {
+		b.paragraph("No visit of this day has a corrected field.")
+		return
+	}
+	v := e.Visit
+	b.paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
+		e.Run, frequency(v.Frequency()), e.File, e.Row))
+	t := &table{columns: []column{
+		{head: "From reading to verdict"}, {head: "Source", wraps: true}, {head: "Factor", align: decimal}, {head: "", unit: "dB", align: decimal}, {head: "Field", unit: "V/m", align: decimal},
+	}}
+	value := e.Raw
+	t.add(texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(value), 3)))
+	for _, factor := range e.Ledger {
+		value *= quantity.FieldStrength(factor.Value)
+		t.add(texts("× "+factor.Name, factor.Source, fixedPoint(float64(factor.Value), 5), fixedPoint(float64(factor.Value.FieldDecibel()), 3), fixedPoint(float64(value), 3)))
+	}
+	d := max(3, fieldDecimals(v.Sustained, v.Lowest))
+	t.add(texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
+	t.add(texts("lowest acceptable level", "limit and lower tolerance", "", "", given(float64(v.Lowest), d)))
+	state := stateCell(v.State)
+	state.bold = true
+	t.add(row{cells: []cell{state, {text: b.verdictText(v)}, {}, {text: decibels(float64(v.Margin), b.leastMargin())}, {}}})
+	b.table(t)
+}
+
+// verdictText says how a margin compares with what the rule asks for.
+func (b *book) verdictText(v *report.Visit) string {
+	least := b.leastMargin()
+	text := fmt.Sprintf("margin; at least %s is asked for", withUnit(given(least, 2), "dB"))
+	if !math.IsNaN(v.Conformance) {
+		text += fmt.Sprintf("; probability of conformity %s", percent(v.Conformance, 3))
+	}
+	return text
+}
+
+// readings sets what each probe's readings are.
+func (b *book) readings() {
+	b.heading(head{level: 2, text: "Readings"})
+	t := &table{columns: []column{
+		{head: "Run"}, {head: "Probe"}, {head: "Log", wraps: true}, {head: "Detector"}, {head: "Taken", wraps: true},
+		{head: "Correction", wraps: true}, {head: "Range", unit: "V/m", align: right},
+	}}
+	for i := range b.report.Runs {
+		run := &b.report.Runs[i]
+		for k := range run.Sheet.Probes {
+			p := &run.Sheet.Probes[k]
+			taken := "with modulation"
+			switch {
+			case p.Unmodulated:
+				taken = "unmodulated"
+			case quantity.Defined(p.ModulationFactor):
+				taken += ", measured factor " + exact(float64(p.ModulationFactor))
+			}
+			correction := "none: used as read"
+			if p.Correction != nil {
+				correction = p.Correction.File
+			}
+			span := undefined
+			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
+				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
+			}
+			t.add(texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), taken, correction, span))
+		}
+	}
+	b.table(t)
+}
+
+// clocks sets how the clocks of the files were brought together.
+func (b *book) clocks() {
+	t := &table{columns: []column{{head: "File", wraps: true}, {head: "Runs", wraps: true}, {head: "Added to its times", unit: "s", align: decimal}}}
+	type shift struct {
+		offset time.Duration
+		runs   []string
+	}
+	shifts := map[string]*shift{}
+	var order []string
+	note := func(file string, offset time.Duration, run string) {
+		key := file + "\x00" + strconv.FormatInt(int64(offset), 10)
+		if shifts[key] == nil {
+			shifts[key] = &shift{offset: offset}
+			order = append(order, key)
+		}
+		if !contains(shifts[key].runs, run) {
+			shifts[key].runs = append(shifts[key].runs, run)
+		}
+	}
+	for i := range b.report.Runs {
+		s := b.report.Runs[i].Sheet
+		note(s.Dwell.File, s.Dwell.ClockOffset, s.ID)
+		for k := range s.Probes {
+			note(s.Probes[k].Log.File, s.Probes[k].Log.ClockOffset, s.ID)
+		}
+		if s.Power != nil {
+			note(s.Power.File, s.Power.ClockOffset, s.ID)
+		}
+		if s.Motion != nil {
+			note(s.Motion.File, s.Motion.ClockOffset, s.ID)
+		}
+	}
+	for _, key := range order {
+		file, _, _ := strings.Cut(key, "\x00")
+		t.add(texts(file, strings.Join(shifts[key].runs, ", "), fixedPoint(shifts[key].offset.Seconds(), 3)))
+	}
+	b.heading(head{level: 2, text: "Clocks"})
+	if len(t.rows) == 0 {
+		b.paragraph("There is no file with times.")
+		return
+	}
+	b.table(t)
+}
+
+// budget sets the uncertainty of the corrected field.
+func (b *book) budget() {
+	b.heading(head{level: 2, text: "Uncertainty of the field"})
+	budget := b.report.Budget
+	if budget == nil {
+		b.paragraph("No uncertainty is stated.")
+		return
+	}
+	t := &table{columns: []column{
+		{head: "Contribution", wraps: true}, {head: "Value", unit: "dB", align: decimal}, {head: "Distribution"}, {head: "Divisor", align: decimal},
+		{head: "Sensitivity", align: decimal}, {head: "Standard uncertainty", unit: "dB", align: decimal}, {head: "Degrees of freedom", align: right},
+	}}
+	for _, c := range budget.Contributions {
+		t.add(texts(c.Name, fixedPoint(float64(c.Value), 2), c.Distribution, fixedPoint(float64(c.Divisor), 3), fixedPoint(float64(c.Sensitivity), 2),
+			fixedPoint(float64(c.Standard), 3), freedom(c.DegreesOfFreedom)))
+	}
+	combined := row{cells: []cell{
+		{text: "combined: root of the sum of squares", bold: true}, {}, {}, {}, {}, {text: fixedPoint(float64(budget.Standard), 3), bold: true}, {text: freedom(budget.DegreesOfFreedom)}}}
+	expanded := row{cells: []cell{
+		{text: fmt.Sprintf("expanded, U = k·u with k = %s", exact(float64(budget.CoverageFactor))), bold: true}, {}, {}, {}, {}, {text: fixedPoint(float64(budget.Expanded), 3), bold: true}, {}}}
+	t.add(combined)
+	t.add(expanded)
+	b.table(t)
+	b.note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
+		percent(math.Erf(float64(budget.CoverageFactor)/math.Sqrt2), 3)))
+}
+
+func freedom(x float64) string {
+	if math.IsInf(x, 1) {
+		return "∞"
+	}
+	return fixedPoint(x, 0)
+}

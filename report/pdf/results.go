@@ -1,0 +1,123 @@
+package pdf
+
+import (
+	"fmt"
+	"math"
+
+	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report"
+)
+
+// results sets, for each cell, how much of the proof is there.
+func (b *book) results() {
+	b.section("8", "Results", "results")
+	if len(b.report.Cells) == 0 {
+		b.paragraph("The requirement asks for nothing that this day could show.")
+		return
+	}
+	b.paragraph("One part for each cell: a contiguous required range with one polarization at one antenna position. The frequency axes of its figures stand above each other.")
+	for i := range b.report.Cells {
+		b.cell(i)
+	}
+}
+
+// cell sets the results of one cell.
+func (b *book) cell(i int) {
+	c := &b.report.Cells[i]
+	b.part(cellName(c), cellAnchor(i))
+	b.cellState(c)
+	b.cellStrip(i)
+	b.statistics(c)
+	figures := b.figures(c)
+	if len(c.Steps) == 0 {
+		b.paragraph("No run serves this cell, so there is nothing to draw.")
+	} else {
+		b.plot(150, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
+	}
+	for _, p := range figures.further {
+		b.plot(120, b.format.body()/2, p.caption, p.draw)
+	}
+	b.cellFindings(c)
+}
+
+// cellState says the state of a cell in a line.
+func (b *book) cellState(c *report.Cell) {
+	b.reserve(textStyle.leading + 60)
+	b.mark(proof(c.State), b.format.left(), b.y+textStyle.size*1.05, 7)
+	text := fmt.Sprintf("%s. %d of %s met", capital(c.State.String()), c.StepsMet, plural(len(c.Steps), "step"))
+	if n := len(c.Holes); n > 0 {
+		text += ", " + plural(n, "hole") + " in the range"
+	}
+	runs := make([]string, len(c.Runs))
+	for k, index := range c.Runs {
+		runs[k] = b.report.Runs[index].ID
+	}
+	text += "; runs: " + orNone(list(", ", runs...)) + "."
+	b.lines(textStyle, text, 12, 6)
+}
+
+// cellStrip sets the strip of the cell, on the axis of the figures below it.
+func (b *book) cellStrip(i int) {
+	s := strip(b.report, []int{i})
+	s.Rows[0].Label = ""
+	height := s.Height(true)
+	b.reserve(height)
+	err := b.figure(b.format.left(), b.y, height, func(on charts.Surface) error {
+		return s.Draw(on, b.format.body(), charts.Gutter, true)
+	})
+	if err != nil && b.fault == nil {
+		b.fault = err
+	}
+	b.y += height + 8
+}
+
+// statistics sets the figures of a cell over its deciding visits.
+func (b *book) statistics(c *report.Cell) {
+	if len(c.Steps) == 0 {
+		return
+	}
+	t := &table{columns: []column{
+		{head: "Over the deciding visits"}, {head: "", align: decimal}, {head: "Unit"}, {head: "at", align: right}, {head: "Run", align: right},
+	}}
+	add := func(name, value, unit string, e report.Extreme) {
+		if value == undefined {
+			unit = ""
+		}
+		t.add(texts(name, value, unit, frequency(e.Frequency), orNone(e.Run)))
+	}
+	s := c.Statistics
+	add("least margin over the lowest acceptable level", b.marginText(s.LeastMargin), "dB", s.LeastMargin)
+	add("median margin", b.marginText(s.MedianMargin), "dB", s.MedianMargin)
+	add("greatest margin", b.marginText(s.GreatestMargin), "dB", s.GreatestMargin)
+	add("shortest held dwell", heldText(s.LeastHeld.Value, b.report.Requirement.Required()), "s", s.LeastHeld)
+	add("greatest VSWR", fixedPoint(s.GreatestVSWR.Value, 2), "", s.GreatestVSWR)
+	add("greatest forward power", power(quantity.Power(s.GreatestForward.Value)), "W", s.GreatestForward)
+	if quantity.Defined(s.Headroom) {
+		t.add(texts("headroom to the rated forward power", fixedPoint(float64(s.Headroom), 1), "dB", frequency(s.GreatestForward.Frequency), s.GreatestForward.Run))
+	}
+	if !math.IsNaN(s.Risk) {
+		t.add(texts("risk that the field was too low, at the least margin", fixedPoint(100*s.Risk, 1), "%", frequency(s.LeastMargin.Frequency), s.LeastMargin.Run))
+	}
+	b.table(t)
+}
+
+// cellFindings sets the findings that act on a cell.
+func (b *book) cellFindings(c *report.Cell) {
+	b.heading(head{level: 3, text: "Findings"})
+	if len(c.Findings) == 0 {
+		b.paragraph("None.")
+		return
+	}
+	t := &table{columns: []column{
+		{head: "No."}, {head: "Check"}, {head: "Frequency", wraps: true}, {head: "What was found", wraps: true}, {head: "Evidence", wraps: true}, {head: "State"},
+	}}
+	for _, i := range c.Findings {
+		f := &b.report.Findings[i]
+		t.add(row{cells: []cell{
+			{text: findingName(i), link: findingAnchor(i)}, {text: f.Check}, {text: frequencies(f.From, f.To), link: visitAnchor(f.Visit)},
+			{text: f.Message}, {text: evidenceText(f)}, {text: string(f.State), bold: f.State == report.Open},
+		}})
+	}
+	b.table(t)
+}

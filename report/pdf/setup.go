@@ -1,0 +1,153 @@
+package pdf
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
+)
+
+// setup sets where and how the article stood.
+func (b *book) setup() {
+	s := b.report.Sheet.Site
+	length := func(l quantity.Length) string {
+		if !quantity.Defined(l) {
+			return ""
+		}
+		return l.String()
+	}
+	b.section("5", "Setup", "setup")
+	b.facts([]fact{
+		{label: "Place", value: s.Name},
+		{label: "Chamber", value: s.Chamber},
+		{label: "Ground plane", value: s.GroundPlane},
+		{label: "Distance", value: prefixedSuffix(length(s.Distance), " from the antenna to the article")},
+		{label: "Height of the probe", value: length(s.ProbeHeight)},
+		{label: "Notes", value: s.Notes},
+	})
+	b.runTable()
+	b.tunings()
+	b.environment()
+	b.photoPages()
+}
+
+func prefixedSuffix(value, after string) string {
+	if value == "" {
+		return ""
+	}
+	return value + after
+}
+
+// runTable sets what each run was made with.
+func (b *book) runTable() {
+	b.heading(head{level: 2, text: "Runs"})
+	t := &table{columns: []column{
+		{head: "Run"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Modulation", wraps: true}, {head: "Antenna", wraps: true},
+		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true}, {head: "From", wraps: true}, {head: "To", wraps: true},
+	}}
+	for i := range b.report.Runs {
+		run := &b.report.Runs[i]
+		modulation := "as required"
+		if run.Sheet.Modulation != nil {
+			modulation = run.Sheet.Modulation.String()
+		}
+		probes := ""
+		for k := range run.Sheet.Probes {
+			p := &run.Sheet.Probes[k]
+			text := orNotStated(p.Asset)
+			if quantity.Defined(p.Height) {
+				text += ", " + p.Height.String()
+			}
+			probes = list("; ", probes, text)
+		}
+		r := texts(run.ID, run.Polarization, fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
+			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), moment(run.First), moment(run.Last))
+		r.cells[0].link = runAnchor(i)
+		t.add(r)
+	}
+	b.table(t)
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "none"
+	}
+	return s
+}
+
+// tunings sets the stored settings of tunable antennas, and every setting that
+// was changed by hand.
+func (b *book) tunings() {
+	tunings := b.report.Sheet.Tunings
+	if len(tunings) == 0 {
+		return
+	}
+	b.heading(head{level: 2, text: "Tunings"})
+	t := &table{columns: []column{
+		{head: "Tuning"}, {head: "Polarization"}, {head: "Chamber"}, {head: "Made"}, {head: "Changed by hand", wraps: true},
+	}}
+	for i := range tunings {
+		changes := ""
+		for _, c := range tunings[i].Changes {
+			changes = list("\n", changes, list(", ", frequency(c.Frequency), prefixed("by ", c.By), c.Note))
+		}
+		t.add(texts(tunings[i].Name, tunings[i].Polarization, orNotStated(tunings[i].Chamber), moment(b.inZone(tunings[i].Made)), orNone(changes)))
+	}
+	b.table(t)
+}
+
+// inZone is a time in the report's zone.
+func (b *book) inZone(t time.Time) time.Time {
+	if t.IsZero() || b.report.Sheet.Report.Zone == nil {
+		return t
+	}
+	return t.In(b.report.Sheet.Report.Zone)
+}
+
+// environment sets the readings and their limits.
+func (b *book) environment() {
+	b.heading(head{level: 2, text: "Environment"})
+	s := b.report.Sheet
+	if len(s.Environment) == 0 {
+		b.paragraph("No reading is stated.")
+		return
+	}
+	t := &table{narrow: true, columns: []column{
+		{head: "Time"}, {head: "Temperature", unit: "°C", align: decimal}, {head: "Humidity", unit: "%", align: decimal}, {head: "Pressure", unit: "hPa", align: decimal},
+	}}
+	between := func(low, high, scale float64, decimals int) string {
+		if math.IsNaN(low) && math.IsNaN(high) {
+			return undefined
+		}
+		return given(low*scale, decimals) + " to " + given(high*scale, decimals)
+	}
+	for _, e := range s.Environment {
+		t.add(texts(moment(b.inZone(e.At)), fixedPoint(float64(e.Temperature), 1), fixedPoint(100*float64(e.Humidity), 0), fixedPoint(float64(e.Pressure)/100, 0)))
+	}
+	b.table(t)
+	l := s.Limits
+	b.note(fmt.Sprintf("Limits: temperature %s °C, humidity %s %%, pressure %s hPa.",
+		between(float64(l.Temperature.Low), float64(l.Temperature.High), 1, 1),
+		between(float64(l.Humidity.Low), float64(l.Humidity.High), 100, 0),
+		between(float64(l.Pressure.Low), float64(l.Pressure.High), 0.01, 0)))
+}
+
+// gapInLine cuts a line at the end of a segment.
+func gapInLine(f quantity.Frequency) charts.Point {
+	return charts.Point{X: float64(f), Y: float64(quantity.Undefined[quantity.FieldStrength]())}
+}
+
+// samePoints reports whether two lines are the same.
+func samePoints(a, b []charts.Point) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i].X != b[i].X || a[i].Y != b[i].Y && !(math.IsNaN(a[i].Y) && math.IsNaN(b[i].Y)) {
+			return false
+		}
+	}
+	return true
+}

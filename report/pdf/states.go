@@ -1,0 +1,149 @@
+package pdf
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"fieldheld/charts"
+	"fieldheld/report"
+)
+
+// proof is the mark of a state.
+func proof(s report.State) charts.Proof {
+	switch s {
+	case report.Met:
+		return charts.Met
+	case report.MetWithDeviations:
+		return charts.MetWithDeviations
+	case report.NotMet:
+		return charts.NotMet
+	default:
+		return charts.NotShown
+	}
+}
+
+// stateCell is a state as mark and word. A visit where nothing is required has
+// no mark.
+func stateCell(s report.State) cell {
+	c := cell{text: s.String()}
+	if s != report.NotRequired {
+		mark := proof(s)
+		c.mark = &mark
+	}
+	return c
+}
+
+// dayProof is the mark of the verdict on the day.
+func dayProof(r *report.Report) charts.Proof {
+	switch r.State {
+	case report.Demonstrated:
+		return charts.Met
+	case report.DemonstratedWithDeviations:
+		return charts.MetWithDeviations
+	}
+	for i := range r.Cells {
+		if r.Cells[i].State == report.NotMet {
+			return charts.NotMet
+		}
+	}
+	return charts.NotShown
+}
+
+// cellName is how a cell is called in heads: "Horizontal, position 1, 30 – 200 MHz".
+func cellName(c *report.Cell) string {
+	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, frequencies(c.From, c.To)))
+}
+
+func cellAnchor(i int) string    { return fmt.Sprintf("cell/%d", i) }
+func runAnchor(i int) string     { return fmt.Sprintf("run/%d", i) }
+func findingAnchor(i int) string { return fmt.Sprintf("finding/%d", i) }
+
+func visitAnchor(ref report.VisitRef) string {
+	if ref.Run == 0 {
+		return ""
+	}
+	return fmt.Sprintf("visit/%d/%d", ref.Run, ref.Visit)
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	r := []rune(s)
+	return strings.ToUpper(string(r[0])) + string(r[1:])
+}
+
+// plural writes "1 step", "3 steps".
+func plural(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}
+
+// strip is the strip of some cells: one row for each polarization and position.
+func strip(r *report.Report, cells []int) charts.Strip {
+	var s charts.Strip
+	rows := map[string]int{}
+	for _, i := range cells {
+		c := &r.Cells[i]
+		label := fmt.Sprintf("%s, position %d", c.Polarization, c.Position)
+		row, known := rows[label]
+		if !known {
+			row = len(s.Rows)
+			rows[label] = row
+			s.Rows = append(s.Rows, charts.StripRow{Label: label})
+		}
+		s.Rows[row].Bands = append(s.Rows[row].Bands, stripBand(c))
+		if s.Frequencies.From == 0 || float64(c.From) < s.Frequencies.From {
+			s.Frequencies.From = float64(c.From)
+		}
+		s.Frequencies.To = max(s.Frequencies.To, float64(c.To))
+	}
+	return s
+}
+
+func stripBand(c *report.Cell) charts.StripBand {
+	band := charts.StripBand{Range: charts.Range{From: float64(c.From), To: float64(c.To)}}
+	for i := range c.Steps {
+		step := &c.Steps[i]
+		band.Steps = append(band.Steps, charts.StripStep{Frequency: float64(step.Frequency), State: proof(step.State)})
+	}
+	for _, h := range c.Holes {
+		band.Holes = append(band.Holes, charts.Range{From: float64(h.From), To: float64(h.To)})
+	}
+	return band
+}
+
+// allCells lists the indices of all cells.
+func allCells(r *report.Report) []int {
+	list := make([]int, len(r.Cells))
+	for i := range list {
+		list[i] = i
+	}
+	return list
+}
+
+// joinRuns writes the names of runs: "H1, V1".
+func joinRuns(runs []string) string {
+	if len(runs) == 0 {
+		return undefined
+	}
+	return strings.Join(runs, ", ")
+}
+
+// countFindings counts findings by check and state, checks in alphabetical order.
+func countFindings(findings []report.Finding) (checks []string, counts map[string]map[string]int) {
+	counts = map[string]map[string]int{}
+	for i := range findings {
+		f := &findings[i]
+		if counts[f.Check] == nil {
+			counts[f.Check] = map[string]int{}
+			checks = append(checks, f.Check)
+		}
+		counts[f.Check][string(f.State)]++
+	}
+	sort.Strings(checks)
+	return checks, counts
+}

@@ -1,0 +1,50 @@
+// Package wording holds the fixed texts of the report. A text file is a row of
+// paragraphs with an empty line between them; lines that begin with "- " are the
+// items of a list.
+package wording
+
+import (
+	_ "embed" // the texts
+	"strings"
+)
+
+//go:embed safety.txt
+var safety string
+
+//go:embed limits.txt
+var limits string
+
+//go:embed statements.txt
+var statements string
+
+// Block is a paragraph, or a list where it has items.
+type Block struct {
+	Paragraph string
+	Items     []string
+}
+
+// Safety is the cautions of the test.
+func Safety() []Block { return blocks(safety) }
+
+// Limits is what the report does not say.
+func Limits() []Block { return blocks(limits) }
+
+// Statements is what every report has to say of itself.
+func Statements() []Block { return blocks(statements) }
+
+func blocks(text string) []Block {
+	text = strings.ReplaceAll(text, "\r\n", "\n") // as some version controls check files out
+	var all []Block
+	for _, part := range strings.Split(strings.TrimSpace(text), "\n\n") {
+		if !strings.HasPrefix(part, "- ") {
+			all = append(all, Block{Paragraph: part})
+			continue
+		}
+		var list Block
+		for _, item := range strings.Split(part, "\n") {
+			list.Items = append(list.Items, strings.TrimPrefix(item, "- "))
+		}
+		all = append(all, list)
+	}
+	return all
+}
