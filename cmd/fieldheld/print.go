@@ -132,15 +132,15 @@ func (p *printer) title(r *report.Report) {
 }
 
 func (p *printer) cells(r *report.Report) {
-	p.line("%-19s %-10s %3s %11s %9s  %s", "range", "polariz.", "pos", "steps met", "margin", "state")
+	p.line("%-18s %-12s %3s %9s %9s  %s", "range", "polarization", "pos", "steps met", "margin", "state")
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		margin := "-"
 		if m := c.Statistics.LeastMargin.Value; !math.IsNaN(m) {
 			margin = fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
 		}
-		p.line("%-19s %-10s %3d %11s %9s  %s %s", span(c.From, c.To), c.Polarization, c.Position,
-			fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps)), margin, marks[c.State], c.State)
+		p.line("%-18s %-12s %3d %9s %9s  %s %s", span(c.From, c.To), c.Polarization, c.Position,
+			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), margin, marks[c.State], c.State)
 	}
 }
 
@@ -224,7 +224,7 @@ func where(f *report.Finding) string {
 	if f.Run != "" {
 		parts = append(parts, f.Run)
 	} else if f.Polarization != "" {
-		parts = append(parts, fmt.Sprintf("%s, position %d", f.Polarization, f.Position))
+		parts = append(parts, fmt.Sprintf("%s, position %d,", f.Polarization, f.Position))
 	}
 	switch {
 	case !quantity.Defined(f.From):

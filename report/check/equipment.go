@@ -124,6 +124,8 @@ func findEquipment(s *Subject) []Finding {
 			case e == nil:
 				f.Message = fmt.Sprintf("%s is named by the run and is not in the list of equipment.", asset)
 				f.Evidence = s.jobSheet()
+			case !quantity.Defined(low):
+				continue // the run visits nothing that is required
 			case quantity.Defined(e.From) && !e.From.AtOrBelow(low):
 				f.Message = fmt.Sprintf("%s (%s) is meant for %s and above; the run begins at %s.", asset, e.Role, e.From, low)
 			case quantity.Defined(e.To) && !high.AtOrBelow(e.To):
