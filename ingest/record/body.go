@@ -15,11 +15,7 @@ type evidence struct {
 }
 
 func (e *evidence) add(other evidence) {
-	e.marks.point = e.marks.point || other.marks.point
-	e.marks.comma = e.marks.comma || other.marks.comma
-	if e.marks.doubtful == nil {
-		e.marks.doubtful, e.marks.row = other.marks.doubtful, other.marks.row
-	}
+	e.marks.add(other.marks)
 	e.dates.day = e.dates.day || other.dates.day
 	e.dates.month = e.dates.month || other.dates.month
 	if e.date == nil {

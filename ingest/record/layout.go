@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"fieldheld/ingest/place"
-	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
 
@@ -15,9 +14,14 @@ import (
 type column struct {
 	index   int // from 0
 	heading heading
-	unit    string                // as the file or the job sheet writes it
-	why     string                // how the quantity and the unit were told
-	convert func(float64) float64 // from a number of the column to the SI unit; nil where it is not needed
+	why     string // how the quantity was told
+	unit    string // as the file or the job sheet writes it
+	unitWhy string // how the unit was told
+	suffix  string // the unit, where it stands in the cells too
+
+	convert func(float64) float64 // from a number of the column to the SI unit; nil where that is not needed
+	most    float64               // more than the quantity can be, in the SI unit; 0 where there is no such bound
+	date    *column               // of a column of times: the one that holds their date, nil where they do themselves
 }
 
 // of returns the column's cell of a row, nothing where there is no column.
@@ -43,7 +47,6 @@ type layout struct {
 	sample    []table.Row // rows behind the header, as far as the beginning shows them
 	columns   map[table.Column]*column
 	times     []*column // of the times that are read: the one of a log, or start and end
-	date      *column   // that holds the date of those, where they do not hold it
 	numbers   notation
 	clock     clock
 	timeline  timeline
@@ -123,6 +126,12 @@ func couldBeHeader(row *table.Row) bool {
 	return filled >= 2 && row.Fault == ""
 }
 
+// How the quantity of a column was told.
+const (
+	namedColumn  = "by its name"
+	statedColumn = "stated in the job sheet"
+)
+
 // name gives the cells of a row their quantities, as far as it names any.
 func (l *layout) name(row *table.Row) {
 	known := l.kind.words()
@@ -131,10 +140,10 @@ func (l *layout) name(row *table.Row) {
 	for i, cell := range row.Cells {
 		h := known.heading(cell)
 		l.headings[i] = h
-		c, why, ok := l.stated(h), "stated in the job sheet", true
+		c, why, ok := l.stated(h), statedColumn, true
 		if c == "" {
 			c, ok = known[h.name]
-			why = "by its name"
+			why = namedColumn
 		}
 		if !ok || !l.kind.takes(c) || l.overridden(c, why) {
 			continue
@@ -158,7 +167,7 @@ func (l *layout) stated(h heading) table.Column {
 // overridden reports whether the job sheet names another column for it.
 func (l *layout) overridden(c table.Column, why string) bool {
 	_, stated := l.entry.Columns[c]
-	return stated && why == "by its name"
+	return stated && why == namedColumn
 }
 
 // explain says why no row of the file is the header of such a record.
@@ -268,156 +277,6 @@ func (l *layout) matters(c table.Column) bool {
 		return false
 	}
 	return l.kind.takes(c)
-}
-
-// takeUnits finds the row of units below the header and gives each column its
-// unit: from the job sheet, else the header, else that row.
-func (l *layout) takeUnits(problems *place.Messages) {
-	var below *table.Row
-	for i := range l.sample {
-		if row := &l.sample[i]; !row.Empty() && !row.Comment() {
-			if l.isUnitRow(row) {
-				below = row
-				l.unitRow, l.units = row.Number, row.Cells
-				l.sample = l.sample[i+1:]
-			}
-			break
-		}
-	}
-	for c, found := range l.columns {
-		switch stated, ok := l.entry.Units[c]; {
-		case ok:
-			found.unit, found.why = stated, found.why+", unit stated in the job sheet"
-		case found.heading.unit != "":
-			found.unit = found.heading.unit
-		case below != nil:
-			found.unit = bareUnit(found.of(below))
-		}
-	}
-	for _, c := range l.kind.columns {
-		if l.has(c) {
-			l.checkUnit(c, problems)
-		}
-	}
-}
-
-// isUnitRow reports whether a row names a unit for a column and holds no number.
-func (l *layout) isUnitRow(row *table.Row) bool {
-	units := 0
-	for i, cell := range row.Cells {
-		if len(cell) > 0 && numberLike(string(cell)) {
-			return false
-		}
-		if i < len(l.headings) && bareUnit(cell) != "" {
-			units++
-		}
-	}
-	return units > 0
-}
-
-// checkUnit reports a unit that is missing or not one of the quantity.
-func (l *layout) checkUnit(c table.Column, problems *place.Messages) {
-	ask := func(ok bool, unit, example string) {
-		if ok {
-			return
-		}
-		m := place.Message{
-			Place:    l.where(l.columns[c]),
-			What:     "the column has no unit",
-			Expected: "a unit of " + example + " in brackets, after a comma or in the row below",
-			Hint:     fmt.Sprintf("if you know it, add units = { %s = \"…\" } to the job sheet's entry", c),
-		}
-		if unit == "" {
-			unit = l.columns[c].heading.remark
-		}
-		if unit != "" {
-			m.What, m.Found = "the unit of the column is not known", "“"+table.Clean(unit)+"”"
-		}
-		problems.Add(m)
-	}
-	found := l.columns[c]
-	switch unit := found.unit; c {
-	case table.Field, table.AxisX, table.AxisY, table.AxisZ:
-		convert, ok := quantity.FieldUnit(unit)
-		found.convert = plain(convert)
-		ask(ok || c != table.Field && l.has(table.Field), unit, "field strength (such as V/m)")
-	case table.Forward, table.Reflected:
-		convert, ok := quantity.PowerUnit(unit)
-		found.convert = plain(convert)
-		ask(ok, unit, "power (such as W or dBm)")
-	case table.Frequency:
-		convert, ok := quantity.FrequencyUnit(unit)
-		found.convert = plain(convert)
-		ask(ok, unit, "frequency (such as MHz)")
-	case table.Factor:
-		ask(unit == "" || quantity.IsDecibel(unit) || unit == "1", unit, "correction (dB, or none for a plain factor)")
-	case table.Duration, elapsedTime:
-		_, ok := quantity.TimeUnitSeconds(unit)
-		ask(ok || unit == "", unit, "time (such as s)")
-	}
-}
-
-// plain takes the type off a conversion, so that columns can hold any of them.
-func plain[T quantity.Number](convert func(float64) T) func(float64) float64 {
-	return func(x float64) float64 { return float64(convert(x)) }
-}
-
-// settleNumbers finds the decimal mark from the columns of numbers.
-func (l *layout) settleNumbers() {
-	l.numbers = notation{decimal: '.', binary: l.file.Workbook()}
-	switch {
-	case l.entry.Decimal != 0:
-		l.numbers.decimal, l.numbers.shown = byte(l.entry.Decimal), true
-		return
-	case l.file.Workbook():
-		l.numbers.shown = true
-		return
-	}
-	var seen markEvidence
-	for i := range l.sample {
-		for c, found := range l.columns {
-			if isNumeric(c) {
-				seen.look(found.of(&l.sample[i]), l.sample[i].Number)
-			}
-		}
-	}
-	switch {
-	case seen.comma && !seen.point:
-		l.numbers.decimal, l.numbers.shown = ',', true
-	case seen.point && !seen.comma:
-		l.numbers.shown = true
-	case l.delimiter == ',' && !seen.comma:
-		l.numbers.shown = true
-	}
-}
-
-// isNumeric reports whether the column holds numbers, which show the decimal mark.
-func isNumeric(c table.Column) bool {
-	switch c {
-	case table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency, table.Forward, table.Reflected,
-		table.Duration, table.Factor, unixTime, elapsedTime, net, levelSet, battery, temperature, uncertainty:
-		return true
-	}
-	return false
-}
-
-// markEvidence is what cells show about the decimal mark.
-type markEvidence struct {
-	point, comma bool
-	doubtful     []byte // the first cell that could be read either way
-	row          int
-}
-
-func (e *markEvidence) look(cell []byte, row int) {
-	mark, doubtful := showsMark(cell)
-	switch {
-	case mark == '.':
-		e.point = true
-	case mark == ',':
-		e.comma = true
-	case doubtful && e.doubtful == nil:
-		e.doubtful, e.row = append([]byte(nil), cell...), row
-	}
 }
 
 // zone returns the zone of times that carry none.

@@ -40,9 +40,12 @@ func (r *reader) passes(row *table.Row) bool {
 // number reads a number, or says why it cannot.
 func (r *reader) number(row *table.Row, c *column) (numeral, string) {
 	cell := c.of(row)
+	if c.suffix != "" {
+		cell = c.cutSuffix(cell)
+	}
 	n, ok := r.numbers.parse(cell)
 	if !r.numbers.shown {
-		r.seen.marks.look(cell, row.Number)
+		r.seen.marks.look(cell, row.Number, c)
 	}
 	if ok {
 		return n, ""
@@ -94,7 +97,7 @@ func (r *reader) frequency(row *table.Row, c *column) (quantity.Frequency, numer
 
 // stamp reads a time, or says why it cannot.
 func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
-	cell, date := c.of(row), r.date.of(row)
+	cell, date := c.of(row), c.date.of(row)
 	if s, ok := r.memo.recall(cell, date); ok {
 		return s, ""
 	}

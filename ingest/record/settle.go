@@ -38,7 +38,9 @@ func (l *layout) settleClock() error {
 	}
 	main := columns[0]
 	if main == table.Time || main == table.Start {
-		l.date = l.columns[table.Date]
+		for _, c := range l.times {
+			c.date = l.columns[table.Date]
+		}
 	}
 	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers, layout: l.entry.TimeFormat}
 	l.timeline = timeline{zone: l.zoneOf(main), shift: int64(l.entry.ClockOffset)}
@@ -82,7 +84,7 @@ func (l *layout) sampleTimes(main table.Column) error {
 	found := false
 	for i := range l.sample {
 		row := &l.sample[i]
-		cell, date := l.times[0].of(row), l.date.of(row)
+		cell, date := l.times[0].of(row), l.times[0].date.of(row)
 		if len(cell) == 0 || found {
 			continue
 		}
@@ -126,7 +128,7 @@ func (l *layout) settleOrder() {
 	for i := range l.sample {
 		row := &l.sample[i]
 		for _, c := range l.times {
-			_, evidence, _ := l.clock.parse(c.of(row), l.date.of(row))
+			_, evidence, _ := l.clock.parse(c.of(row), c.date.of(row))
 			seen.day = seen.day || evidence.day
 			seen.month = seen.month || evidence.month
 		}

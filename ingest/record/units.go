@@ -1,0 +1,199 @@
+package record
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// family is the units of one quantity.
+type family struct {
+	example string
+	convert func(unit string) (func(float64) float64, bool)
+	most    float64 // in SI units: more than any day of tests can show
+}
+
+var (
+	fieldFamily     = &family{"field strength, such as V/m", plain(quantity.FieldUnit), 1e5}
+	powerFamily     = &family{"power, such as W or dBm", plain(quantity.PowerUnit), 1e7}
+	frequencyFamily = &family{"frequency, such as MHz", plain(quantity.FrequencyUnit), 1e11}
+)
+
+// plain takes the type off conversions, so that columns can hold any of them.
+func plain[T quantity.Number](convert func(string) (func(float64) T, bool)) func(string) (func(float64) float64, bool) {
+	return func(unit string) (func(float64) float64, bool) {
+		typed, ok := convert(unit)
+		return func(x float64) float64 { return float64(typed(x)) }, ok
+	}
+}
+
+// familyOf returns the units that a column must have one of, or nil.
+func familyOf(c table.Column) *family {
+	switch c {
+	case table.Field, table.AxisX, table.AxisY, table.AxisZ:
+		return fieldFamily
+	case table.Forward, table.Reflected:
+		return powerFamily
+	case table.Frequency:
+		return frequencyFamily
+	}
+	return nil
+}
+
+// takeUnits gives each column its unit: from the job sheet, else the header,
+// else the row below it, else the cells themselves.
+func (l *layout) takeUnits(problems *place.Messages) {
+	below := l.findUnitRow()
+	for c, found := range l.columns {
+		switch stated, ok := l.entry.Units[c]; {
+		case ok:
+			found.unit, found.unitWhy = stated, "stated in the job sheet"
+		case found.heading.unit != "":
+			found.unit, found.unitWhy = found.heading.unit, "in the heading"
+		case below != nil && bareUnit(found.of(below)) != "":
+			found.unit, found.unitWhy = bareUnit(found.of(below)), fmt.Sprintf("in row %d", below.Number)
+		}
+	}
+	for _, c := range l.kind.columns {
+		if l.has(c) {
+			l.settleUnit(c, problems)
+		}
+	}
+}
+
+// findUnitRow looks for a row of units right below the header.
+func (l *layout) findUnitRow() *table.Row {
+	for i := range l.sample {
+		row := &l.sample[i]
+		if row.Empty() || row.Comment() {
+			continue
+		}
+		if !l.isUnitRow(row) {
+			return nil
+		}
+		l.unitRow, l.units = row.Number, row.Cells
+		l.sample = l.sample[i+1:]
+		return row
+	}
+	return nil
+}
+
+// isUnitRow reports whether a row names a unit for a column and holds no number.
+func (l *layout) isUnitRow(row *table.Row) bool {
+	units := 0
+	for i, cell := range row.Cells {
+		if len(cell) > 0 && numberLike(string(cell)) {
+			return false
+		}
+		if i < len(l.headings) && bareUnit(cell) != "" {
+			units++
+		}
+	}
+	return units > 0
+}
+
+// settleUnit finds the conversion of a column, and reports a unit that is
+// missing or is none of its quantity.
+func (l *layout) settleUnit(c table.Column, problems *place.Messages) {
+	found := l.columns[c]
+	units := familyOf(c)
+	if units == nil {
+		l.settlePlainUnit(c, problems)
+		return
+	}
+	l.unitInCells(found, units)
+	convert, ok := units.convert(found.unit)
+	found.convert = convert
+	if ok {
+		found.most = units.most
+	}
+	beside := c != table.Field && units == fieldFamily && l.has(table.Field)
+	if !ok && !beside {
+		l.askUnit(c, units.example, problems)
+	}
+}
+
+// settlePlainUnit is settleUnit for the columns that may do without a unit.
+func (l *layout) settlePlainUnit(c table.Column, problems *place.Messages) {
+	unit := l.columns[c].unit
+	switch c {
+	case table.Factor:
+		if unit != "" && unit != "1" && !quantity.IsDecibel(unit) {
+			l.askUnit(c, "corrections: dB, or none for a plain factor", problems)
+		}
+	case table.Duration, elapsedTime:
+		if _, ok := quantity.TimeUnitSeconds(unit); !ok && unit != "" {
+			l.askUnit(c, "time, such as s", problems)
+		}
+	}
+}
+
+// unitInCells takes a unit that stands behind the numbers, "30.5 MHz", where the
+// column has no other or the same.
+func (l *layout) unitInCells(found *column, units *family) {
+	for i := range l.sample {
+		cell := found.of(&l.sample[i])
+		if len(cell) == 0 {
+			continue
+		}
+		text := table.Text(cell)
+		number := strings.TrimRightFunc(text, func(r rune) bool { return r < '0' || r > '9' })
+		unit := strings.TrimSpace(text[len(number):])
+		if unit == "" || number == "" {
+			return
+		}
+		if _, ok := units.convert(unit); !ok {
+			number, unit = cutNumber(text)
+		}
+		if _, ok := units.convert(unit); ok && numberLike(strings.TrimLeft(number, "+-")) && (found.unit == "" || found.unit == unit) {
+			found.suffix = unit
+			if found.unit == "" {
+				found.unit, found.unitWhy = unit, "behind the numbers"
+			}
+		}
+		return
+	}
+}
+
+// cutNumber parts "61.4 mW/cm2" at its first blank: the unit may hold digits.
+func cutNumber(text string) (number, unit string) {
+	number, unit, _ = strings.Cut(text, " ")
+	return number, strings.TrimSpace(unit)
+}
+
+// askUnit is the message about a unit that is missing or not known.
+func (l *layout) askUnit(c table.Column, example string, problems *place.Messages) {
+	found := l.columns[c]
+	m := place.Message{
+		Place:    l.where(found),
+		What:     "the column has no unit",
+		Expected: "a unit of " + example + ", in brackets, after a comma or in the row below",
+		Hint:     fmt.Sprintf("if you know it, add units = { %s = \"…\" } to the job sheet's entry", c),
+	}
+	unit := found.unit
+	if unit == "" {
+		unit = found.heading.remark
+	}
+	if unit != "" {
+		m.What, m.Found = "the unit of the column is not known", "“"+table.Clean(unit)+"”"
+		if quantity.KnownUnit(unit) {
+			m.What = "the unit of the column is not one of its quantity"
+		}
+	}
+	problems.Add(m)
+}
+
+// unitsOf lists the columns in the order of the file, for messages and for what
+// shows how a file is read.
+func (l *layout) ordered() []table.Column {
+	var list []table.Column
+	for c := range l.columns {
+		list = append(list, c)
+	}
+	slices.SortFunc(list, func(a, b table.Column) int { return l.columns[a].index - l.columns[b].index })
+	return list
+}
