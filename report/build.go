@@ -10,6 +10,7 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/check"
 	"fieldheld/report/evaluate"
+	"fieldheld/report/evidence"
 	"fieldheld/report/requirement"
 	"fieldheld/report/uncertainty"
 )
@@ -78,7 +79,26 @@ func budgetOf(u *jobsheet.Uncertainty) *uncertainty.Budget {
 			Divisor: c.Divisor, Sensitivity: c.Sensitivity, DegreesOfFreedom: c.DegreesOfFreedom})
 	}
 	budget := uncertainty.Combine(contributions, u.CoverageFactor)
+	if !quantity.Defined(u.CoverageFactor) {
+		budget = uncertainty.Combine(contributions, coverageFactor(budget))
+	}
 	return &budget
+}
+
+// coverage is the coverage probability of a normal distribution for k = 2.
+const coverage = 0.9545
+
+// fewDegrees is the number of effective degrees of freedom below which k = 2 is
+// not enough for that coverage (JCGM 100:2008 annex G, from memory).
+const fewDegrees = 30
+
+// coverageFactor is k where the job sheet gives none: 2, or Student's t where the
+// effective degrees of freedom are few.
+func coverageFactor(b uncertainty.Budget) quantity.Ratio {
+	if b.DegreesOfFreedom >= fewDegrees {
+		return 2
+	}
+	return b.CoverageFromT(coverage)
 }
 
 // canJudge reports what the verdict needs and the job sheet does not say.
@@ -128,6 +148,7 @@ func (c *composer) compose() *Report {
 	}
 	r.Corrections = c.corrections()
 	r.Files = c.files()
+	r.ManifestDigest = manifestDigest(r.Files)
 	r.FirstTest, r.LastTest = c.testTimes()
 	r.Events = c.events()
 	r.Example = c.example()
@@ -144,3 +165,12 @@ var dayStates = map[State]DayState{
 }
 
 func (c *composer) zone() *time.Location { return c.subject.Day.Sheet.Report.Zone }
+
+// manifestDigest is the digest of the manifest of all input files.
+func manifestDigest(files []File) string {
+	entries := make([]evidence.Entry, len(files))
+	for i, file := range files {
+		entries[i] = evidence.Entry{Path: file.Path, SHA256: file.SHA256}
+	}
+	return evidence.ManifestDigest(entries)
+}

@@ -17,18 +17,18 @@ func answer(r *Report) string {
 			met++
 		}
 	}
-	requirement := fmt.Sprintf("%s (%s)", r.Requirement.Title, r.Requirement.Source)
+	requirement := fmt.Sprintf("“%s” (%s)", r.Requirement.Title, r.Requirement.Source)
 	rule := "simple acceptance"
 	if r.Requirement.Rule.Guarded {
 		rule = fmt.Sprintf("guarded acceptance with a guard band of %.3g times the expanded uncertainty", float64(r.Requirement.Rule.Guard))
 	}
 	switch r.State {
 	case Demonstrated:
-		return fmt.Sprintf("The test field met %s in every required range, polarization and position, by the decision rule of %s.", requirement, rule)
+		return fmt.Sprintf("The test field met the requirement %s in every range, polarization and position that it asks for, by the decision rule of %s.", requirement, rule)
 	case DemonstratedWithDeviations:
-		return fmt.Sprintf("The test field met %s in every required range, polarization and position, but for the accepted deviations in section 9, by the decision rule of %s.", requirement, rule)
+		return fmt.Sprintf("The test field met the requirement %s in every range, polarization and position that it asks for, but for the accepted deviations in section 9, by the decision rule of %s.", requirement, rule)
 	default:
-		return fmt.Sprintf("It was not demonstrated that the test field met %s: %d of %d combinations of range, polarization and position are shown, by the decision rule of %s.",
+		return fmt.Sprintf("It was not demonstrated that the test field met the requirement %s: it is shown for %d of %d combinations of range, polarization and position, by the decision rule of %s.",
 			requirement, met, len(r.Cells), rule)
 	}
 }
