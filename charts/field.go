@@ -61,16 +61,24 @@ func (f Field) Draw(s Surface, width, height float64) error {
 }
 
 // marks puts the mark of a state at each point, on the axis where the point has
-// no level, with a hairline down to the axis so that its frequency can be read.
+// no level, with a hairline down to the axis so that its frequency can be read where they
+// are few.
 func (f *frame) marks(points []Point, state Proof) {
 	bottom := float64(f.data.Min.Y)
+	const few = 25 // with more, hairlines would be a wall and marks a heap
+	size := markSize
+	if len(points) > few {
+		size *= 0.6
+	}
 	for _, p := range points {
 		at := Point{f.x(p.X), bottom}
 		if p.defined(f.logarithmic) {
 			at = f.place(p)
 		}
-		f.surface.Stroke(straight(at.X, bottom, at.X, at.Y), Line{Width: 0.4, Colour: Ink})
-		Mark(f.surface, state, at.X-markSize/2, math.Max(at.Y-markSize/2, bottom), markSize)
+		if len(points) <= few {
+			f.surface.Stroke(straight(at.X, bottom, at.X, at.Y), Line{Width: 0.4, Colour: Ink})
+		}
+		Mark(f.surface, state, at.X-size/2, math.Max(at.Y-size/2, bottom), size)
 	}
 }
 

@@ -8,6 +8,7 @@ var (
 	Ink    = color.RGBA{27, 31, 36, 255}    // text, limits, marks
 	Quiet  = color.RGBA{96, 104, 112, 255}  // labels of axes
 	Grid   = color.RGBA{220, 224, 228, 255} // lines behind the data
+	Hair   = color.RGBA{196, 202, 208, 255} // every fifth row of a table
 	Band   = color.RGBA{236, 240, 243, 255} // tolerance band
 	Gap    = color.RGBA{242, 236, 228, 255} // holes
 	Paper  = color.RGBA{255, 255, 255, 255}

@@ -32,26 +32,37 @@ type StripStep struct {
 	State     Proof
 }
 
-// The measures of the strip, in points.
+// measures are those of the strip, in points. Strips of many rows are finer.
+type measures struct {
+	band  float64 // height of a band
+	drop  float64 // how far a step that is not met falls out
+	pitch float64 // from row to row
+}
+
+func (s Strip) measures() measures {
+	switch rows := len(s.Rows); {
+	case rows <= 4:
+		return measures{9, 5, 21}
+	case rows <= 12:
+		return measures{7, 3.5, 14}
+	default:
+		return measures{5, 2.5, 9.5}
+	}
+}
+
 const (
-	bandHeight = 9.0
-	bandDrop   = 5.0 // how far a step that is not met falls out
-	rowPitch   = 21.0
-	barLeast   = 0.35 // a hairline
+	barLeast  = 0.35 // a hairline
+	seenLeast = 1.2  // one missed step among thousands is still seen
 )
 
-// Height is how high the strip is, in points, with or without its axis.
-func (s Strip) Height(axis bool) float64 {
-	height := float64(len(s.Rows))*rowPitch + 1
-	if axis {
-		height += axisBelow
-	}
-	return height
+// Height is how high the strip is, in points.
+func (s Strip) Height() float64 {
+	return float64(len(s.Rows))*s.measures().pitch + 1 + axisBelow
 }
 
 // Draw draws the strip over the width; labels take the part at the left of the
 // given width, in points, so that strip and figures can share one axis.
-func (s Strip) Draw(surface Surface, width, labels float64, axis bool) error {
+func (s Strip) Draw(surface Surface, width, labels float64) error {
 	if err := (axes{frequencies: s.Frequencies, vertical: scale{low: 0, high: 1}}).validate(); err != nil {
 		return err
 	}
@@ -59,17 +70,15 @@ func (s Strip) Draw(surface Surface, width, labels float64, axis bool) error {
 	x := func(f float64) float64 {
 		return left + (right-left)*math.Log(f/s.Frequencies.From)/math.Log(s.Frequencies.To/s.Frequencies.From)
 	}
-	y := s.Height(axis) - 1
+	m := s.measures()
+	y := s.Height() - 1
 	for _, row := range s.Rows {
-		y -= bandHeight
-		surface.Text(0, y+bandHeight/2-labelSize*0.34, label, Ink, row.Label)
+		y -= m.band
+		surface.Text(0, y+m.band/2-labelSize*0.34, label, Ink, row.Label)
 		for _, band := range row.Bands {
-			band.draw(surface, x, y)
+			band.draw(surface, m, x, y)
 		}
-		y -= rowPitch - bandHeight
-	}
-	if !axis {
-		return nil
+		y -= m.pitch - m.band
 	}
 	bottom := float64(axisBelow)
 	line := Line{Width: 0.5, Colour: Quiet}
@@ -88,32 +97,36 @@ func (s Strip) Draw(surface Surface, width, labels float64, axis bool) error {
 }
 
 // draw draws the band whose lower edge is at y.
-func (b StripBand) draw(s Surface, x func(float64) float64, y float64) {
+func (b StripBand) draw(s Surface, m measures, x func(float64) float64, y float64) {
 	from, to := x(b.Range.From), x(b.Range.To)
 	open := Line{Width: 0.5, Dashes: []float64{1, 1.4}, Colour: Quiet}
-	s.Stroke(rectangle(from, y, to-from, bandHeight), open)
+	s.Stroke(rectangle(from, y, to-from, m.band), open)
 	bar := func(i int, least float64) (left, width float64) {
 		begin, end := b.share(i)
 		left, width = x(begin), x(end)-x(begin)
-		gap := math.Min(0.5, 0.25*width) // a little paper between bars, so that each is seen
+		gap := 0.0
+		if width > 3 { // a little paper between bars, where each can be seen by itself
+			gap = 0.7
+		}
 		middle := left + width/2
 		width = math.Max(width-gap, least)
 		return middle - width/2, width
 	}
 	for i, step := range b.Steps {
-		left, width := bar(i, barLeast)
-		switch step.State {
-		case Met:
-			s.Fill(rectangle(left, y, width, bandHeight), Accent)
-		case MetWithDeviations:
-			s.Fill(rectangle(left, y, width, bandHeight/2), Accent)
+		if step.State == Met {
+			left, width := bar(i, barLeast)
+			s.Fill(rectangle(left, y, width, m.band), Accent)
 		}
 	}
-	for i, step := range b.Steps { // over their neighbours: one missed step among thousands is still seen
-		if step.State == NotMet {
-			left, width := bar(i, 1.2)
-			s.Fill(rectangle(left, y+1.5, width, bandHeight-1.5), Paper)
-			s.Fill(rectangle(left, y-bandDrop, width, bandDrop+1.5), Ink)
+	for i, step := range b.Steps { // over their neighbours
+		left, width := bar(i, seenLeast)
+		switch step.State {
+		case NotMet:
+			s.Fill(rectangle(left, y+1.5, width, m.band-1.5), Paper)
+			s.Fill(rectangle(left, y-m.drop, width, m.drop+1.5), Ink)
+		case MetWithDeviations:
+			s.Fill(rectangle(left, y, width, m.band), Paper)
+			s.Fill(rectangle(left, y, width, m.band/2), Accent)
 		}
 	}
 }

@@ -11,7 +11,9 @@ import (
 // contents sets what this report says: what it lacks, its contents, its counts
 // of findings, its revisions and the statements that hold for every report.
 func (b *book) contents() {
-	b.newPage()
+	if b.page == 1 {
+		b.newPage()
+	}
 	b.section("2", "What this report says", "contents")
 	b.lacking()
 	b.contentsList()
@@ -23,12 +25,13 @@ func (b *book) contents() {
 
 // section sets the head of a section with an entry in outline and contents.
 func (b *book) section(number, title, anchor string) {
-	b.heading(head{level: 1, text: number + "\u2002" + title, bookmark: number + "  " + title, anchor: anchor})
+	b.heading(head{level: 1, text: number + "\u2002" + title, bookmark: number + "  " + title, anchor: anchor, listed: true})
 }
 
-// part sets the head of a part of a section with an entry in the outline.
-func (b *book) part(title, anchor string) {
-	b.heading(head{level: 2, text: title, bookmark: title, anchor: anchor})
+// part sets the head of a part of a section with an entry in the outline, and
+// in the contents where it is listed.
+func (b *book) part(title, anchor string, listed bool) {
+	b.heading(head{level: 2, text: title, bookmark: title, anchor: anchor, listed: listed})
 }
 
 func (b *book) blocks(list []wording.Block) {
@@ -73,11 +76,12 @@ func (b *book) contentsList() {
 			}
 		}
 	}
-	pitch := textStyle.leading
-	for _, e := range entries {
-		s, indent := textStyle, 0.0
+	for i, e := range entries {
+		s, indent, pitch := textStyle, 0.0, textStyle.leading
 		if e.level > 1 {
-			s, indent = tableStyle, 17
+			s, indent, pitch = tableStyle, 17, 11.5
+		} else if i > 0 && entries[i-1].level > 1 {
+			b.y += 3
 		}
 		b.reserve(pitch)
 		x, y := b.format.left()+indent, b.y+textStyle.size
@@ -88,9 +92,6 @@ func (b *book) contentsList() {
 		b.rule(end+6, b.format.right()-b.types.width(s, page)-6, y, 0.25, charts.Grid)
 		b.link(b.format.left(), b.y, b.format.body(), pitch, e.anchor)
 		b.y += pitch
-		if e.level > 1 {
-			b.y -= 1.5
-		}
 	}
 	b.y += 8
 }
@@ -104,7 +105,7 @@ func (b *book) findingCounts() {
 		return
 	}
 	states := []report.Finding{{State: report.Open}, {State: report.Accepted}, {State: report.Note}}
-	t := &table{columns: []column{
+	t := &table{narrow: true, columns: []column{
 		{head: "Check"}, {head: "Open", align: right}, {head: "Accepted", align: right}, {head: "Notes", align: right}, {head: "All", align: right},
 	}}
 	total := make([]int, len(states)+1)

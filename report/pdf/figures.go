@@ -171,7 +171,7 @@ func moment(t time.Time) string {
 	if t.IsZero() {
 		return undefined
 	}
-	return t.Format("2006-01-02 15:04:05\u00a0") + zoneOf(t)
+	return t.Format("2006-01-02\u00a015:04:05 ") + zoneOf(t)
 }
 
 // zoneOf writes the distance of a time's zone from UTC.

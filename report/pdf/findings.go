@@ -60,7 +60,7 @@ func whereText(f *report.Finding) string {
 }
 
 func (b *book) findingTable() {
-	b.part("All findings", "all findings")
+	b.part("All findings", "all findings", false)
 	if len(b.report.Findings) == 0 {
 		b.paragraph("There is no finding: every check of the day passed without a remark.")
 		return
@@ -85,7 +85,7 @@ func (b *book) findingTable() {
 
 // deviationTable sets the deviations from the method, with reason and agreement.
 func (b *book) deviationTable() {
-	b.part("Deviations", "deviations")
+	b.part("Deviations", "deviations", false)
 	deviations := b.report.Sheet.Deviations
 	if len(deviations) == 0 {
 		b.paragraph("None.")
@@ -113,7 +113,7 @@ func (b *book) deviationTable() {
 
 // repeatedTable sets every visit of the steps that were visited more than once.
 func (b *book) repeatedTable() {
-	b.part("Repeated visits", "repeated")
+	b.part("Repeated visits", "repeated", false)
 	t := &table{columns: []column{
 		{head: "Frequency", align: right}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Run"}, {head: "Begun"},
 		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Margin", unit: "dB", align: decimal}, {head: "Held", unit: "s", align: decimal}, {head: "State"},
@@ -148,7 +148,7 @@ func (b *book) repeatedRow(c *report.Cell, v *report.Visit) row {
 
 // repeatList sets what has to be run again before the day is demonstrated.
 func (b *book) repeatList() {
-	b.part("To be repeated", "repeat")
+	b.part("To be repeated", "repeat", false)
 	if len(b.report.Repeat) == 0 {
 		b.paragraph("Nothing.")
 		return

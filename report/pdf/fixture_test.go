@@ -168,7 +168,7 @@ func (f *fixtureMaker) repeated(run, k int) bool {
 func (f *fixtureMaker) visit(run, k int, frequency float64, at time.Time, raise float64) *evaluate.Visit {
 	wave := math.Sin(float64(k)/9+float64(run)) + 0.4*math.Sin(float64(k)/2.3)
 	sustained := quantity.FieldStrength((206.5 + 2.6*wave) * raise)
-	vswr := 1.9 + 0.8*math.Sin(float64(k)/23+float64(run)) + 0.2*math.Sin(float64(k)/3)
+	vswr := 2.1 + 0.8*math.Sin(float64(k)/23+float64(run)) + 0.2*math.Sin(float64(k)/3)
 	gamma := (vswr - 1) / (vswr + 1)
 	forward := 1150 * math.Pow(30e6/frequency, 0.9) * (1.15 + 0.12*math.Sin(float64(k)/5)) / (1 - gamma*gamma)
 	v := &evaluate.Visit{Run: run, State: evaluate.Met, Limit: 200, Lowest: 200, Highest: quantity.FieldStrength(200).Plus(6), Required: 3 * time.Second,

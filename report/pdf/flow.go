@@ -22,6 +22,7 @@ type head struct {
 	text     string
 	anchor   string
 	bookmark string // text of the outline; "" none
+	listed   bool   // in the contents too
 }
 
 // register is what a layout finds: the pages of anchors, the entries of the
@@ -76,7 +77,7 @@ func (h head) style() style {
 func (f *flow) headSpace(h head, top bool) (above, below float64) {
 	switch {
 	case h.level == 1 && top:
-		return 9, 6
+		return 4, 6
 	case h.level == 1:
 		return 31, 6
 	case top:
@@ -95,6 +96,10 @@ func (f *flow) reserve(height float64) {
 	top := f.y <= bodyTop
 	need := height
 	for i, h := range f.pending {
+		if h.level == 1 {
+			const least = 110 // of a section there is more at the foot of a page than its head and a line
+			need = max(need, least)
+		}
 		need += f.headHeight(h, top && i == 0)
 	}
 	if !top && need > f.free() {
@@ -108,15 +113,18 @@ func (f *flow) reserve(height float64) {
 }
 
 func (f *flow) setHead(h head) {
-	above, below := f.headSpace(h, f.y <= bodyTop)
+	top := f.y <= bodyTop // the rule of the page's head stands there already
+	above, below := f.headSpace(h, top)
 	s := h.style()
-	if h.level == 1 {
+	if h.level == 1 && !top {
 		f.rule(f.format.left(), f.format.right(), f.y+above-9, 0.8, charts.Accent)
 	}
 	f.y += above
 	f.mention(h.anchor)
 	if h.bookmark != "" {
 		f.bookmark(h.level-1, h.bookmark, f.y)
+	}
+	if h.listed {
 		f.found.contents = append(f.found.contents, contentsEntry{h.level, h.bookmark, h.anchor})
 	}
 	for _, line := range f.types.wrap(s, h.text, f.format.body()) {

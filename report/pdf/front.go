@@ -103,10 +103,10 @@ func (b *book) answer() {
 func (b *book) wholeStrip() {
 	s := strip(b.report, allCells(b.report))
 	const labels = 96
-	height := s.Height(true)
+	height := s.Height()
 	b.reserve(height + 2*captionStyle.leading + 10)
 	err := b.figure(b.format.left(), b.y, height, func(on charts.Surface) error {
-		return s.Draw(on, b.format.body(), labels, true)
+		return s.Draw(on, b.format.body(), labels)
 	})
 	if err != nil && b.fault == nil {
 		b.fault = err
@@ -118,9 +118,10 @@ func (b *book) wholeStrip() {
 
 // matrix sets the table of cells.
 func (b *book) matrix() {
-	t := &table{columns: []column{
+	const many = 6
+	t := &table{dense: len(b.report.Cells) > many, columns: []column{
 		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right},
-		{head: "State"}, {head: "Steps met", align: right}, {head: "Least margin", unit: "dB", align: decimal}, {head: "at", align: right},
+		{head: "State"}, {head: "Steps met", align: right}, {head: "Least margin", unit: "dB", align: decimal}, {head: "at frequency", align: right},
 		{head: "Results", align: right},
 	}}
 	for i := range b.report.Cells {
@@ -153,17 +154,20 @@ func (b *book) pageText(anchor string) string { return fmt.Sprintf("page %d", b.
 
 // closing sets who is responsible, and the digest of the evidence.
 func (b *book) closing() {
-	t := &table{columns: []column{{head: "Responsible"}, {head: "Name", wraps: true}, {head: "Date", align: right}}}
+	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}}}
 	for _, s := range b.report.Sheet.Signatures {
 		name, day := s.Name, date(s.Date)
-		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: name, bold: s.Role == "authorised by"}, {text: day}}})
+		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: day}, {text: name, bold: s.Role == "authorised by"}}})
 	}
 	if len(t.rows) == 0 {
-		t.add(texts("Authorised by", notStated, undefined))
+		t.add(texts("Authorised by", undefined, notStated))
 	}
-	b.space(4)
+	const line = 15.7 // of a row of the table
+	height := line*float64(len(t.rows)+1) + 14 + 2*captionStyle.leading
+	b.reserve(height)
+	b.y = max(b.y, b.format.bottom()-height) // at the foot of the page
 	b.table(t)
 	if b.report.ManifestDigest != "" {
-		b.lines(captionStyle, "Digest of the evidence (SHA-256 of the manifest in appendix C): "+b.report.ManifestDigest, 0, 0)
+		b.lines(captionStyle, "Digest of the evidence, SHA-256 of the manifest in appendix C:\n"+b.report.ManifestDigest, 0, 0)
 	}
 }

@@ -13,20 +13,16 @@ func (b *book) evidence() {
 	b.section("C", "Evidence", "evidence")
 	b.paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
 	t := &table{columns: []column{
-		{head: "File and SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right}, {head: "Rows read", align: right}, {head: "Rows not read", align: right},
-		{head: "First and last time", wraps: true},
+		{head: "File, SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right}, {head: "Rows\nread", align: right}, {head: "Rows\nnot read", align: right},
+		{head: "First time", wraps: true}, {head: "Last time", wraps: true},
 	}}
 	for _, f := range b.report.Files {
-		times := undefined
-		if !f.First.IsZero() {
-			times = list("\n", moment(f.First), moment(f.Last))
-		}
 		read, unread := undefined, undefined
 		if f.RowsRead+f.RowsUnread > 0 {
 			read, unread = fmt.Sprint(f.RowsRead), fmt.Sprint(f.RowsUnread)
 		}
-		t.add(row{cells: []cell{{text: f.Path + "\n" + f.SHA256}, {text: strings.Join(f.Roles, ", ")}, {text: fmt.Sprint(f.Size)},
-			{text: read}, {text: unread, bold: f.RowsUnread > 0}, {text: times}}})
+		t.add(row{note: f.SHA256, cells: []cell{{text: f.Path}, {text: strings.Join(f.Roles, ", ")}, {text: fmt.Sprint(f.Size)},
+			{text: read}, {text: unread, bold: f.RowsUnread > 0}, {text: moment(f.First)}, {text: moment(f.Last)}}})
 	}
 	b.table(t)
 	b.heading(head{level: 2, text: "The program"})

@@ -16,6 +16,8 @@ func (b *book) results() {
 		b.paragraph("The requirement asks for nothing that this day could show.")
 		return
 	}
+	const intro = 40
+	b.reserve(intro + b.cellHeight(&b.report.Cells[0]))
 	b.paragraph("One part for each cell: a contiguous required range with one polarization at one antenna position. The frequency axes of its figures stand above each other.")
 	for i := range b.report.Cells {
 		b.cell(i)
@@ -25,7 +27,8 @@ func (b *book) results() {
 // cell sets the results of one cell.
 func (b *book) cell(i int) {
 	c := &b.report.Cells[i]
-	b.part(cellName(c), cellAnchor(i))
+	b.part(cellName(c), cellAnchor(i), true)
+	b.reserve(b.cellHeight(c)) // head, strip and statistics belong together
 	b.cellState(c)
 	b.cellStrip(i)
 	b.statistics(c)
@@ -39,6 +42,15 @@ func (b *book) cell(i int) {
 		b.plot(120, b.format.body()/2, p.caption, p.draw)
 	}
 	b.cellFindings(c)
+}
+
+// cellHeight is what the state, the strip and the statistics of a cell take.
+func (b *book) cellHeight(c *report.Cell) float64 {
+	const strip, line, lines = 48, 15.7, 10
+	if len(c.Steps) == 0 {
+		return strip + 2*line
+	}
+	return strip + line*lines
 }
 
 // cellState says the state of a cell in a line.
@@ -61,10 +73,10 @@ func (b *book) cellState(c *report.Cell) {
 func (b *book) cellStrip(i int) {
 	s := strip(b.report, []int{i})
 	s.Rows[0].Label = ""
-	height := s.Height(true)
+	height := s.Height()
 	b.reserve(height)
 	err := b.figure(b.format.left(), b.y, height, func(on charts.Surface) error {
-		return s.Draw(on, b.format.body(), charts.Gutter, true)
+		return s.Draw(on, b.format.body(), charts.Gutter)
 	})
 	if err != nil && b.fault == nil {
 		b.fault = err
@@ -78,7 +90,7 @@ func (b *book) statistics(c *report.Cell) {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Over the deciding visits"}, {head: "", align: decimal}, {head: "Unit"}, {head: "at", align: right}, {head: "Run", align: right},
+		{head: "Over the deciding visits", wraps: true}, {head: "", align: decimal}, {head: "Unit"}, {head: "at", align: right}, {head: "Run", align: right},
 	}}
 	add := func(name, value, unit string, e report.Extreme) {
 		if value == undefined {

@@ -21,7 +21,7 @@ func (b *book) steps() {
 
 func (b *book) runSteps(i int) {
 	run := &b.report.Runs[i]
-	b.part(fmt.Sprintf("Run %s, %s, position %d", run.ID, run.Polarization, run.Position), runAnchor(i))
+	b.part(fmt.Sprintf("Run %s, %s, position %d", run.ID, run.Polarization, run.Position), runAnchor(i), true)
 	if len(run.Visits) == 0 {
 		b.paragraph("This run has no visit.")
 		return
@@ -119,7 +119,7 @@ func (b *book) corrections() {
 	}
 	for i := range b.report.Corrections {
 		c := &b.report.Corrections[i]
-		b.part(capital(c.Use)+", "+c.File.Path, fmt.Sprintf("correction/%d", i))
+		b.part(capital(c.Use)+", "+c.File.Path, fmt.Sprintf("correction/%d", i), false)
 		written := "as a plain factor"
 		if c.InDecibels {
 			written = "in decibels"

@@ -35,6 +35,7 @@ type cell struct {
 // row is one row of a table.
 type row struct {
 	cells  []cell
+	note   string // set below the cells over the whole width
 	anchor string // name of the row, so that links lead here
 }
 
@@ -61,6 +62,7 @@ func (t *table) add(r row) { t.rows = append(t.rows, r) }
 
 const (
 	columnGap = 9.0
+	narrowGap = 22.0 // of a table no wider than its contents
 	markWide  = 6.2
 	markGap   = 4.0
 )
@@ -96,7 +98,7 @@ func (f *flow) table(t *table) {
 	for i, r := range t.rows {
 		f.tableRow(t, s, r, i)
 		if i%5 == 4 && i < len(t.rows)-1 && f.free() > s.pitch {
-			f.rule(f.format.left(), f.format.left()+s.total, f.y, 0.25, charts.Grid)
+			f.rule(f.format.left(), f.format.left()+s.total, f.y, 0.3, charts.Hair)
 		}
 	}
 	f.rule(f.format.left(), f.format.left()+s.total, f.y, 0.8, charts.Accent)
@@ -158,20 +160,32 @@ func (f *flow) breakTable(t *table, s *shape) {
 }
 
 // rowLines wraps the cells of a row.
-func (f *flow) rowLines(t *table, s *shape, r row) (lines [][]string, most int) {
+func (f *flow) rowLines(t *table, s *shape, r row) (lines rowText, most int) {
 	most = 1
 	for k := range r.cells {
 		c := &r.cells[k]
 		if !t.columns[k].wraps {
 			continue
 		}
-		if lines == nil {
-			lines = make([][]string, len(r.cells))
+		if lines.cells == nil {
+			lines.cells = make([][]string, len(r.cells))
 		}
-		lines[k] = f.types.wrap(cellStyle(c), c.text, s.width[k]-markSpace(c))
-		most = max(most, len(lines[k]))
+		lines.cells[k] = f.types.wrap(cellStyle(c), c.text, s.width[k]-markSpace(c))
+		most = max(most, len(lines.cells[k]))
 	}
-	return lines, most
+	lines.above = most
+	if r.note != "" {
+		lines.note = f.types.wrap(captionStyle, clean(r.note), s.total)
+	}
+	return lines, most + len(lines.note)
+}
+
+// rowText is a row cut into lines: those of the cells that wrap, and the note
+// below them.
+type rowText struct {
+	cells [][]string // nil for a cell that does not wrap
+	note  []string
+	above int // lines of the cells
 }
 
 func markSpace(c *cell) float64 {
@@ -196,14 +210,14 @@ func cellStyle(c *cell) style {
 }
 
 // rowPart sets some lines of a row.
-func (f *flow) rowPart(t *table, s *shape, r row, lines [][]string, begin, count int) {
+func (f *flow) rowPart(t *table, s *shape, r row, lines rowText, begin, count int) {
 	top := f.y
 	f.y += s.pad
 	for k := range r.cells {
 		c := &r.cells[k]
 		x := f.format.left() + s.x[k]
 		baseline := f.y + tableStyle.size
-		if lines == nil || lines[k] == nil {
+		if lines.cells == nil || lines.cells[k] == nil {
 			if begin == 0 {
 				f.cell(t, s, k, c, x, baseline)
 			}
@@ -212,10 +226,13 @@ func (f *flow) rowPart(t *table, s *shape, r row, lines [][]string, begin, count
 		if c.mark != nil && begin == 0 {
 			f.mark(*c.mark, x, baseline, markWide)
 		}
-		for i := begin; i < min(begin+count, len(lines[k])); i++ {
-			f.text(x+markSpace(c), baseline+float64(i-begin)*tableStyle.leading, cellStyle(c), lines[k][i])
+		for i := begin; i < min(begin+count, len(lines.cells[k])); i++ {
+			f.text(x+markSpace(c), baseline+float64(i-begin)*tableStyle.leading, cellStyle(c), lines.cells[k][i])
 		}
 		f.link(x, top, s.width[k], float64(count)*tableStyle.leading+2*s.pad, c.link)
+	}
+	for i := max(begin, lines.above); i < begin+count; i++ {
+		f.text(f.format.left(), f.y+tableStyle.size+float64(i-begin)*tableStyle.leading, captionStyle, lines.note[i-lines.above])
 	}
 	f.y = top + float64(count)*tableStyle.leading + 2*s.pad
 }

@@ -22,6 +22,9 @@ func (f *flow) shapeOf(t *table) *shape {
 	if s.units {
 		s.head += unitStyle.leading
 	}
+	if t.narrow {
+		s.gap = narrowGap
+	}
 	s.pitch = tableStyle.leading + 2*s.pad
 	f.spread(t, s, least)
 	x := 0.0
