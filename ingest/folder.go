@@ -39,7 +39,8 @@ const largestSheet = 4 << 20
 func Open(dir string) (*Folder, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, fmt.Errorf("opening the day's folder: %w", err)
+		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
+			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
 	}
 	folder := &Folder{root: root, files: map[string]*File{}}
 	data, err := folder.Bytes(jobsheet.FileName, "job sheet", largestSheet)
@@ -96,11 +97,12 @@ var _ table.Source = (*source)(nil)
 // Name returns the path as the job sheet writes it.
 func (s *source) Name() string { return s.path }
 
-// Size returns the size of the file, 0 where it cannot be told.
+// Size returns the size of the file, -1 where it cannot be told: opening it then
+// says why.
 func (s *source) Size() int64 {
 	info, err := s.folder.root.Stat(filepath.FromSlash(s.path))
 	if err != nil {
-		return 0
+		return -1
 	}
 	return info.Size()
 }
@@ -113,9 +115,18 @@ func (s *source) Open() (io.ReadCloser, error) {
 	}
 	if info, err := file.Stat(); err != nil || info.IsDir() {
 		file.Close()
-		return nil, fmt.Errorf("%s is a folder, not a file", s.path)
+		return nil, errors.New("this is a folder, not a file")
 	}
 	return &hashing{file: file, source: s, digest: sha256.New()}, nil
+}
+
+// canOpen reports why the file cannot be opened.
+func (s *source) canOpen() error {
+	stream, err := s.Open()
+	if err != nil {
+		return err
+	}
+	return stream.Close()
 }
 
 // hashing is an open file whose digest is noted when its end is met.
@@ -216,7 +227,7 @@ func (f *Folder) Size() int64 {
 	add := func(entry *table.Entry) {
 		if entry != nil && !seen[entry.File] {
 			seen[entry.File] = true
-			total += (&source{folder: f, path: entry.File}).Size()
+			total += max(0, (&source{folder: f, path: entry.File}).Size())
 		}
 	}
 	add(f.Sheet.Register)

@@ -72,7 +72,12 @@ func (r *reader) add(role string, entry *table.Entry, read func(table.Source, ta
 	}
 	source := &source{folder: r.folder, path: entry.File, role: role}
 	j := &job{entry: *entry}
-	j.read = func() (any, *record.File, error) { return read(source, *entry, r.settings) }
+	j.read = func() (any, *record.File, error) {
+		if err := source.canOpen(); err != nil {
+			return nil, nil, err // the job sheet names something that is not there
+		}
+		return read(source, *entry, r.settings)
+	}
 	r.jobs[key] = j
 	r.order = append(r.order, j)
 	return j

@@ -23,7 +23,7 @@ down. It writes nothing unless --repeat names a file.
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 2 the input or the call is wrong.`,
 		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv",
-		Args:    cobra.ExactArgs(1),
+		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {

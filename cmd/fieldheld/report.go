@@ -22,7 +22,7 @@ is only replaced by a complete new one.
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated (the
 report is written all the same), 2 the input or the call is wrong.`,
 		Example: "  fieldheld report 2026-11-18\n  fieldheld report 2026-11-18 -o NT-0417.pdf",
-		Args:    cobra.ExactArgs(1),
+		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {

@@ -66,6 +66,20 @@ writes the test report with the evidence for each statement.
 	return root
 }
 
+// takes returns the rule that a command takes exactly one of what.
+func takes(what string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		switch {
+		case len(args) == 1:
+			return nil
+		case len(args) == 0:
+			return fmt.Errorf("%s needs a %s: fieldheld %s", cmd.Name(), what, cmd.Use)
+		default:
+			return fmt.Errorf("%s takes one %s and was given %d: fieldheld %s; put a path with blanks in quotation marks", cmd.Name(), what, len(args), cmd.Use)
+		}
+	}
+}
+
 // program says which program makes the report.
 func program() report.Program {
 	_, rules, digest := templates.Rules()
