@@ -183,18 +183,20 @@ func (f *frame) line(points []Point, style Line) error {
 }
 
 // run draws the curve of a run in its look: a line, and symbols as far apart as
-// keeps them readable.
+// keeps them readable. A part of few points has a symbol at each.
 func (f *frame) run(index int, points []Point) error {
 	look := lookOf(index)
 	if err := f.line(points, Line{Width: 0.9, Dashes: look.dashes, Colour: look.colour}); err != nil {
 		return err
 	}
+	const apart, few = 15, 3
 	last := math.Inf(-1)
-	for _, p := range points {
-		if !p.defined(f.logarithmic) || p.Y < f.plot.Y.Min || p.Y > f.plot.Y.Max {
-			continue
-		}
-		if at := f.place(p); at.X-last >= 15 {
+	for _, part := range parts(points, f.logarithmic) {
+		for _, p := range part {
+			at := f.place(p)
+			if p.Y < f.plot.Y.Min || p.Y > f.plot.Y.Max || len(part) > few && at.X-last < apart {
+				continue
+			}
 			look.symbol.draw(f.surface, at, symbolSize, look.colour)
 			last = at.X
 		}

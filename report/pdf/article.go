@@ -116,7 +116,7 @@ func (b *book) limitTable() {
 	t := &table{columns: []column{
 		{head: "From", align: right}, {head: "To", align: right}, {head: "Limit", unit: "V/m", align: right},
 		{head: "Lowest acceptable", unit: "V/m", align: right}, {head: "Highest acceptable", unit: "V/m", align: right},
-		{head: "Polarizations", wraps: true}, {head: "Applies"},
+		{head: "Polarizations", wraps: true},
 	}}
 	q := b.report.Requirement
 	for _, l := range q.Limits {
@@ -130,13 +130,13 @@ func (b *book) limitTable() {
 		if quantity.Defined(q.ToleranceHigh) {
 			highest = between(l.LowLevel.Plus(q.ToleranceHigh), l.HighLevel.Plus(q.ToleranceHigh))
 		}
-		applies := "always"
-		if l.Optional != "" {
-			applies = "optional, not part of this day: " + l.Optional
-		}
-		t.add(texts(frequency(l.From), frequency(l.To), between(l.LowLevel, l.HighLevel),
+		r := texts(frequency(l.From), frequency(l.To), between(l.LowLevel, l.HighLevel),
 			between(l.LowLevel.Plus(q.ToleranceLow), l.HighLevel.Plus(q.ToleranceLow)), highest,
-			strings.Join(l.Polarizations, ", "), applies))
+			strings.Join(l.Polarizations, ", "))
+		if l.Optional != "" {
+			r.note = "Optional, and no part of this day: " + l.Optional + "."
+		}
+		t.add(r)
 	}
 	b.table(t)
 }

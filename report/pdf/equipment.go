@@ -19,8 +19,13 @@ func (b *book) equipment() {
 		if runs == "" {
 			runs = "all"
 		}
-		t.add(texts(e.Asset, e.Role, orNotStated(list(", ", e.Description, e.Maker, e.Model)), orNotStated(e.Serial), runs,
-			date(e.Calibrated), date(e.Due), orNotStated(list("; ", e.Certificate, e.Traceability)), e.State))
+		r := texts(e.Asset, e.Role, orNotStated(list(", ", e.Description, e.Maker, e.Model)), orNotStated(e.Serial), runs,
+			date(e.Calibrated), date(e.Due), orNotStated(list("; ", e.Certificate, e.Traceability)), e.State)
+		if reason := e.CalibrationReason; e.CalibrationNotRequired && reason != "" {
+			r.cells[len(r.cells)-1].text = strings.TrimSuffix(strings.TrimSuffix(e.State, reason), ": ")
+			r.note = "Needs no calibration: " + reason + "."
+		}
+		t.add(r)
 	}
 	b.table(t)
 	b.note("Runs: “all” is an asset that no run names; its calibration acts on all of them.")

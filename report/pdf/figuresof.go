@@ -27,28 +27,28 @@ func (b *book) figures(c *report.Cell) cellFigures {
 	var f cellFigures
 	frequencies := charts.Range{From: float64(c.From), To: float64(c.To)}
 	runs := b.visitsByRun(c)
-	f.field = charts.Field{Frequencies: frequencies, Runs: series(runs, func(v *report.Visit) float64 { return float64(v.Sustained) })}
+	f.field = charts.Field{Frequencies: frequencies, Runs: b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Sustained) })}
 	b.levels(c, &f.field)
 	b.markSteps(c, &f.field)
 	f.fieldCaption = b.fieldCaption(c)
 	if len(c.Steps) == 0 {
 		return f
 	}
-	forward := series(runs, func(v *report.Visit) float64 { return float64(v.Power.Forward) })
-	reflected := series(runs, func(v *report.Visit) float64 { return float64(v.Power.Reflected) })
+	forward := b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Power.Forward) })
+	reflected := b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Power.Reflected) })
 	if defined(forward) {
 		p := charts.Power{Frequencies: frequencies, Forward: forward, Reflected: whereDefined(reflected), Rated: b.rated(c)}
 		f.further = append(f.further, captioned{b.powerCaption(c), p.Draw})
 	}
-	vswr := series(runs, func(v *report.Visit) float64 { return float64(v.Power.VSWR) })
+	vswr := b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Power.VSWR) })
 	if defined(vswr) {
 		m := charts.Mismatch{Frequencies: frequencies, Runs: vswr, Limit: float64(b.report.Sheet.Requirement.MismatchLimit)}
 		f.further = append(f.further, captioned{b.mismatchCaption(c), m.Draw})
 	}
 	held := charts.Dwell{Frequencies: frequencies, Required: b.report.Requirement.Required().Seconds(),
-		Runs: series(runs, func(v *report.Visit) float64 { return v.Held })}
+		Runs: b.series(c, runs, func(v *report.Visit) float64 { return v.Held })}
 	f.further = append(f.further, captioned{b.dwellCaption(c), held.Draw})
-	perRootWatt := series(runs, func(v *report.Visit) float64 { return v.Power.PerRootWatt })
+	perRootWatt := b.series(c, runs, func(v *report.Visit) float64 { return v.Power.PerRootWatt })
 	if defined(perRootWatt) {
 		t := charts.Transfer{Frequencies: frequencies, Runs: perRootWatt}
 		f.further = append(f.further, captioned{transferCaption, t.Draw})
@@ -98,7 +98,7 @@ func betterVisit(a, now *report.Visit) bool {
 }
 
 // series makes a curve of each run.
-func series(runs []runVisits, figure func(*report.Visit) float64) []charts.Series {
+func (b *book) series(c *report.Cell, runs []runVisits, figure func(*report.Visit) float64) []charts.Series {
 	all := make([]charts.Series, len(runs))
 	for k, run := range runs {
 		all[k].Label = clean(run.id)
@@ -106,8 +106,51 @@ func series(runs []runVisits, figure func(*report.Visit) float64) []charts.Serie
 			all[k].Points = append(all[k].Points, charts.Point{X: float64(v.Frequency()), Y: figure(v)})
 		}
 		sort.SliceStable(all[k].Points, func(i, j int) bool { return all[k].Points[i].X < all[k].Points[j].X })
+		all[k].Points = b.cut(c, all[k].Points)
 	}
 	return all
+}
+
+// cut interrupts a curve at the holes of the cell, and where the run itself left
+// out more than a step or two, so that no line is drawn over what was not measured.
+func (b *book) cut(c *report.Cell, points []charts.Point) []charts.Point {
+	const steps = 2.5
+	var kept []charts.Point
+	for i, p := range points {
+		if i > 0 {
+			before := points[i-1].X
+			if p.X > before*(1+steps*b.largestStep(before)) || hasHole(c, before, p.X) {
+				kept = append(kept, charts.Point{X: before, Y: math.NaN()})
+			}
+		}
+		kept = append(kept, p)
+	}
+	return kept
+}
+
+// hasHole reports whether a hole of the cell lies between two frequencies.
+func hasHole(c *report.Cell, from, to float64) bool {
+	for _, h := range c.Holes {
+		if from <= float64(h.From)*(1+quantity.Slack) && to >= float64(h.To)*(1-quantity.Slack) {
+			return true
+		}
+	}
+	return false
+}
+
+// largestStep is the step that the requirement allows at a frequency, as a part
+// of it; everything where it states none.
+func (b *book) largestStep(hertz float64) float64 {
+	largest := 0.0
+	for _, s := range b.report.Requirement.Steps {
+		if quantity.Frequency(hertz).Within(s.From, s.To) {
+			largest = max(largest, float64(s.Max))
+		}
+	}
+	if largest == 0 {
+		return math.Inf(1)
+	}
+	return largest
 }
 
 // defined reports whether any curve has a point.

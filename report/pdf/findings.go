@@ -133,6 +133,8 @@ func (b *book) repeatedTable() {
 		b.paragraph("None: every step was visited once.")
 		return
 	}
+	const start = 80
+	b.reserve(start)
 	b.paragraph("The best visit of a step gives its state. The others are kept, here and in appendix A.")
 	b.table(t)
 }

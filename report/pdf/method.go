@@ -63,6 +63,8 @@ func (b *book) example() {
 		return
 	}
 	v := e.Visit
+	const table = 90 // the text stays with the table that it introduces
+	b.reserve(table)
 	b.paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
 		e.Run, frequency(v.Frequency()), e.File, e.Row))
 	t := &table{columns: []column{
@@ -159,14 +161,18 @@ func (b *book) clocks() {
 	}
 	for _, key := range order {
 		file, _, _ := strings.Cut(key, "\x00")
+		if shifts[key].offset == 0 {
+			continue
+		}
 		t.add(texts(file, strings.Join(shifts[key].runs, ", "), fixedPoint(shifts[key].offset.Seconds(), 3)))
 	}
 	b.heading(head{level: 2, text: "Clocks"})
 	if len(t.rows) == 0 {
-		b.paragraph("There is no file with times.")
+		b.paragraph("The times of every file count as they are written; no clock was shifted.")
 		return
 	}
 	b.table(t)
+	b.note("The times of all other files count as they are written.")
 }
 
 // budget sets the uncertainty of the corrected field.

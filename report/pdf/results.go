@@ -28,15 +28,15 @@ func (b *book) results() {
 func (b *book) cell(i int) {
 	c := &b.report.Cells[i]
 	b.part(cellName(c), cellAnchor(i), true)
-	b.reserve(b.cellHeight(c)) // head, strip and statistics belong together
+	b.reserve(b.cellHeight(c)) // head, strip and field belong together
 	b.cellState(c)
 	b.cellStrip(i)
-	b.statistics(c)
 	figures := b.figures(c)
 	if len(c.Steps) == 0 {
 		b.paragraph("No run serves this cell, so there is nothing to draw.")
 	} else {
-		b.plot(150, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
+		b.plot(fieldLeast, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
+		b.statistics(c)
 	}
 	for _, p := range figures.further {
 		b.plot(120, b.format.body()/2, p.caption, p.draw)
@@ -44,13 +44,16 @@ func (b *book) cell(i int) {
 	b.cellFindings(c)
 }
 
-// cellHeight is what the state, the strip and the statistics of a cell take.
+// fieldLeast is the least height of the figure of the field, in points.
+const fieldLeast = 165
+
+// cellHeight is what the state, the strip and the field of a cell take at least.
 func (b *book) cellHeight(c *report.Cell) float64 {
-	const strip, line, lines = 48, 15.7, 10
+	const strip, line = 48, 15.7
 	if len(c.Steps) == 0 {
 		return strip + 2*line
 	}
-	return strip + line*lines
+	return strip + fieldLeast + 3*line
 }
 
 // cellState says the state of a cell in a line.

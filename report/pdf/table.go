@@ -93,7 +93,7 @@ func (f *flow) table(t *table) {
 		}
 	}
 	s := f.shapeOf(t)
-	f.reserve(s.head + s.pitch*float64(min(len(t.rows), 3)) + 2)
+	f.reserve(f.together(t, s))
 	f.tableHead(t, s)
 	for i, r := range t.rows {
 		f.tableRow(t, s, r, i)
@@ -103,6 +103,28 @@ func (f *flow) table(t *table) {
 	}
 	f.rule(f.format.left(), f.format.left()+s.total, f.y, 0.8, charts.Accent)
 	f.y += 10
+}
+
+// together is how much of a table stays on one page: all of it where it is short
+// and little of the present page would stay empty, else its head and three rows.
+func (f *flow) together(t *table, s *shape) float64 {
+	least := s.head + 2
+	for i := range min(len(t.rows), 3) {
+		_, lines := f.rowLines(t, s, t.rows[i])
+		least += float64(lines)*tableStyle.leading + 2*s.pad
+	}
+	const most = 14
+	if page := f.format.bottom() - bodyTop; len(t.rows) <= most && f.free() < 0.3*page {
+		whole := s.head + 2
+		for _, r := range t.rows {
+			_, lines := f.rowLines(t, s, r)
+			whole += float64(lines)*tableStyle.leading + 2*s.pad
+		}
+		if whole < 0.5*page {
+			return whole
+		}
+	}
+	return least
 }
 
 func (f *flow) tableHead(t *table, s *shape) {
