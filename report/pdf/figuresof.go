@@ -261,7 +261,12 @@ func (b *book) rated(c *report.Cell) float64 {
 func (b *book) fieldCaption(c *report.Cell) string {
 	e := c.Statistics.LeastMargin
 	text := "Field held for the required dwell at each step, against the level that it has to reach."
-	if !math.IsNaN(e.Value) {
+	switch {
+	case math.IsNaN(e.Value):
+	case e.Value < 0:
+		text += fmt.Sprintf(" It falls short of the lowest acceptable level most at %s, with a margin of %s.",
+			frequency(e.Frequency), withUnit(b.marginText(e), "dB"))
+	default:
 		text += fmt.Sprintf(" It is closest to the lowest acceptable level at %s, with a margin of %s.",
 			frequency(e.Frequency), withUnit(b.marginText(e), "dB"))
 	}

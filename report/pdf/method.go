@@ -63,8 +63,8 @@ func (b *book) example() {
 		return
 	}
 	v := e.Visit
-	const table = 90 // the text stays with the table that it introduces
-	b.reserve(table)
+	const start = 90 // the text stays with the table that it introduces
+	b.reserve(start)
 	b.paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
 		e.Run, frequency(v.Frequency()), e.File, e.Row))
 	t := &table{columns: []column{
