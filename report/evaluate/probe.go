@@ -32,6 +32,8 @@ type probeLog struct {
 	probe     *ingest.Probe
 	harmonics []jobsheet.Harmonic
 	frozen    []record.Block
+	samples   series    // of the visit at hand
+	usable    []float64 // of the visit at hand
 }
 
 // frozenBlocks returns the repeating blocks that hold all samples of two or more
@@ -94,16 +96,14 @@ func (p *probeLog) figures(v *Visit, w window, lowest quantity.FieldStrength) (P
 		return figures, nil
 	}
 	figures.Window = rowRange(log.Rows[from:to])
-	s := p.series(&figures, w, from, to)
-	need := float64(v.Required - time.Millisecond)
-	isValid := func(i int) bool { return s.valid[i] }
-	longest := s.longest(isValid)
+	s := p.take(&figures, w, from, to)
+	longest, need := s.longest(), float64(v.Required-time.Millisecond)
 	figures.ValidStretch, figures.Continuous = longest/1e9, longest >= need && figures.Samples > 0
-	figures.FrequencyMedian = p.frequencyMedian(s, from)
+	figures.FrequencyMedian = p.frequencyMedian(from)
 	if figures.Samples == 0 || !quantity.Defined(figures.Factor) {
 		return figures, nil
 	}
-	figures.summarise(s)
+	p.summarise(&figures)
 	if share, ok := p.harmonicShare(v, figures.Median); ok {
 		figures.apply(share, s)
 	}
@@ -113,30 +113,30 @@ func (p *probeLog) figures(v *Visit, w window, lowest quantity.FieldStrength) (P
 		figures.LowestRaw = log.Readings[from+i]
 	}
 	if quantity.Defined(lowest) {
-		enough := float64(lowest.Plus(-quantity.LevelSlack))
-		figures.Held = s.longest(func(i int) bool { return s.valid[i] && s.field[i] >= enough }) / 1e9
+		enough := lowest.Plus(-quantity.LevelSlack)
+		if figures.Held = longest / 1e9; !(figures.Minimum >= enough) {
+			figures.Held = s.held(float64(enough)) / 1e9
+		}
 	}
 	return figures, nil
 }
 
-// series takes the samples of a window, corrected, and counts the usable ones.
-func (p *probeLog) series(figures *ProbeFigures, w window, from, to int) *series {
-	log, n := p.probe.Log, to-from
-	s := &series{at: make([]float64, n), field: make([]float64, n), valid: make([]bool, n),
-		window: float64(w.end.Sub(w.start)), gap: log.Gap}
-	for i := range s.at {
-		s.at[i] = float64(log.Times[from+i].Sub(w.start))
-		s.field[i] = float64(log.Readings[from+i]) * float64(figures.Factor)
-		why := p.fault(from + i)
-		s.valid[i] = why == ""
-		if s.valid[i] {
+// take puts the samples of a window into the series, corrected, and counts the
+// usable ones.
+func (p *probeLog) take(figures *ProbeFigures, w window, from, to int) *series {
+	log, s := p.probe.Log, &p.samples
+	s.reset(float64(w.end.Sub(w.start)), log.Gap)
+	for i := from; i < to; i++ {
+		why := p.fault(i)
+		s.add(float64(log.Times[i].Sub(w.start)), float64(log.Readings[i])*float64(figures.Factor), why == "")
+		if why == "" {
 			figures.Samples++
 			continue
 		}
 		figures.Invalid++
 		figures.addReason(why)
 	}
-	s.shareTime()
+	s.arrange()
 	return s
 }
 
@@ -150,46 +150,33 @@ func (figures *ProbeFigures) addReason(why string) {
 }
 
 // summarise computes minimum, median and maximum of the usable samples.
-func (figures *ProbeFigures) summarise(s *series) {
-	usable := make([]float64, 0, len(s.field))
-	for i, e := range s.field {
-		if s.valid[i] {
-			usable = append(usable, e)
+func (p *probeLog) summarise(figures *ProbeFigures) {
+	least, most := math.Inf(1), math.Inf(-1)
+	p.usable = p.usable[:0]
+	for i, e := range p.samples.field {
+		if p.samples.valid[i] {
+			least, most = min(least, e), max(most, e)
+			p.usable = append(p.usable, e)
 		}
 	}
-	middle := median(usable)
-	figures.Minimum = quantity.FieldStrength(usable[0])
-	figures.Median = quantity.FieldStrength(middle)
-	figures.Maximum = quantity.FieldStrength(usable[len(usable)-1])
+	figures.Minimum = quantity.FieldStrength(least)
+	figures.Median = quantity.FieldStrength(median(p.usable))
+	figures.Maximum = quantity.FieldStrength(most)
 }
 
 // frequencyMedian returns the median of the log's own frequency over the usable
-// samples, NaN where the log has none.
-func (p *probeLog) frequencyMedian(s *series, from int) quantity.Frequency {
+// samples of the window that begins at index from, NaN where the log has none.
+func (p *probeLog) frequencyMedian(from int) quantity.Frequency {
 	if p.probe.Log.Frequencies == nil {
 		return quantity.Undefined[quantity.Frequency]()
 	}
-	var written []float64
-	for i := range s.at {
-		if f := p.probe.Log.Frequencies[from+i]; s.valid[i] && quantity.Defined(f) {
-			written = append(written, float64(f))
+	p.usable = p.usable[:0]
+	for i, valid := range p.samples.valid {
+		if f := p.probe.Log.Frequencies[from+i]; valid && quantity.Defined(f) {
+			p.usable = append(p.usable, float64(f))
 		}
 	}
-	return quantity.Frequency(median(written))
-}
-
-// median sorts the values and returns the middle one, or the mean of the two
-// middle ones; NaN where there are none.
-func median(values []float64) float64 {
-	n := len(values)
-	if n == 0 {
-		return math.NaN()
-	}
-	sort.Float64s(values)
-	if n%2 == 1 {
-		return values[n/2]
-	}
-	return (values[n/2-1] + values[n/2]) / 2
+	return quantity.Frequency(median(p.usable))
 }
 
 // rowRange returns the lowest and the highest of the rows; the zero range for none.

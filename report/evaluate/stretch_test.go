@@ -3,6 +3,7 @@ package evaluate
 import (
 	"math"
 	"math/rand/v2"
+	"sort"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -53,7 +54,7 @@ func randomSeries(random *rand.Rand) *series {
 			t += 6e8
 		}
 	}
-	s.shareTime()
+	s.arrange()
 	return s
 }
 
@@ -77,8 +78,7 @@ func TestStretchesAgreeWithTheirDefinition(t *testing.T) {
 		}
 		assert.Equal(t, got, s.field[index], "the index is of the deciding sample")
 		enough := float64(random.IntN(6))
-		held := s.longest(func(i int) bool { return s.valid[i] && s.field[i] >= enough })
-		assert.Equal(t, bruteHeld(s, enough), held)
+		assert.Equal(t, bruteHeld(s, enough), s.held(enough))
 	}
 	assert.Greater(t, undefined, 1000, "the inputs must hold series without a stretch that is long enough")
 	assert.Greater(t, defined, 1000)
@@ -101,8 +101,8 @@ func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
 		{"two samples at one time", []float64{400, 400}, 1000, 200, []float64{300, 400}, []float64{400, 500}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			s := &series{at: test.at, window: test.window, gap: test.gap}
-			s.shareTime()
+			s := &series{at: test.at, valid: make([]bool, len(test.at)), window: test.window, gap: test.gap}
+			s.arrange()
 			assert.Equal(t, test.begin, s.begin)
 			assert.Equal(t, test.end, s.end)
 		})
@@ -113,12 +113,12 @@ func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
 func TestAStretchMayBeAMillisecondShort(t *testing.T) {
 	s := &series{at: []float64{0, 1e9, 2e9, 2.999e9}, field: []float64{5, 5, 5, 5}, valid: []bool{true, true, true, true},
 		window: 2.999e9, gap: 1e9}
-	s.shareTime()
+	s.arrange()
 	level, _ := s.sustained(3e9 - 1e6)
 	assert.Equal(t, 5.0, level)
 	s.window = 2.998e9
 	s.at[3] = 2.998e9
-	s.shareTime()
+	s.arrange()
 	_, index := s.sustained(3e9 - 1e6)
 	assert.Equal(t, -1, index)
 }
@@ -131,8 +131,23 @@ func BenchmarkSustained(b *testing.B) {
 		s.field = append(s.field, 200+random.Float64())
 		s.valid = append(s.valid, true)
 	}
-	s.shareTime()
+	s.arrange()
 	for b.Loop() {
 		s.sustained(3e9)
 	}
+}
+
+func TestMedianAgreesWithSorting(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	for range 5000 {
+		values := make([]float64, 1+random.IntN(30))
+		for i := range values {
+			values[i] = float64(random.IntN(10))
+		}
+		sorted := append([]float64(nil), values...)
+		sort.Float64s(sorted)
+		n := len(sorted)
+		assert.Equal(t, (sorted[(n-1)/2]+sorted[n/2])/2, median(values))
+	}
+	assert.True(t, math.IsNaN(median(nil)))
 }

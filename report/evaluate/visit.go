@@ -1,7 +1,10 @@
 package evaluate
 
 import (
+	"errors"
 	"math"
+	"runtime"
+	"sync"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
@@ -27,12 +30,26 @@ func Evaluate(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 		evaluated.Runs = append(evaluated.Runs, e.plainRun(i, &day.Runs[i]))
 	}
 	evaluated.Cells = e.cells(day, evaluated)
-	for i := range day.Runs {
-		if err := e.run(&day.Runs[i], &evaluated.Runs[i]); err != nil {
-			return nil, err
-		}
+	if err := e.runs(day, evaluated); err != nil {
+		return nil, err
 	}
 	return evaluated, nil
+}
+
+// runs computes the figures of the runs, as many at a time as there are processors.
+func (e *evaluator) runs(day *ingest.Day, evaluated *Day) error {
+	errs := make([]error, len(day.Runs))
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var group sync.WaitGroup
+	for i := range day.Runs {
+		slots <- struct{}{}
+		group.Go(func() {
+			defer func() { <-slots }()
+			errs[i] = e.run(&day.Runs[i], &evaluated.Runs[i])
+		})
+	}
+	group.Wait()
+	return errors.Join(errs...)
 }
 
 // plainRun lists the visits of a run without limits and figures.
@@ -77,13 +94,14 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 	for i := range run.Probes {
 		logs[i] = probeLog{index: i, probe: &run.Probes[i], harmonics: run.Sheet.Harmonics, frozen: frozenBlocks(run.Probes[i].Log, windows)}
 	}
+	figures := make([]ProbeFigures, len(logs)*len(evaluated.Visits)) // of all visits in one piece
 	for i, v := range evaluated.Visits {
+		v.Probes = figures[i*len(logs) : (i+1)*len(logs) : (i+1)*len(logs)]
 		for j := range logs {
-			figures, err := logs[j].figures(v, windows[i], v.Lowest)
-			if err != nil {
+			var err error
+			if v.Probes[j], err = logs[j].figures(v, windows[i], v.Lowest); err != nil {
 				return err
 			}
-			v.Probes = append(v.Probes, figures)
 		}
 		e.combine(v)
 		v.Power = powerOf(run, v, windows[i], run.Dwell.Resolution)
