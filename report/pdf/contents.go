@@ -63,9 +63,6 @@ func (b *book) lacking() {
 // contentsList sets the contents. It takes its entries from the layout before.
 func (b *book) contentsList() {
 	b.heading(head{level: 2, text: "Contents"})
-	if b.earlier == nil {
-		return
-	}
 	entries := b.earlier.contents
 	const most = 60 // beyond that the parts are left to the outline
 	if len(entries) > most {

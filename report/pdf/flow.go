@@ -11,9 +11,10 @@ type flow struct {
 	y       float64 // top of what is free
 	pending []head
 	found   *register // what this layout finds
-	earlier *register // what the layout before found; nil in the first
+	earlier *register // what the layout before found; empty in the first
 	begun   func()    // draws what stands on every page
 	fault   error     // the first failure of a drawing
+	loose   float64   // points between the rows of the appendices, to fill the last page
 }
 
 // head is a heading that waits for its block.
@@ -31,6 +32,7 @@ type register struct {
 	page     map[string]int
 	contents []contentsEntry
 	pages    int
+	loose    float64
 	lastFill float64 // how much of the last page is filled, 0 to 1
 }
 
@@ -39,14 +41,13 @@ type contentsEntry struct {
 	text, anchor string
 }
 
-func newRegister() *register { return &register{page: map[string]int{}} }
+func newRegister(loose float64) *register {
+	return &register{page: map[string]int{}, loose: loose}
+}
 
-// pageOf returns the page of an anchor as the layout before found it; 0 while
-// that is not known.
+// pageOf returns the page of an anchor as the layout before found it, 0 in the
+// first.
 func (f *flow) pageOf(anchor string) int {
-	if f.earlier == nil {
-		return 0
-	}
 	return f.earlier.page[anchor]
 }
 

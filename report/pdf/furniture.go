@@ -32,11 +32,7 @@ func (b *book) furniture() {
 	b.rule(format.left(), format.right(), top+5, 0.4, charts.Accent)
 
 	foot := format.height - margin + 16
-	total := 0
-	if b.earlier != nil {
-		total = b.earlier.pages
-	}
-	b.textRight(format.right(), foot, furniture, fmt.Sprintf("Page %d of %d", b.page, total))
+	b.textRight(format.right(), foot, furniture, fmt.Sprintf("Page %d of %d", b.page, b.earlier.pages))
 	b.text(format.left(), foot, furniture, b.types.fit(furniture, clean(b.report.Sheet.Article.Name), format.body()-90))
 }
 

@@ -26,6 +26,8 @@ func (b *book) evidence() {
 	}
 	b.table(t)
 	b.heading(head{level: 2, text: "The program"})
+	const ending = 225 // program, check and end mark stay together
+	b.reserve(ending)
 	p := b.report.Program
 	b.facts([]fact{
 		{label: "Program", value: list(" ", p.Name, p.Version)},

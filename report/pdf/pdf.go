@@ -35,18 +35,19 @@ func Write(w io.Writer, r *report.Report, a Attachments) error {
 	if err != nil {
 		return err
 	}
-	earlier, err := measure(r, a, types)
+	e := &edition{report: r, attachments: a, types: types, photos: map[string]*photo{}}
+	found, err := e.measure()
 	if err != nil {
 		return err
 	}
-	b, err := layOut(r, a, types, earlier, true)
+	b, err := e.layOut(found, true)
 	if err != nil {
 		return err
 	}
 	if err := types.err(func(c rune) []string { return fieldsWith(r, c) }); err != nil {
 		return err
 	}
-	if !b.found.equal(earlier) {
+	if !b.found.equal(found) {
 		return fmt.Errorf("the pages of the report moved while it was drawn; this is a fault of the program")
 	}
 	var made bytes.Buffer
@@ -56,12 +57,40 @@ func Write(w io.Writer, r *report.Report, a Attachments) error {
 	return archive.Write(w, made.Bytes(), description(r), b.images, a.Files)
 }
 
-// measure lays the report out until its pages stand still.
-func measure(r *report.Report, a Attachments, types *typefaces) (*register, error) {
-	var earlier *register
+// edition is what all layouts of a report share.
+type edition struct {
+	report      *report.Report
+	attachments Attachments
+	types       *typefaces
+	photos      map[string]*photo // by file, once asked for
+}
+
+// measure lays the report out until its pages stand still. Where little would be
+// left for the last page it tries other distances between the rows of the
+// appendices, and takes the first that fills the page, or the best.
+func (e *edition) measure() (*register, error) {
+	const enough = 0.3
+	var best *register
+	for _, loose := range []float64{0, -1, 1, -1.6, 1.8} {
+		found, err := e.settle(newRegister(loose))
+		if err != nil {
+			return nil, err
+		}
+		if best == nil || found.lastFill > best.lastFill {
+			best = found
+		}
+		if best.lastFill >= enough {
+			break
+		}
+	}
+	return best, nil
+}
+
+// settle lays the report out until its pages stand still.
+func (e *edition) settle(earlier *register) (*register, error) {
 	const attempts = 6
 	for range attempts {
-		b, err := layOut(r, a, types, earlier, false)
+		b, err := e.layOut(earlier, false)
 		if err != nil {
 			return nil, err
 		}
@@ -75,7 +104,7 @@ func measure(r *report.Report, a Attachments, types *typefaces) (*register, erro
 
 // equal reports whether two layouts put everything on the same pages.
 func (r *register) equal(other *register) bool {
-	if other == nil || r.pages != other.pages || len(r.page) != len(other.page) || len(r.contents) != len(other.contents) {
+	if r.pages != other.pages || len(r.page) != len(other.page) || len(r.contents) != len(other.contents) {
 		return false
 	}
 	for name, page := range r.page {
@@ -89,20 +118,18 @@ func (r *register) equal(other *register) bool {
 // book is a report while it is laid out.
 type book struct {
 	*flow
-	report      *report.Report
-	attachments Attachments
-	photos      map[string]*photo
-	wanted      map[report.VisitRef]bool // visits that a finding leads to
+	*edition
+	wanted map[report.VisitRef]bool // visits that a finding leads to
 }
 
 // layOut lays the whole report out, and draws it where draw is set.
-func layOut(r *report.Report, a Attachments, types *typefaces, earlier *register, draw bool) (*book, error) {
-	format := a4
+func (e *edition) layOut(earlier *register, draw bool) (*book, error) {
+	r, format := e.report, a4
 	if r.Sheet.Report.Page == letter.name {
 		format = letter
 	}
-	f := &flow{paper: newPaper(format, types, draw), found: newRegister(), earlier: earlier}
-	b := &book{flow: f, report: r, attachments: a, photos: map[string]*photo{}, wanted: map[report.VisitRef]bool{}}
+	f := &flow{paper: newPaper(format, e.types, draw), found: newRegister(earlier.loose), earlier: earlier}
+	b := &book{flow: f, edition: e, wanted: map[report.VisitRef]bool{}}
 	for i := range r.Findings {
 		b.wanted[r.Findings[i].Visit] = true
 	}

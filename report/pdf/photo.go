@@ -46,6 +46,7 @@ func (b *book) photoPages() {
 			b.paragraph(fmt.Sprintf("%s: not shown, %s cannot be read (%v).", caption, photos[i].File, p.err))
 			continue
 		}
+		p.image.Name = fmt.Sprintf("Photo%d", i+1)
 		b.setPhoto(p, clean(caption))
 	}
 }
@@ -67,10 +68,6 @@ func (b *book) photo(file string) *photo {
 		return p
 	}
 	*p = readPhoto(data)
-	p.image.Name = fmt.Sprintf("Photo%d", len(b.photos))
-	if p.err == nil && b.doc != nil {
-		b.images = append(b.images, p.image)
-	}
 	return p
 }
 
@@ -89,6 +86,7 @@ func (b *book) setPhoto(p *photo, caption string) {
 	scale = min(scale, (b.free()-below)/high)
 	width, height := wide*scale, high*scale
 	if b.doc != nil {
+		b.images = append(b.images, p.image)
 		b.drawPhoto(p, b.format.left(), b.y, width, height)
 	}
 	b.y += height + 4

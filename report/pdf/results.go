@@ -16,7 +16,7 @@ func (b *book) results() {
 		b.paragraph("The requirement asks for nothing that this day could show.")
 		return
 	}
-	const intro = 40
+	const intro = 75 // with the head of the first cell
 	b.reserve(intro + b.cellHeight(&b.report.Cells[0]))
 	b.paragraph("One part for each cell: a contiguous required range with one polarization at one antenna position. The frequency axes of its figures stand above each other.")
 	for i := range b.report.Cells {

@@ -12,6 +12,7 @@ import (
 
 // steps sets the tables of appendix A: every visit of every run.
 func (b *book) steps() {
+	b.loose = b.earlier.loose // from here to the end
 	b.section("A", "Step tables", "steps")
 	b.paragraph("Every visit of every run, in the order of the dwell record. A repeated step has more than one row. Figures that are not defined are dashes.")
 	for i := range b.report.Runs {
@@ -140,7 +141,7 @@ func (b *book) correctionTable(c *report.Correction) {
 	for _, p := range c.Points {
 		uncertain = uncertain || p.Uncertainty != ""
 	}
-	groups := min(4, (len(c.Points)+7)/8)
+	groups := min(4, len(c.Points))
 	if uncertain {
 		groups = min(groups, 3)
 	}

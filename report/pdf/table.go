@@ -67,11 +67,13 @@ const (
 	markGap   = 4.0
 )
 
-func (t *table) padding() float64 {
+// padding is the space above and below the text of each row. Loose is what the
+// layout adds to it so that the last page is not left nearly empty.
+func (t *table) padding(loose float64) float64 {
 	if t.dense {
-		return 0.6
+		return 0.6 + 0.25*loose
 	}
-	return 2.6
+	return 2.6 + loose
 }
 
 // shape is a table made ready for the width of the page.

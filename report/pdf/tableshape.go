@@ -9,7 +9,7 @@ func (f *flow) shapeOf(t *table) *shape {
 	n := len(t.columns)
 	s := &shape{
 		x: make([]float64, n), width: make([]float64, n), before: make([]float64, n),
-		headLines: make([][]string, n), gap: columnGap, pad: t.padding(),
+		headLines: make([][]string, n), gap: columnGap, pad: t.padding(f.loose),
 	}
 	least := make([]float64, n)
 	for k, c := range t.columns {
