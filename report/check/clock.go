@@ -14,11 +14,21 @@ import (
 // The clocks of two files seem apart when the field (or the power) is off in too
 // many visits, and one offset brings it on in most of them (ours).
 const (
-	clockFits     = 0.8 // part of the visits that is enough for no finding
-	clockBetter   = 0.9 // part of the visits that a better offset must bring on
-	clockVisits   = 8   // fewer visits say nothing
-	clockSampled  = 120 // visits looked at, evenly spread
-	clockOffBelow = 1e-3
+	clockFits    = 0.6                 // part of the visits that is enough for no finding
+	clockBetter  = 0.8                 // part of the visits that a better offset must bring on
+	clockVisits  = 8                   // fewer visits say nothing
+	clockSampled = 120                 // visits looked at, evenly spread
+	clockLeast   = time.Second         // a smaller offset is no finding
+	clockNear    = quantity.Decibel(6) // a field that is this near to its level was on
+)
+
+// Field and power are off near the level at which they idle between the steps,
+// and on well above it.
+const (
+	idlePercentile = 20   // one in so many readings is idle or lower
+	fieldOverIdle  = 2.5  // 8 dB
+	powerOverIdle  = 10   // 10 dB
+	idleLeast      = 1e-3 // of the high level: what an instrument shows of nothing
 )
 
 func findClock(s *Subject) []Finding {
@@ -29,16 +39,29 @@ func findClock(s *Subject) []Finding {
 		if len(visits) < clockVisits {
 			continue
 		}
-		for _, probe := range day.Probes {
-			on := onTimes(probe.Log.Times, levels(probe.Log.Readings))
-			findings = s.appendClock(findings, run, visits, on, probe.Sheet.Log, "field")
+		for k, probe := range day.Probes {
+			c := comparison{entry: probe.Sheet.Log, what: "field", visits: visits,
+				on: onTimes(probe.Log.Times, levels(probe.Log.Readings), fieldOverIdle)}
+			c.agrees = func(v *evaluate.Visit) bool { return v.Probes[k].Sustained.Over(v.Lowest) > -clockNear }
+			findings = c.append(findings, run)
 		}
 		if day.Power != nil && day.Power.Times != nil {
-			on := onTimes(day.Power.Times, levels(day.Power.Forward))
-			findings = s.appendClock(findings, run, visits, on, *day.Sheet.Power, "forward power")
+			c := comparison{entry: *day.Sheet.Power, what: "forward power", visits: visits,
+				on: onTimes(day.Power.Times, levels(day.Power.Forward), powerOverIdle)}
+			c.agrees = func(*evaluate.Visit) bool { return false }
+			findings = c.append(findings, run)
 		}
 	}
 	return findings
+}
+
+// comparison is one file whose on-times are compared with the visits of a run.
+type comparison struct {
+	entry  table.Entry
+	what   string
+	visits []*evaluate.Visit
+	on     []period
+	agrees func(v *evaluate.Visit) bool // a figure of the visit shows that the file agrees as it is
 }
 
 // spread returns at most clockSampled of the visits, evenly spread.
@@ -61,65 +84,68 @@ func levels[T quantity.Number](values []T) []float64 {
 	return floats
 }
 
-// period is a time from one edge to the next during which field or power was on.
+// period is a time during which field or power was on at the most: from the last
+// reading that was off to the next one.
 type period struct{ from, to quantity.Instant }
 
-// onTimes finds the periods in which the level is above the geometric mean of a
-// low and a high percentile. Edges lie in the middle between two samples.
-func onTimes(times []quantity.Instant, level []float64) []period {
+// onTimes finds the periods in which the level is well above the idle level; none
+// where there is no idle time to tell them from.
+func onTimes(times []quantity.Instant, level []float64, overIdle float64) []period {
 	if len(level) == 0 {
 		return nil
 	}
 	sorted := append([]float64(nil), level...)
 	sort.Float64s(sorted)
-	high := sorted[len(sorted)*19/20]
-	low := math.Max(sorted[len(sorted)/20], clockOffBelow*high)
-	threshold := math.Sqrt(low * high)
+	high, idle := sorted[len(sorted)*19/20], sorted[len(sorted)/idlePercentile]
+	threshold := max(overIdle*idle, idleLeast*high)
+	if !(threshold < high) {
+		return nil
+	}
 	var on []period
 	for i := range level {
 		if !(level[i] > threshold) {
 			continue
 		}
+		next := times[min(i+1, len(times)-1)]
 		if i > 0 && level[i-1] > threshold {
-			on[len(on)-1].to = times[i]
+			on[len(on)-1].to = next
 			continue
 		}
-		on = append(on, period{from: times[i], to: times[i]})
+		on = append(on, period{from: times[max(i-1, 0)], to: next})
 	}
 	return on
 }
 
 // fits counts the visits that lie within an on-period when the file is shifted.
-func fits(visits []*evaluate.Visit, on []period, shift time.Duration) int {
+func (c *comparison) fits(shift time.Duration) int {
 	n := 0
-	for _, v := range visits {
-		i := sort.Search(len(on), func(i int) bool { return on[i].to.Add(shift) >= v.Record.End.Add(-tolerance) })
-		if i < len(on) && on[i].from.Add(shift) <= v.Record.Start.Add(tolerance) {
+	for _, v := range c.visits {
+		i := sort.Search(len(c.on), func(i int) bool { return c.on[i].to.Add(shift) >= v.Record.End })
+		inside := i < len(c.on) && c.on[i].from.Add(shift) <= v.Record.Start
+		if inside || shift == 0 && c.agrees(v) {
 			n++
 		}
 	}
 	return n
 }
 
-// tolerance is what an edge may lie within a visit: samples are that far apart.
-const tolerance = 500 * time.Millisecond
-
-func (s *Subject) appendClock(findings []Finding, run *evaluate.Run, visits []*evaluate.Visit, on []period, entry table.Entry, what string) []Finding {
-	now := fits(visits, on, 0)
-	enough := func(part float64) int { return int(math.Ceil(part * float64(len(visits)))) }
-	if now >= enough(clockFits) || entry.ClockOffset != 0 && now > fits(visits, on, -entry.ClockOffset) {
+// append adds a finding where the clocks seem apart.
+func (c *comparison) append(findings []Finding, run *evaluate.Run) []Finding {
+	now := c.fits(0)
+	enough := func(part float64) int { return int(math.Ceil(part * float64(len(c.visits)))) }
+	if len(c.on) == 0 || now >= enough(clockFits) || c.entry.ClockOffset != 0 && now > c.fits(-c.entry.ClockOffset) {
 		return findings
 	}
-	shift, spread, agree := bestShift(visits, on)
-	if agree < enough(clockBetter) {
+	shift, spread, agree := bestShift(c.visits, c.on)
+	if agree < enough(clockBetter) || shift.Abs()-spread < clockLeast {
 		return findings
 	}
+	declared := shift + c.entry.ClockOffset
 	f := runFinding(run)
-	f.Evidence = []Evidence{{File: entry.File, Sheet: entry.Sheet}}
+	f.Evidence = []Evidence{{File: c.entry.File, Sheet: c.entry.Sheet}}
 	f.Message = fmt.Sprintf("The clocks of %s and of the dwell record seem apart: the %s is on during %d of %d visits; with an offset of %s (± %s) it is on during %d.",
-		entry.File, what, now, len(visits), shift+entry.ClockOffset, spread, agree)
-	f.Meaning = fmt.Sprintf("If the clocks were indeed apart, measure by how much and state it: clock_offset = \"%.1f s\". It is never applied by itself.",
-		(shift + entry.ClockOffset).Seconds())
+		c.entry.File, c.what, now, len(c.visits), declared, spread, agree)
+	f.Meaning = fmt.Sprintf("If the clocks were indeed apart, measure by how much and state it: clock_offset = \"%.1f s\". It is never applied by itself.", declared.Seconds())
 	return append(findings, f)
 }
 
@@ -135,7 +161,7 @@ func bestShift(visits []*evaluate.Visit, on []period) (shift, spread time.Durati
 	var edges []edge
 	for _, v := range visits {
 		for _, p := range on {
-			from, to := v.Record.End.Add(-tolerance).Sub(p.to), v.Record.Start.Add(tolerance).Sub(p.from)
+			from, to := v.Record.End.Sub(p.to), v.Record.Start.Sub(p.from)
 			if from <= to {
 				edges = append(edges, edge{from, true}, edge{to, false})
 			}

@@ -44,12 +44,12 @@ func findLinearity(s *Subject) []Finding {
 	return findings
 }
 
-// byFrequency returns the required visits of a run that have a field per root
-// watt, ascending.
+// byFrequency returns the required visits of a run that held a field and have a
+// field per root watt, ascending.
 func byFrequency(run *evaluate.Run) []*evaluate.Visit {
 	var visits []*evaluate.Visit
 	for _, v := range run.Visits {
-		if v.State != evaluate.NotRequired && v.Power.PerRootWatt > 0 && !math.IsInf(v.Power.PerRootWatt, 0) {
+		if v.State != evaluate.NotRequired && quantity.Defined(v.Sustained) && v.Power.PerRootWatt > 0 && !math.IsInf(v.Power.PerRootWatt, 0) {
 			visits = append(visits, v)
 		}
 	}
