@@ -4,11 +4,7 @@ import (
 	"bytes"
 	"math"
 	"strconv"
-	"strings"
 	"time"
-
-	"fieldheld/ingest/quantity"
-	"fieldheld/ingest/table"
 )
 
 // clockKind is how a file writes its times.
@@ -32,7 +28,7 @@ type clock struct {
 	unit     float64 // of elapsedUnits, in nanoseconds
 	date1904 bool
 	rounded  bool // to the millisecond, as times of workbooks are
-	layout   string
+	layout   timeLayout
 	numbers  notation
 }
 
@@ -54,55 +50,50 @@ func (c *clock) parse(cell, date []byte) (stamp, dateEvidence, bool) {
 }
 
 func (c *clock) read(cell, date []byte) (stamp, dateEvidence, bool) {
-	none := dateEvidence{}
 	switch c.kind {
-	case statedLayout:
-		s, ok := c.parseLayout(cell, date)
-		return s, none, ok
 	case unixSeconds:
 		ns, ok := c.unixNanoseconds(cell)
-		return stamp{ns, absolute}, none, ok
+		return stamp{ns, absolute}, dateEvidence{}, ok
 	case elapsedUnits:
 		ns, ok := c.scaled(cell, c.unit)
-		return stamp{ns, elapsedSince}, none, ok
+		return stamp{ns, elapsedSince}, dateEvidence{}, ok
 	case elapsedClock:
 		ns, ok := parseSpan(cell)
-		return stamp{ns, elapsedSince}, none, ok
-	}
-	if len(date) == 0 {
-		if c.kind == excelDates {
-			if s, ok := c.excelStamp(cell); ok {
-				return s, none, true
-			}
+		return stamp{ns, elapsedSince}, dateEvidence{}, ok
+	case statedLayout:
+		if c.layout.date && c.layout.clock && len(date) > 0 {
+			s, ok := c.layout.parse(bytes.Join([][]byte{date, cell}, []byte(" ")))
+			return s, dateEvidence{}, ok
 		}
-		return parseStamp(cell, c.order)
 	}
-	return c.joined(cell, date)
+	t, evidence, ok := c.timeStamp(cell)
+	if !ok || t.form != timeOfDay || len(date) == 0 {
+		return t, evidence, ok
+	}
+	d, evidence, ok := c.dateStamp(date)
+	return stamp{d.ns + t.ns, wallClock}, evidence, ok
 }
 
-// joined reads date and time of day from two cells, each in its own form.
-func (c *clock) joined(cell, date []byte) (stamp, dateEvidence, bool) {
-	d, evidence, ok := c.dateStamp(date)
-	if !ok {
-		return stamp{}, evidence, false
+// timeStamp reads the cell of a time column.
+func (c *clock) timeStamp(cell []byte) (stamp, dateEvidence, bool) {
+	if c.kind == statedLayout && c.layout.clock {
+		s, ok := c.layout.parse(cell)
+		return s, dateEvidence{}, ok
 	}
-	t, timeEvidence, ok := stamp{}, dateEvidence{}, false
-	if t, ok = c.excelStamp(cell); !ok {
-		t, timeEvidence, ok = parseStamp(cell, c.order)
+	if s, ok := c.excelStamp(cell); ok {
+		return s, dateEvidence{}, true
 	}
-	switch {
-	case !ok:
-		return stamp{}, evidence, false
-	case t.form == timeOfDay:
-		return stamp{d.ns + t.ns, wallClock}, evidence, true
-	}
-	return t, timeEvidence, true // the time column holds the whole date
+	return parseStamp(cell, c.order)
 }
 
 // dateStamp reads the cell of a date column.
 func (c *clock) dateStamp(date []byte) (stamp, dateEvidence, bool) {
+	if c.kind == statedLayout && c.layout.date && !c.layout.clock {
+		s, ok := c.layout.parse(date)
+		return s, dateEvidence{}, ok
+	}
 	if s, ok := c.excelStamp(date); ok {
-		return s, dateEvidence{}, s.form == wallClock
+		return s, dateEvidence{}, s.form == wallClock && s.ns%day == 0
 	}
 	d, evidence, ok := parseStamp(date, c.order)
 	if ok && d.form == wallClock && d.ns%day == 0 {
@@ -114,10 +105,10 @@ func (c *clock) dateStamp(date []byte) (stamp, dateEvidence, bool) {
 // excelStamp reads a number of a workbook as a date, or as a time of day where
 // it is a fraction of one.
 func (c *clock) excelStamp(cell []byte) (stamp, bool) {
-	if !c.rounded && c.kind != excelDates {
+	if !c.rounded && c.kind != excelDates || len(cell) == 0 || cell[0] < '0' || cell[0] > '9' {
 		return stamp{}, false
 	}
-	n, ok := notation{decimal: c.numbers.decimal, binary: c.numbers.binary}.parse(cell)
+	n, ok := c.numbers.parse(cell)
 	if !ok || n.value < 0 || n.value >= 100000 {
 		return stamp{}, false
 	}
@@ -147,9 +138,6 @@ func (c *clock) unixNanoseconds(cell []byte) (int64, bool) {
 	for limit := 1e11; n.value >= limit && unit > 1; limit *= 1000 {
 		unit /= 1000
 	}
-	if n.value*unit >= math.MaxInt64 {
-		return 0, false
-	}
 	return c.scaled(cell, unit)
 }
 
@@ -159,7 +147,7 @@ func (c *clock) scaled(cell []byte, unit float64) (int64, bool) {
 		return ns, true
 	}
 	n, ok := c.numbers.parse(cell)
-	if !ok || math.Abs(n.value*unit) > math.MaxInt64/2 {
+	if !ok || math.Abs(n.value*unit) >= math.MaxInt64/2 {
 		return 0, false
 	}
 	return int64(math.Round(n.value * unit)), true
@@ -176,7 +164,7 @@ func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
 		return 0, false
 	}
 	n, err := strconv.ParseInt(string(whole), 10, 64)
-	if err != nil || n > math.MaxInt64/2/unit {
+	if err != nil || n >= math.MaxInt64/2/unit {
 		return 0, false
 	}
 	ns, part := n*unit, unit
@@ -196,57 +184,19 @@ func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
 	return ns, true
 }
 
-// parseSpan reads h:mm:ss or d.hh:mm:ss-free spans such as 1:02:03,5.
+// parseSpan reads a time that has passed, h:mm:ss with any fraction.
 func parseSpan(cell []byte) (int64, bool) {
-	text := string(cell)
-	parts := strings.Split(text, ":")
-	if len(parts) != 3 || !onlyDigits(parts[0]) || len(parts[0]) == 0 || len(parts[0]) > 4 || len(parts[1]) != 2 || !onlyDigits(parts[1]) {
+	parts := bytes.Split(cell, []byte(":"))
+	if len(parts) != 3 || len(parts[0]) == 0 || len(parts[0]) > 4 || len(parts[1]) != 2 {
 		return 0, false
 	}
-	h, _ := strconv.Atoi(parts[0])
-	m, _ := strconv.Atoi(parts[1])
-	seconds := strings.Replace(parts[2], ",", ".", 1)
-	s, ok := exactNanoseconds([]byte(seconds), '.', second)
-	if !ok || m > 59 || s < 0 || s >= minute {
+	h, hn := leadingNumber(parts[0])
+	m, mn := leadingNumber(parts[1])
+	s, ok := exactNanoseconds(bytes.Replace(parts[2], []byte(","), []byte("."), 1), '.', second)
+	if hn != len(parts[0]) || mn != 2 || m > 59 || !ok || s < 0 || s >= minute {
 		return 0, false
 	}
 	return int64(h)*hour + int64(m)*minute + s, true
-}
-
-// parseLayout reads a time as time_format states it.
-func (c *clock) parseLayout(cell, date []byte) (stamp, bool) {
-	text := string(cell)
-	if len(date) > 0 {
-		if !layoutHasDate(c.layout) {
-			return stamp{}, false
-		}
-		text = string(date) + " " + text
-	}
-	t, err := time.Parse(c.layout, text)
-	if err != nil {
-		return stamp{}, false
-	}
-	form := wallClock
-	switch {
-	case layoutHasZone(c.layout):
-		form = absolute
-	case !layoutHasDate(c.layout):
-		return stamp{int64(t.Sub(time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC))), timeOfDay}, true
-	}
-	if t.Year() < 1678 || t.Year() > 2261 {
-		return stamp{}, false
-	}
-	return stamp{t.UnixNano(), form}, true
-}
-
-func layoutHasDate(layout string) bool {
-	probe := time.Date(2001, 11, 22, 0, 0, 0, 0, time.UTC).Format(layout)
-	other := time.Date(2012, 7, 13, 0, 0, 0, 0, time.UTC).Format(layout)
-	return probe != other
-}
-
-func layoutHasZone(layout string) bool {
-	return strings.Contains(layout, "Z07") || strings.Contains(layout, "-07")
 }
 
 func roundTo(ns, unit int64) int64 {
@@ -256,20 +206,3 @@ func roundTo(ns, unit int64) int64 {
 	}
 	return (ns + half) / unit * unit
 }
-
-// numericTimes tells what the numbers of a time column count. reason says why
-// they cannot be told, for an error that asks.
-func numericTimes(value float64, unit string, workbook, dated bool) (kind clockKind, perUnit float64, reason string) {
-	perUnit, isTime := quantity.TimeUnitSeconds(unit)
-	switch {
-	case value >= 1e8:
-		return unixSeconds, 0, ""
-	case isTime:
-		return elapsedUnits, perUnit * float64(time.Second), ""
-	case workbook && value >= 20000 && value < 80000, workbook && dated && value >= 0 && value < 1:
-		return excelDates, 0, ""
-	}
-	return 0, 0, "numbers without a unit: seconds since a start, or dates of a spreadsheet"
-}
-
-var _ table.Column

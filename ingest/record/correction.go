@@ -31,35 +31,44 @@ func (u Use) decibels(factor float64) quantity.Decibel {
 // ReadCorrection reads a correction table for the use. Its points are sorted by
 // frequency; the same frequency with two factors is an error.
 func ReadCorrection(src table.Source, entry table.Entry, s Settings, use Use) (*Correction, error) {
-	var c *Correction
-	err := readTable(src, entry, s, correctionKind, func(l *layout) (evidence, error) {
-		unit := l.columns[table.Factor].unit
-		c = &Correction{InDecibels: quantity.IsDecibel(unit), Certificate: l.certificateInPreamble()}
-		r := &reader{layout: l}
-		var problems place.Messages
-		err := r.eachRow(&c.File, func(row *table.Row) string {
-			point, reason := r.point(row, use, c.InDecibels, &problems)
-			if reason == "" {
-				c.Points = append(c.Points, point)
-			}
-			return reason
-		})
-		if err != nil {
-			return r.seen, err
-		}
-		c.sortPoints(l, &problems)
-		if err := problems.Err(); err != nil && l.numbers.shown {
-			return r.seen, err
-		}
-		return r.seen, c.File.orNothing(l)
-	})
-	if err != nil {
+	c := &correctionReader{use: use}
+	if err := readTable(src, entry, s, correctionKind, c); err != nil {
 		return nil, err
 	}
-	return c, nil
+	return c.record, nil
 }
 
-func (r *reader) point(row *table.Row, use Use, decibels bool, problems *place.Messages) (CorrectionPoint, string) {
+type correctionReader struct {
+	use      Use
+	record   *Correction
+	problems place.Messages
+}
+
+func (c *correctionReader) read(l *layout) (evidence, error) {
+	c.record = &Correction{InDecibels: quantity.IsDecibel(l.columns[table.Factor].unit), Certificate: l.certificateInPreamble()}
+	c.problems = nil
+	r := &reader{layout: l}
+	err := r.eachRow(&c.record.File, func(row *table.Row) string {
+		point, reason := c.point(r, row)
+		if reason == "" {
+			c.record.Points = append(c.record.Points, point)
+		}
+		return reason
+	})
+	return r.seen, err
+}
+
+// check sorts the points, and reports what makes the table no correction.
+func (c *correctionReader) check(l *layout) error {
+	c.record.sortPoints(l, &c.problems)
+	if err := c.problems.Err(); err != nil {
+		return err
+	}
+	return c.record.File.orNothing(l)
+}
+
+// point reads one row, or says why it cannot.
+func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, string) {
 	p := CorrectionPoint{Row: row.Number, Uncertainty: r.text(row, uncertainty)}
 	f, _, reason := r.frequency(row, r.columns[table.Frequency])
 	if reason != "" {
@@ -70,20 +79,20 @@ func (r *reader) point(row *table.Row, use Use, decibels bool, problems *place.M
 		return p, reason
 	}
 	p.Frequency, p.Factor = f, quantity.Decibel(n.value)
-	if decibels {
+	if c.record.InDecibels {
 		return p, ""
 	}
 	if n.value <= 0 {
 		where := r.where(r.columns[table.Factor])
 		where.Row = row.Number
-		problems.Add(place.Message{
+		c.problems.Add(place.Message{
 			Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.columns[table.Factor].of(row)),
 			Expected: "a factor above zero, or decibels with dB written in the heading",
 			Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
 		})
 		return p, ""
 	}
-	p.Factor = use.decibels(n.value)
+	p.Factor = c.use.decibels(n.value)
 	return p, ""
 }
 

@@ -13,34 +13,37 @@ import (
 // ReadDwellRecord reads a dwell record: one visit a row, in the order of the
 // file. The error is a *place.Error that says why the file cannot be used.
 func ReadDwellRecord(src table.Source, entry table.Entry, s Settings) (*DwellRecord, error) {
-	var d *DwellRecord
-	err := readTable(src, entry, s, dwellKind, func(l *layout) (evidence, error) {
-		d = &DwellRecord{HasRun: l.has(table.Run), HasPolarization: l.has(table.Polarization), HasPosition: l.has(table.Position)}
-		if level := l.columns[levelSet]; level != nil {
-			d.LevelUnit = level.unit
-		}
-		r := &reader{layout: l}
-		finest := math.MinInt
-		err := r.eachRow(&d.File, func(row *table.Row) string {
-			v, n, reason := r.visit(row)
-			if reason == "" {
-				d.Visits = append(d.Visits, v)
-				d.File.saw(v.Start)
-				d.File.saw(v.End)
-				finest = max(finest, n.places)
-			}
-			return reason
-		})
-		d.Resolution = l.resolution(finest)
-		if err == nil {
-			err = d.File.orNothing(l)
-		}
-		return r.seen, err
-	})
-	if err != nil {
+	d := &dwellReader{}
+	if err := readTable(src, entry, s, dwellKind, d); err != nil {
 		return nil, err
 	}
-	return d, nil
+	return d.record, nil
+}
+
+type dwellReader struct{ record *DwellRecord }
+
+func (d *dwellReader) check(l *layout) error { return d.record.File.orNothing(l) }
+
+func (d *dwellReader) read(l *layout) (evidence, error) {
+	record := &DwellRecord{HasRun: l.has(table.Run), HasPolarization: l.has(table.Polarization), HasPosition: l.has(table.Position)}
+	if level := l.columns[levelSet]; level != nil {
+		record.LevelUnit = level.unit
+	}
+	r := &reader{layout: l}
+	finest := math.MinInt
+	err := r.eachRow(&record.File, func(row *table.Row) string {
+		v, places, reason := r.visit(row)
+		if reason == "" {
+			record.Visits = append(record.Visits, v)
+			record.File.saw(v.Start)
+			record.File.saw(v.End)
+			finest = max(finest, places)
+		}
+		return reason
+	})
+	record.Resolution = l.resolution(finest)
+	d.record = record
+	return r.seen, err
 }
 
 // resolution is the finest decimal place of the frequency column in hertz.
@@ -58,25 +61,25 @@ func (l *layout) resolution(places int) quantity.Frequency {
 	return quantity.Frequency(unit * math.Pow(10, float64(-places)))
 }
 
-func (r *reader) visit(row *table.Row) (Visit, numeral, string) {
-	v := Visit{Row: row.Number}
+// visit reads one row, and how many decimal places its frequency is written with.
+func (r *reader) visit(row *table.Row) (v Visit, places int, reason string) {
 	f, n, reason := r.frequency(row, r.columns[table.Frequency])
 	if reason != "" {
-		return v, n, reason
+		return v, 0, reason
 	}
-	v.Frequency = f
+	v = Visit{Row: row.Number, Frequency: f, Run: r.text(row, table.Run),
+		LevelSet: r.text(row, levelSet), Observation: r.text(row, observation)}
 	if v.Start, v.End, reason = r.span(row); reason != "" {
-		return v, n, reason
+		return v, 0, reason
 	}
-	v.Run, v.LevelSet, v.Observation = r.text(row, table.Run), r.text(row, levelSet), r.text(row, observation)
 	if v.Polarization, reason = r.polarization(row); reason != "" {
-		return v, n, reason
+		return v, 0, reason
 	}
 	if v.Position, reason = r.position(row); reason != "" {
-		return v, n, reason
+		return v, 0, reason
 	}
 	v.Modulation, reason = r.modulation(row)
-	return v, n, reason
+	return v, n.places, reason
 }
 
 // span reads start and end, or start and duration.
@@ -96,6 +99,9 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 	if reason != "" {
 		return 0, 0, reason
 	}
+	if s.form == wallClock && e.form == wallClock && s.ns-e.ns > day/2 && r.sharesDate() {
+		e.ns += day // it ended after midnight, and the date is that of the start
+	}
 	if end, reason = r.timeline.at(e); reason != "" {
 		return 0, 0, reason
 	}
@@ -103,6 +109,11 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 		return 0, 0, fmt.Sprintf("the end, %s, is before the start, %s", table.Shown(r.columns[table.End].of(row)), table.Shown(r.columns[table.Start].of(row)))
 	}
 	return start, end, ""
+}
+
+// sharesDate reports whether start and end take their date from one column.
+func (r *reader) sharesDate() bool {
+	return len(r.times) == 2 && r.times[0].date != nil && r.times[0].date == r.times[1].date
 }
 
 // duration reads a number of the column's unit, seconds where it has none, or

@@ -25,12 +25,13 @@ func one(columns ...table.Column) [][]table.Column {
 	return sets
 }
 
-var clockColumns = []table.Column{table.Time, table.Date, unixTime, elapsedTime}
+// clockColumns hold the times of a log, the one that counts first.
+var clockColumns = []table.Column{table.Time, unixTime, elapsedTime, table.Date}
 
 var probeKind = &kind{
 	name: "probe log",
 	columns: append([]table.Column{table.Field, table.AxisX, table.AxisY, table.AxisZ,
-		table.Frequency, table.Status, battery, temperature}, clockColumns...),
+		table.Frequency, table.Status, validity, battery, temperature}, clockColumns...),
 	needs: []need{
 		{"a time column", one(clockColumns...)},
 		{"a field column, or three axis columns", append(one(table.Field), []table.Column{table.AxisX, table.AxisY, table.AxisZ})},
@@ -50,7 +51,7 @@ var powerKind = &kind{
 
 var dwellKind = &kind{
 	name: "dwell record",
-	columns: []table.Column{table.Frequency, table.Start, table.End, table.Duration, table.Date, table.Run,
+	columns: []table.Column{table.Frequency, table.Start, table.End, table.Duration, table.Date, startDate, endDate, table.Run,
 		table.Polarization, table.Position, table.Modulation, levelSet, observation},
 	needs: []need{
 		{"a frequency column", one(table.Frequency)},
@@ -62,7 +63,7 @@ var dwellKind = &kind{
 
 var motionKind = &kind{
 	name:    "motion record",
-	columns: []table.Column{table.Start, table.End, table.Duration, table.Date, observation},
+	columns: []table.Column{table.Start, table.End, table.Duration, table.Date, startDate, endDate, observation},
 	needs: []need{
 		{"a start column", one(table.Start)},
 		{"an end or a duration column", one(table.End, table.Duration)},

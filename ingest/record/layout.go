@@ -47,6 +47,7 @@ type layout struct {
 	sample    []table.Row // rows behind the header, as far as the beginning shows them
 	columns   map[table.Column]*column
 	times     []*column // of the times that are read: the one of a log, or start and end
+	end       rowEnd
 	numbers   notation
 	clock     clock
 	timeline  timeline
@@ -221,6 +222,7 @@ func (l *layout) settle() error {
 		return err
 	}
 	l.settleNumbers()
+	l.end = l.usualEnd()
 	return l.settleClock()
 }
 

@@ -3,27 +3,36 @@ package record
 import "fieldheld/ingest/table"
 
 // ReadMotionRecord reads when antenna elements moved, in the order of the file.
+// A record without any motion is one: nothing moved.
 func ReadMotionRecord(src table.Source, entry table.Entry, s Settings) (*MotionRecord, error) {
-	var m *MotionRecord
-	err := readTable(src, entry, s, motionKind, func(l *layout) (evidence, error) {
-		m = &MotionRecord{}
-		r := &reader{layout: l}
-		err := r.eachRow(&m.File, func(row *table.Row) string {
-			start, end, reason := r.span(row)
-			if reason == "" {
-				m.Motions = append(m.Motions, Motion{Row: row.Number, Start: start, End: end})
-				m.File.saw(start)
-				m.File.saw(end)
-			}
-			return reason
-		})
-		if err == nil && m.File.RowsUnread > 0 {
-			err = m.File.orNothing(l)
-		}
-		return r.seen, err
-	})
-	if err != nil {
+	m := &motionReader{}
+	if err := readTable(src, entry, s, motionKind, m); err != nil {
 		return nil, err
 	}
-	return m, nil
+	return m.record, nil
+}
+
+type motionReader struct{ record *MotionRecord }
+
+func (m *motionReader) check(l *layout) error {
+	if m.record.File.RowsUnread == 0 {
+		return nil
+	}
+	return m.record.File.orNothing(l)
+}
+
+func (m *motionReader) read(l *layout) (evidence, error) {
+	record := &MotionRecord{}
+	r := &reader{layout: l}
+	err := r.eachRow(&record.File, func(row *table.Row) string {
+		start, end, reason := r.span(row)
+		if reason == "" {
+			record.Motions = append(record.Motions, Motion{Row: row.Number, Start: start, End: end})
+			record.File.saw(start)
+			record.File.saw(end)
+		}
+		return reason
+	})
+	m.record = record
+	return r.seen, err
 }

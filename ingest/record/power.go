@@ -10,28 +10,30 @@ import (
 // ReadPowerFile reads forward and reflected power. Rows are sorted by time where
 // the file has times; rows of the same time stay in file order.
 func ReadPowerFile(src table.Source, entry table.Entry, s Settings) (*PowerFile, error) {
-	var p *PowerFile
-	err := readTable(src, entry, s, powerKind, func(l *layout) (evidence, error) {
-		p = &PowerFile{}
-		r := &reader{layout: l}
-		timed := len(l.times) > 0
-		err := r.eachRow(&p.File, func(row *table.Row) string { return r.powerRow(p, row, timed) })
-		if err == nil {
-			err = p.File.orNothing(l)
-		}
-		if timed {
-			sort.Stable(byTime{p})
-		}
-		return r.seen, err
-	})
-	if err != nil {
+	p := &powerReader{}
+	if err := readTable(src, entry, s, powerKind, p); err != nil {
 		return nil, err
 	}
-	return p, nil
+	return p.record, nil
+}
+
+type powerReader struct{ record *PowerFile }
+
+func (p *powerReader) check(l *layout) error { return p.record.File.orNothing(l) }
+
+func (p *powerReader) read(l *layout) (evidence, error) {
+	p.record = &PowerFile{}
+	r := &reader{layout: l}
+	err := r.eachRow(&p.record.File, func(row *table.Row) string { return r.powerRow(p.record, row) })
+	if p.record.Times != nil {
+		sort.Stable(byTime{p.record})
+	}
+	return r.seen, err
 }
 
 // powerRow appends a row to the columns of the file, or says why it cannot.
-func (r *reader) powerRow(p *PowerFile, row *table.Row, timed bool) string {
+func (r *reader) powerRow(p *PowerFile, row *table.Row) string {
+	timed := len(r.times) > 0
 	forward, reason := r.power(row, r.columns[table.Forward])
 	if reason != "" {
 		return reason

@@ -16,24 +16,31 @@ import (
 // order of their times, and which those are is only known at its end.
 func ReadProbeLog(src table.Source, entry table.Entry, s Settings) (*ProbeLog, error) {
 	p := &probeReader{}
-	read := func(l *layout) (evidence, error) {
-		p.begin(l, src.Size())
-		err := table.Read(l.file, l.delimiter, l.after(), p.parseChunk, p.takeChunk)
-		if err == nil {
-			p.finish()
-			err = p.log.File.orNothing(l)
-		}
-		return p.seen, err
-	}
-	err := readTable(src, entry, s, probeKind, read)
+	err := readTable(src, entry, s, probeKind, p)
 	if err == nil && !p.orderly() {
 		p.careful = true
-		err = readTable(src, entry, s, probeKind, read)
+		err = readTable(src, entry, s, probeKind, p)
 	}
 	if err != nil {
 		return nil, err
 	}
 	return p.log, nil
+}
+
+func (p *probeReader) read(l *layout) (evidence, error) {
+	p.begin(l)
+	err := table.Read(l.file, l.delimiter, l.after(), p.parseChunk, p.takeChunk)
+	if err == nil {
+		p.finish()
+	}
+	return p.seen, err
+}
+
+func (p *probeReader) check(l *layout) error {
+	if p.careful || p.orderly() {
+		return p.log.File.orNothing(l)
+	}
+	return nil
 }
 
 // probeReader puts a log together from its chunks.
@@ -49,6 +56,7 @@ type probeReader struct {
 	watched   []*column    // axes and total, as far as the log has them
 	frequency *column      // nil where the log has none
 	status    *column      // likewise
+	validity  *column      // likewise
 	field     *column      // the total, nil where the axes give the reading
 	repeats   []uint8      // for each sample: which watched values equal those of the one before
 	values    []watchedRow // of a careful pass, for each sample
@@ -58,7 +66,7 @@ type probeReader struct {
 
 // begin lays out the columns of the log for the rows that the file's size lets
 // expect.
-func (p *probeReader) begin(l *layout, size int64) {
+func (p *probeReader) begin(l *layout) {
 	p.layout, p.seen, p.sorted, p.last, p.values = l, evidence{}, true, keptRow{}, nil
 	if !p.careful {
 		p.dropped = map[int]string{}
@@ -69,8 +77,9 @@ func (p *probeReader) begin(l *layout, size int64) {
 			p.watched = append(p.watched, l.columns[c])
 		}
 	}
-	p.field, p.frequency, p.status = l.columns[table.Field], l.columns[table.Frequency], l.columns[table.Status]
-	rows := l.expectedRows(size)
+	p.field, p.frequency = l.columns[table.Field], l.columns[table.Frequency]
+	p.status, p.validity = l.columns[table.Status], l.columns[validity]
+	rows := l.expectedRows()
 	p.log = &ProbeLog{
 		Times: make([]quantity.Instant, 0, rows), Readings: make([]quantity.FieldStrength, 0, rows),
 		Rows: make([]int32, 0, rows), Bad: make([]bool, 0, rows),
@@ -84,7 +93,7 @@ func (p *probeReader) begin(l *layout, size int64) {
 
 // expectedRows estimates the rows of a file from those at its beginning, a few
 // too many rather than too few. It is no more than a hint, and bounded.
-func (l *layout) expectedRows(size int64) int {
+func (l *layout) expectedRows() int {
 	bytes, rows := 0, 0
 	for i := range l.sample {
 		bytes += len(l.sample[i].Line) + 1
@@ -94,7 +103,7 @@ func (l *layout) expectedRows(size int64) int {
 		return 0
 	}
 	const most = 1 << 23
-	return int(min(float64(size)/float64(bytes)*float64(rows)*1.02+16, most))
+	return int(min(float64(l.file.Size())/float64(bytes)*float64(rows)*1.02+16, most))
 }
 
 // orderly reports whether the first pass was enough.

@@ -12,8 +12,9 @@ import (
 // parsed beside others has one of its own.
 type reader struct {
 	*layout
-	seen evidence
-	memo stampMemo
+	seen   evidence
+	memo   stampMemo
+	checks int // rows looked at for another header
 }
 
 // fault says why a row cannot be trusted as a whole, or nothing.
@@ -21,20 +22,81 @@ func (r *reader) fault(row *table.Row) string {
 	if row.Fault != "" {
 		return row.Fault
 	}
+	if row.NoLineEnd {
+		if reason := r.end.cut(r.layout, row); reason != "" {
+			return reason
+		}
+	}
 	if len(row.Cells) > len(r.headings) {
 		for _, c := range row.Cells[len(r.headings):] {
 			if len(c) > 0 {
-				return fmt.Sprintf("the row has %d cells, the header %d", len(row.Cells), len(r.headings))
+				return r.tooMany(row)
 			}
 		}
 	}
 	return ""
 }
 
-// passes reports whether the row holds no data: it is empty, or the header or
-// the row of units once more.
-func (r *reader) passes(row *table.Row) bool {
-	return row.Empty() || table.SameCells(row.Cells, r.header.Cells) || r.units != nil && table.SameCells(row.Cells, r.units)
+func (r *reader) tooMany(row *table.Row) string {
+	reason := fmt.Sprintf("the row has %d cells where the header has %d", len(row.Cells), len(r.headings))
+	if r.delimiter == ',' {
+		reason += "; its numbers may have decimal commas"
+	}
+	return reason
+}
+
+// noData is the reason against a row that holds no data, and needs none.
+const noData = "no data"
+
+// verdict looks again at a row that could not be read: it may hold no data, or
+// show that another table begins.
+func (r *reader) verdict(row *table.Row, reason string) string {
+	switch {
+	case row.Empty(), len(row.Line) == 1 && row.Line[0] == endOfText, r.again(row):
+		return noData
+	case bytes.IndexByte(row.Line, 0) >= 0:
+		return "the row holds zero bytes; the logger seems to have lost power"
+	case r.seen.second == 0 && r.checks < mostChecks:
+		r.checks++
+		if r.otherHeader(row) {
+			r.seen.second = row.Number
+		}
+	}
+	return reason
+}
+
+// endOfText is the mark that some old systems put behind a text.
+const endOfText = 0x1A
+
+// mostChecks is how many unreadable rows of a chunk are looked at for another header.
+const mostChecks = 100
+
+// again reports whether the row stands above the data too: the header, the row
+// of units or a line before them, where one log was written behind another.
+func (r *reader) again(row *table.Row) bool {
+	if table.SameCells(row.Cells, r.header.Cells) || r.units != nil && table.SameCells(row.Cells, r.units) {
+		return true
+	}
+	for i := range r.preamble {
+		if table.SameCells(row.Cells, r.preamble[i].Cells) {
+			return true
+		}
+	}
+	return false
+}
+
+// otherHeader reports whether the row is the header, or the row of units, of a
+// table with other columns or units.
+func (r *reader) otherHeader(row *table.Row) bool {
+	if !couldBeHeader(row) {
+		return false
+	}
+	other := layout{kind: r.kind, entry: r.entry, headings: r.headings}
+	if r.units != nil && other.isUnitRow(row) {
+		return true
+	}
+	other.name(row)
+	return len(r.kind.missing(other.has)) == 0
 }
 
 // number reads a number, or says why it cannot.

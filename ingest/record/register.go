@@ -9,47 +9,51 @@ import (
 
 // ReadRegister reads the laboratory's list of equipment.
 func ReadRegister(src table.Source, entry table.Entry, s Settings) (*Register, error) {
-	var g *Register
-	err := readTable(src, entry, s, registerKind, func(l *layout) (evidence, error) {
-		g = &Register{}
-		l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
-		r := &reader{layout: l}
-		r.registerOrder()
-		err := r.eachRow(&g.File, func(row *table.Row) string {
-			a, reason := r.asset(row)
-			if reason == "" {
-				g.Assets = append(g.Assets, a)
-			}
-			return reason
-		})
-		if err == nil {
-			err = g.File.orNothing(l)
-		}
-		return r.seen, err
-	})
-	if err != nil {
+	g := &registerReader{}
+	if err := readTable(src, entry, s, registerKind, g); err != nil {
 		return nil, err
 	}
-	return g, nil
+	return g.record, nil
 }
 
-// registerOrder finds the order of day and month in the dates of the register.
-func (r *reader) registerOrder() {
+type registerReader struct{ record *Register }
+
+func (g *registerReader) check(l *layout) error { return g.record.File.orNothing(l) }
+
+func (g *registerReader) read(l *layout) (evidence, error) {
+	g.record = &Register{}
+	r := &reader{layout: l}
+	err := r.eachRow(&g.record.File, func(row *table.Row) string {
+		a, reason := r.asset(row)
+		if reason == "" {
+			g.record.Assets = append(g.record.Assets, a)
+		}
+		return reason
+	})
+	return r.seen, err
+}
+
+// settleRegister finds the order of day and month in the dates of a register.
+func (l *layout) settleRegister() {
+	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
+	if l.entry.TimeFormat != "" {
+		l.clock.kind, l.clock.shown = statedLayout, true
+		l.clock.layout = timeLayout{text: l.entry.TimeFormat, date: true}
+		return
+	}
 	var seen dateEvidence
-	for i := range r.sample {
+	for i := range l.sample {
 		for _, c := range []table.Column{calibrated, due} {
-			_, evidence, _ := r.clock.dateStamp(r.columns[c].of(&r.sample[i]))
-			seen.day, seen.month = seen.day || evidence.day, seen.month || evidence.month
+			_, evidence, _ := l.clock.dateStamp(l.columns[c].of(&l.sample[i]))
+			seen.add(evidence)
 		}
 	}
-	switch {
-	case seen.day && !seen.month:
-		r.clock.order, r.clock.shown = dayFirst, true
-	case seen.month && !seen.day:
-		r.clock.order, r.clock.shown = monthFirst, true
+	if order := seen.order(); order != orderUnknown {
+		l.clock.order, l.clock.shown = order, true
 	}
 }
 
+// asset reads one row, or says why it cannot.
 func (r *reader) asset(row *table.Row) (Asset, string) {
 	a := Asset{
 		Row: row.Number, Name: r.text(row, asset), Description: r.text(row, description), Maker: r.text(row, maker),

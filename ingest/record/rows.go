@@ -8,42 +8,48 @@ import (
 	"fieldheld/ingest/table"
 )
 
+const duplicateReason = "the row equals the one before it; both are kept"
+
 // eachRow hands the data rows of a file to take, one after the other. What take
 // says against a row makes it an unreadable one; a row that equals the readable
 // one before is noted.
 func (r *reader) eachRow(into *File, take func(*table.Row) string) error {
 	r.fileFacts(into)
 	var before [][]byte
-	return table.Read(r.file, r.delimiter, r.after(), func(c *table.Chunk) []table.Row {
-		var rows []table.Row
-		for c.Next() {
-			rows = append(rows, c.Row().Clone())
+	one := func(row *table.Row) {
+		if row.Comment() {
+			return
 		}
-		return rows
-	}, func(rows []table.Row) {
-		for i := range rows {
-			row := &rows[i]
-			if row.Comment() || r.passes(row) {
-				continue
-			}
-			reason := r.fault(row)
-			if reason == "" {
-				reason = take(row)
-			}
-			if reason != "" {
+		reason := r.fault(row)
+		if reason == "" {
+			reason = take(row)
+		}
+		if reason != "" {
+			if reason = r.verdict(row, reason); reason != noData {
 				into.unreadable(row.Number, reason)
-				continue
 			}
-			into.RowsRead++
-			if before != nil && table.SameCells(before, row.Cells) {
-				into.problem(row.Number, Duplicate, duplicateReason)
-			}
-			before = row.Cells
+			return
+		}
+		into.RowsRead++
+		if before != nil && table.SameCells(before, row.Cells) {
+			into.problem(row.Number, Duplicate, duplicateReason)
+		}
+		before = row.Cells
+	}
+	return table.Read(r.file, r.delimiter, r.after(), copyRows, func(rows []table.Row) {
+		for i := range rows {
+			one(&rows[i])
 		}
 	})
 }
 
-const duplicateReason = "the row equals the one before it; both are kept"
+func copyRows(c *table.Chunk) []table.Row {
+	var rows []table.Row
+	for c.Next() {
+		rows = append(rows, c.Row().Clone())
+	}
+	return rows
+}
 
 // fileFacts takes into the file what its layout says.
 func (l *layout) fileFacts(into *File) {
@@ -78,18 +84,18 @@ func (f *File) orNothing(l *layout) error {
 	}
 	m := place.Message{
 		Place: l.file.Place(0, ""), What: "the " + l.kind.name + " has no row that can be read",
-		Expected: "at least one row of data below the header in row " + fmt.Sprint(l.header.Number),
-		Hint:     "look at the file, and name the right one, or say with the job sheet's entry how it is to be read",
+		Found:    fmt.Sprintf("nothing below the header in row %d", l.header.Number),
+		Expected: "at least one row of data",
+		Hint:     "name the right file, or copy it again: it may have been cut off",
 	}
 	if len(f.Problems) > 0 {
 		first := f.Problems[0]
 		m.Place.Row = first.Row
 		m.Found = first.Reason
 		if n := len(f.Problems); n > 1 {
-			m.Found += fmt.Sprintf(", and %d rows like it", n-1)
+			m.Found += fmt.Sprintf("; this is the first of %d rows", n)
 		}
-	} else {
-		m.Found = "no row of data at all"
+		m.Hint = "look at the row; columns, units, decimal, delimiter and time_format in the job sheet's entry say how it is to be read"
 	}
 	return &place.Error{Messages: place.Messages{m}}
 }

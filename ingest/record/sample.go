@@ -115,9 +115,6 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 	return out
 }
 
-// noData is the reason against a row that holds no sample, and needs none.
-const noData = "no data"
-
 // sampler reads the samples of one chunk.
 type sampler struct {
 	reader
@@ -135,13 +132,10 @@ func (s *sampler) read(row *table.Row) string {
 	if reason == "" {
 		reason = s.sample(row)
 	}
-	switch {
-	case reason == "":
+	if reason == "" {
 		return ""
-	case s.passes(row):
-		return noData
 	}
-	return reason
+	return s.verdict(row, reason)
 }
 
 func (s *sampler) sample(row *table.Row) string {
@@ -205,10 +199,19 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 	return total, ""
 }
 
-// mark reads the status column.
+// mark reads the status column, and one that says whether the sample is valid.
 func (s *sampler) mark(row *table.Row) (bad bool, unknown string) {
-	column := s.probe.status
-	cell := column.of(row)
+	if c := s.probe.status; c != nil {
+		bad, unknown = statusMark(c, c.of(row))
+	}
+	if c := s.probe.validity; c != nil && unknown == "" {
+		invalid, word := validityMark(c, c.of(row))
+		bad, unknown = bad || invalid, word
+	}
+	return bad, unknown
+}
+
+func statusMark(c *column, cell []byte) (bad bool, unknown string) {
 	switch {
 	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
 		return false, ""
@@ -219,6 +222,16 @@ func (s *sampler) mark(row *table.Row) (bad bool, unknown string) {
 	case "OVERLOAD", "OVL", "INVALID", "ERR":
 		return true, ""
 	}
-	return true, table.Shown(cell) + " in “" + column.heading.text + "” is no known mark, the sample counts as invalid; " +
-		"OK, 0 and nothing are good, 1, OVERLOAD, OVL, INVALID and ERR are not"
+	return true, c.unreadable(cell, "known mark, the sample counts as invalid; OK, 0 and nothing are good, 1, OVERLOAD, OVL, INVALID and ERR are not")
+}
+
+// validityMark reads a column in which 1 is good, unlike a status.
+func validityMark(c *column, cell []byte) (bad bool, unknown string) {
+	switch strings.ToUpper(string(cell)) {
+	case "1", "OK", "VALID", "YES", "TRUE":
+		return false, ""
+	case "0", "INVALID", "NO", "FALSE":
+		return true, ""
+	}
+	return true, c.unreadable(cell, "known mark, the sample counts as invalid; 1, OK, VALID, YES and TRUE are good, 0, INVALID, NO and FALSE are not")
 }

@@ -270,7 +270,10 @@ func dayHalf(text []byte) (half byte, length int) {
 // parseZone reads what a time says about its zone: Z, UTC, GMT, +02:00, +0200, +02.
 func parseZone(text []byte) (offset int64, ok bool) {
 	s := strings.TrimSpace(string(text))
-	for _, name := range []string{"UTC", "GMT", "Z", "z"} {
+	if s == "Z" || s == "z" {
+		return 0, true
+	}
+	for _, name := range []string{"UTC", "GMT"} {
 		if rest, cut := strings.CutPrefix(s, name); cut {
 			if s = rest; s == "" {
 				return 0, true
@@ -278,10 +281,13 @@ func parseZone(text []byte) (offset int64, ok bool) {
 			break
 		}
 	}
-	if len(s) < 3 || s[0] != '+' && s[0] != '-' {
+	if len(s) < 2 || s[0] != '+' && s[0] != '-' {
 		return 0, false
 	}
 	digits := strings.Replace(s[1:], ":", "", 1)
+	if len(digits) == 1 {
+		digits = "0" + digits
+	}
 	if len(digits) == 2 {
 		digits += "00"
 	}

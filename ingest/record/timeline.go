@@ -20,9 +20,10 @@ const elapsedSince stampForm = sinceDate + 1
 // belong to the first pass and those behind to the second. Where it does not,
 // the times are doubtful and the caller has to ask.
 type timeline struct {
-	zone  *time.Location
-	start stamp // of elapsed times, and the date of times of day
-	shift int64 // clock offset
+	zone    *time.Location
+	start   stamp // of elapsed times, and the date of times of day
+	started bool  // whether it is known
+	shift   int64 // clock offset
 
 	midnight int64 // of the current day, for times of day
 	lastTime int64 // time of day before
@@ -43,6 +44,9 @@ func (l *timeline) at(s stamp) (quantity.Instant, string) {
 	case absolute:
 		return quantity.Instant(s.ns + l.shift), ""
 	case timeOfDay:
+		if !l.started {
+			return 0, "the date is missing"
+		}
 		return l.local(l.dayOf(s.ns))
 	case elapsedSince:
 		if l.start.form == absolute {

@@ -8,6 +8,9 @@ const (
 	unixTime     table.Column = "unix time"
 	elapsedTime  table.Column = "elapsed time"
 	net          table.Column = "net power"
+	startDate    table.Column = "start date"
+	endDate      table.Column = "end date"
+	validity     table.Column = "validity"
 	levelSet     table.Column = "level set"
 	observation  table.Column = "observation"
 	battery      table.Column = "battery"
@@ -51,6 +54,7 @@ var words = []struct {
 	{table.AxisZ, []string{"Z", "Ez", "Z-axis", "Axis Z", "E-field Z", "Field Z", "Z field", "Z component", "Z-Achse", "Achse Z", "Feld Z", "Axe Z", "Champ Z", "Eje Z", "Campo Z", "Asse Z", "Z-akse", "Z-axel", "Z-akseli"}},
 	{table.Frequency, []string{"Frequency", "Freq", "Test frequency", "Carrier frequency", "Frequenz", "Prüffrequenz", "Fréquence", "Frecuencia", "Frec", "Frequenza", "Frekvens", "Frekv", "Taajuus"}},
 	{table.Status, []string{"Status", "State", "Overload", "Overrange", "Over range", "OVL", "Flag", "Status flag", "Error", "Zustand", "Überlast", "Übersteuerung", "État", "Statut", "Surcharge", "Estado", "Sobrecarga", "Stato", "Sovraccarico", "Tilstand", "Overlast", "Överlast", "Överbelastning", "Tila", "Ylikuormitus"}},
+	{validity, []string{"Valid", "Validity", "Gültig", "Gültigkeit", "Valide", "Validité", "Válido", "Validez", "Valido", "Validità", "Gyldig", "Gyldighet", "Giltig", "Giltighet", "Kelvollinen"}},
 
 	{table.Forward, []string{"Forward", "Forward power", "Fwd", "Fwd power", "P fwd", "P forward", "Power forward", "Incident", "Incident power", "P inc", "Pf"}},
 	{table.Forward, []string{"Vorlaufleistung", "Vorlauf", "P vor", "P hin", "Hinlaufende Leistung", "Vorwärtsleistung", "Puissance incidente", "Puissance directe", "P incidente", "Potencia incidente", "Potencia directa", "Potenza incidente", "Potenza diretta", "Foreffekt", "Fremadgående effekt", "Foroverrettet effekt", "Fremovereffekt", "Framåtgående effekt", "Framåteffekt", "Etenevä teho", "Lähtevä teho"}},
@@ -60,6 +64,8 @@ var words = []struct {
 
 	{table.Start, []string{"Start", "Start time", "Begin", "Begin time", "Started", "From time", "Dwell start", "Beginn", "Startzeit", "Anfang", "Début", "Heure de début", "Inicio", "Comienzo", "Hora de inicio", "Inizio", "Ora inizio", "Starttid", "Starttidspunkt", "Alku", "Alkuaika", "Aloitus"}},
 	{table.End, []string{"End", "End time", "Stop", "Stop time", "Finish", "Finished", "To time", "Dwell end", "Ende", "Endzeit", "Stoppzeit", "Fin", "Heure de fin", "Hora de fin", "Final", "Fine", "Ora fine", "Slutt", "Sluttid", "Slut", "Stopptid", "Stoptid", "Loppu", "Loppuaika", "Lopetus"}},
+	{startDate, []string{"Start date", "Begin date", "Startdatum", "Date de début", "Fecha de inicio", "Data inizio", "Data di inizio", "Startdato", "Alkupäivä"}},
+	{endDate, []string{"End date", "Stop date", "Enddatum", "Date de fin", "Fecha de fin", "Data fine", "Data di fine", "Sluttdato", "Slutdato", "Slutdatum", "Loppupäivä"}},
 	{table.Duration, []string{"Duration", "Dwell", "Dwell time", "Hold time", "Dauer", "Haltezeit", "Verweildauer", "Verweilzeit", "Durée", "Durée de maintien", "Temps de maintien", "Temps de palier", "Duración", "Tiempo de permanencia", "Durata", "Tempo di permanenza", "Varighet", "Varighed", "Varaktighet", "Hålltid", "Holdetid", "Kesto", "Pitoaika"}},
 	{table.Run, []string{"Run", "Run ID", "Run no", "Run number", "Sweep", "Lauf", "Lauf-Nr", "Durchlauf", "Essai", "Ensayo", "Prova", "Kjøring", "Kørsel", "Körning", "Ajo"}},
 	{table.Polarization, []string{"Pol", "Polarization", "Polarisation", "Antenna polarization", "Antenna polarisation", "Polarización", "Polarizzazione", "Polarisering", "Polarisaatio"}},

@@ -22,6 +22,7 @@ const headRows = 1000
 // File is an opened table: a delimited text, or one sheet of a workbook.
 type File struct {
 	entry Entry
+	size  int64
 	text  *text
 	book  *workbook
 }
@@ -71,7 +72,7 @@ func open(src Source, entry Entry, stream io.ReadCloser, head []byte, whole bool
 		if err != nil {
 			return nil, err
 		}
-		return &File{entry: entry, book: book}, stream.Close()
+		return &File{entry: entry, size: src.Size(), book: book}, stream.Close()
 	}
 	if err := refuse(where, head); err != nil {
 		return nil, err
@@ -83,7 +84,7 @@ func open(src Source, entry Entry, stream io.ReadCloser, head []byte, whole bool
 	if err := refuseBinary(where, t.head); err != nil {
 		return nil, err
 	}
-	return &File{entry: entry, text: t}, nil
+	return &File{entry: entry, size: src.Size(), text: t}, nil
 }
 
 // readHead reads the first bytes of a stream and says whether they are all.
@@ -174,6 +175,9 @@ func (f *File) Close() error {
 // Workbook reports whether the table is a sheet of a workbook: its numbers are
 // binary ones, and numbers in its time columns may be dates.
 func (f *File) Workbook() bool { return f.book != nil }
+
+// Size returns the size of the file as its source gives it.
+func (f *File) Size() int64 { return f.size }
 
 // Date1904 reports whether the workbook counts its dates from 1904.
 func (f *File) Date1904() bool { return f.book != nil && f.book.date1904 }

@@ -1,0 +1,54 @@
+package record
+
+import "fieldheld/ingest/table"
+
+// rowEnd is how the rows of a text usually end, against which a last row
+// without a line end is held: the logger may have lost power within it.
+type rowEnd struct {
+	cells  int // of every row, 0 where they differ
+	places int // decimal places of the last cell of every row, -1 where they differ or it is no number
+}
+
+// usualEnd looks at the rows of the beginning.
+func (l *layout) usualEnd() rowEnd {
+	usual := rowEnd{places: -1}
+	for i := range l.sample {
+		row := &l.sample[i]
+		if row.NoLineEnd || row.Empty() || row.Comment() {
+			continue
+		}
+		end := rowEnd{cells: len(row.Cells), places: l.lastPlaces(row)}
+		if usual.cells == 0 {
+			usual = end
+			continue
+		}
+		if end.places != usual.places {
+			usual.places = -1
+		}
+		usual.cells = min(usual.cells, end.cells)
+	}
+	return usual
+}
+
+func (l *layout) lastPlaces(row *table.Row) int {
+	n, ok := l.numbers.parse(row.Cells[len(row.Cells)-1])
+	if !ok {
+		return -1
+	}
+	return n.places
+}
+
+// cut says that a row without a line end stops early, or nothing. A last number
+// with fewer decimal places than all before it may lack digits that would make
+// it another.
+func (e rowEnd) cut(l *layout, row *table.Row) string {
+	switch {
+	case e.cells == 0:
+		return ""
+	case len(row.Cells) < e.cells:
+		return "the file ends in the middle of this row; the logger seems to have lost power"
+	case e.places > 0 && l.lastPlaces(row) < e.places:
+		return "the file ends within the last number of this row; the logger seems to have lost power"
+	}
+	return ""
+}
