@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"time"
 
@@ -46,8 +47,8 @@ func (s Shape) Day() *Day {
 // serve runs all ranges of one polarization and position, in parts.
 func (b *bench) serve(polarization string, position int) {
 	var list []quantity.Frequency
-	for _, r := range b.ranges(polarization) {
-		list = append(list, frequencies(r.from, r.to, float64(b.Step), b.Resolution)...)
+	for _, r := range b.Ranges(polarization) {
+		list = append(list, frequencies(r.From, r.To, float64(b.Step), b.Resolution)...)
 	}
 	parts := min(b.Parts, len(list))
 	for part := range parts {
@@ -63,6 +64,7 @@ func (b *bench) serve(polarization string, position int) {
 func (b *bench) run(id, polarization string, position int, list []quantity.Frequency) {
 	run := b.prepare(id, polarization, position)
 	b.day.Runs = append(b.day.Runs, run)
+	list = slices.Clone(list)
 	for range b.Repeats {
 		list = append(list, list[b.random.IntN(len(list))])
 	}
@@ -92,7 +94,7 @@ func (b *bench) readPower(run *Run, s *scene) {
 	switch {
 	case run.Power == nil:
 	case b.PowerTimes:
-		s.readPower(b.random, run, ticks{interval: min(time.Second, b.required()/3), jitter: 3 * time.Millisecond}, !b.PowerIdle)
+		s.readPower(b.random, run, ticks{interval: min(time.Second, b.Required()/3), jitter: 3 * time.Millisecond}, !b.PowerIdle)
 	default:
 		s.readSteps(b.random, run)
 	}
@@ -103,8 +105,8 @@ func (s *scene) readSteps(random *rand.Rand, run *Run) {
 	for i := range s.holds {
 		h := &s.holds[i]
 		middle := h.visit.Start.Add(h.visit.End.Sub(h.visit.Start) / 2)
-		for range 1 + random.IntN(3) {
-			forward := h.forward(middle) * quantity.Power(noise(random, 0.03))
+		for k := range 1 + random.IntN(3) {
+			forward := h.forward(middle) * quantity.Power(noise(random, 0.005)*(1+0.01*float64(k))) // no two rows alike
 			run.Power.Rows = append(run.Power.Rows, PowerRow{At: middle, Frequency: h.visit.Frequency,
 				Forward:   forward.Plus(-run.Forward.powerFactor(h.visit.Frequency)),
 				Reflected: (forward * quantity.Power(h.reflection*noise(random, 0.05))).Plus(-run.Reflected.powerFactor(h.visit.Frequency))})
@@ -189,6 +191,9 @@ func (b *bench) setClock(f *File, offset time.Duration, times bool) {
 	}
 	f.Entry.ClockOffset = offset
 	style := f.Layout.Time
+	if style.ambiguous(b.Date) {
+		f.Entry.TimeFormat = strings.TrimSpace(style.Date + " " + style.Clock)
+	}
 	switch style.Kind {
 	case ElapsedSeconds:
 		f.Entry.Start = b.now.Add(-2 * time.Second).In(b.Zone)
@@ -212,26 +217,13 @@ func (b *bench) hold(run *Run, a *antenna, f quantity.Frequency, on quantity.Ins
 		ripple: quantity.Decibel(0.06 * b.random.Float64()), swing: b.between(0.8, 2.2), phase: 2 * math.Pi * b.random.Float64(),
 		drift: quantity.Decibel(0.1 * (b.random.Float64() - 0.5)), perRoot: a.perRootWatt(f),
 		reflection: reflectionOf(a.standingWaveRatio(f)), direction: direction(b.random, run.Sheet.Polarization)}
-	h.aim = b.lowest(f, run.Sheet.Polarization).Plus(b.Margin + quantity.Decibel(0.4*b.random.Float64()))
+	h.aim = b.Asked(f, run.Sheet.Polarization).Plus(b.Margin + quantity.Decibel(0.4*b.random.Float64()))
 	start := on.Add(h.rise + b.between(0.1, 0.3))
-	length := b.Settle + b.required() + 2*b.Sampling.Interval + b.between(0.1, 0.6)
+	length := b.Settle + b.Required() + 2*b.Sampling.Interval + b.between(0.1, 0.6)
 	h.visit = Visit{Run: run.Sheet.ID, Polarization: run.Sheet.Polarization, Position: run.Sheet.Position, Frequency: f,
 		Modulation: b.Modulation, Start: start, End: start.Add(length), Level: h.aim}
 	h.visit.End = quantity.Instant(time.Duration(h.visit.End).Round(10 * time.Millisecond))
 	return h
-}
-
-// lowest is the level that the decision rule asks for, in decibels above the
-// limit and its lower tolerance.
-func (b *bench) lowest(f quantity.Frequency, polarization string) quantity.FieldStrength {
-	level := b.At(f, polarization)
-	if quantity.Defined(b.ToleranceLow) {
-		level = level.Plus(b.ToleranceLow)
-	}
-	if b.Rule == "guarded" {
-		level = level.Plus(quantity.Decibel(float64(b.Guard) * float64(expanded())))
-	}
-	return level
 }
 
 func (b *bench) between(low, high float64) time.Duration {

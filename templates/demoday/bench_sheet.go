@@ -44,7 +44,7 @@ func (b *bench) sheet() jobsheet.Sheet {
 
 // expanded is the expanded uncertainty of the budget above: twice the root of
 // 0.3² + 0.4².
-func expanded() quantity.Decibel { return 1 }
+const expanded quantity.Decibel = 1
 
 // requirement writes down what the shape requires.
 func (b *bench) requirement() *Requirement {

@@ -94,11 +94,7 @@ func (c chooser) times(l *Layout, language int, s *Shape) {
 	if l.DecimalComma {
 		clock = "15:04:05,000"
 	}
-	orders := []string{"2006-01-02", "02.01.2006"}
-	if s.Date.Day() > 13 { // a date that only one order can mean, in every zone
-		orders = append(orders, "01/02/2006")
-	}
-	order := orders[c.IntN(len(orders))]
+	order := []string{"2006-01-02", "2006-01-02", "02.01.2006", "01/02/2006"}[c.IntN(4)]
 	switch c.IntN(6) {
 	case 0:
 		l.Time.Clock = rfc3339

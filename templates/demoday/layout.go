@@ -3,6 +3,7 @@ package demoday
 import (
 	"math"
 	"strconv"
+	"strings"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -128,6 +129,12 @@ func (t TimeStyle) zone() *time.Location {
 		return time.UTC
 	}
 	return t.Zone
+}
+
+// ambiguous reports whether a date of the style could be read in two orders.
+func (t TimeStyle) ambiguous(date time.Time) bool {
+	order := t.Date + t.Clock
+	return date.Day() <= 13 && (strings.HasPrefix(order, "02") || strings.HasPrefix(order, "01"))
 }
 
 // FirstRow is the row of the first record, as a spreadsheet counts.

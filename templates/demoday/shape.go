@@ -114,26 +114,38 @@ func (s *Shape) At(f quantity.Frequency, polarization string) quantity.FieldStre
 	return highest
 }
 
-// span of the required range in one piece.
-type stretch struct{ from, to quantity.Frequency }
+// Asked returns the least level that the decision rule accepts at a frequency.
+func (s *Shape) Asked(f quantity.Frequency, polarization string) quantity.FieldStrength {
+	level := s.At(f, polarization)
+	if quantity.Defined(s.ToleranceLow) {
+		level = level.Plus(s.ToleranceLow)
+	}
+	if s.Rule == "guarded" {
+		level = level.Plus(expanded * quantity.Decibel(s.Guard))
+	}
+	return level
+}
 
-// ranges returns the contiguous required ranges of a polarization.
-func (s *Shape) ranges(polarization string) []stretch {
-	var list []stretch
+// Range is a contiguous required range.
+type Range struct{ From, To quantity.Frequency }
+
+// Ranges returns the required ranges of a polarization, ascending.
+func (s *Shape) Ranges(polarization string) []Range {
+	var list []Range
 	for _, l := range s.Limits {
 		switch last := len(list) - 1; {
 		case !l.applies(polarization):
-		case last >= 0 && l.From.AtOrBelow(list[last].to):
-			list[last].to = max(list[last].to, l.To)
+		case last >= 0 && l.From.AtOrBelow(list[last].To):
+			list[last].To = max(list[last].To, l.To)
 		default:
-			list = append(list, stretch{l.From, l.To})
+			list = append(list, Range{l.From, l.To})
 		}
 	}
 	return list
 }
 
-// required is the longest of the requirement's dwell and the article's response.
-func (s *Shape) required() time.Duration { return max(s.Dwell, s.Response) }
+// Required is the longer of the requirement's dwell and the article's response.
+func (s *Shape) Required() time.Duration { return max(s.Dwell, s.Response) }
 
 // files names a file of a record, with the extension that its layout asks for.
 func (l Layout) file(path string) File {
@@ -141,5 +153,12 @@ func (l Layout) file(path string) File {
 	if l.Workbook {
 		extension = ".xlsx"
 	}
-	return File{Entry: table.Entry{File: path + extension, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, Layout: l}
+	entry := table.Entry{File: path + extension, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
+	if l.delimiter() != ',' && !l.Workbook {
+		entry.Decimal = '.' // three decimals could be read as thousands
+		if l.DecimalComma {
+			entry.Decimal = ','
+		}
+	}
+	return File{Entry: entry, Layout: l}
 }

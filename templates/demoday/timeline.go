@@ -100,7 +100,7 @@ func (s *scene) readProbe(random *rand.Rand, p *Probe, k ticks, scatter quantity
 		sample := Sample{At: t, Mark: "OK", Frequency: now.frequency}
 		direction := now.direction
 		if now.on {
-			factor := p.Correction.fieldFactor(now.frequency) * p.modulationFactor(now.modulation)
+			factor := p.Factor(now.frequency, now.modulation)
 			sample.Total = now.level / quantity.FieldStrength(factor) * quantity.FieldStrength(noise(random, scatter))
 		} else {
 			sample.Total = floorReading(random)
