@@ -32,7 +32,7 @@ var allowed = map[string][]string{
 	"templates/fonts":    nil,
 	"templates/wording":  nil,
 	"templates/demoday":  {"ingest/table", "ingest/record", "ingest/jobsheet"},
-	"report/evidence":    nil,
+	"report/evidence":    {"report/pdf/archive"},
 	"report/pdf":         {"report", "charts", "report/evidence", "templates", "templates/fonts", "templates/wording", "report/pdf/archive", "report/evaluate"},
 	"report/pdf/archive": nil,
 	"report/signature":   nil,

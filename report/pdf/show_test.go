@@ -2,9 +2,12 @@ package pdf
 
 import (
 	"bytes"
-	"github.com/stretchr/testify/require"
 	"os"
 	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"fieldheld/report/pdf/archive"
 )
 
 func TestShow(t *testing.T) {
@@ -13,5 +16,8 @@ func TestShow(t *testing.T) {
 		require.NoError(t, Write(&b, fixture(d), Attachments{Photo: testPhoto}))
 		os.WriteFile("/tmp/exp/"+name+".pdf", b.Bytes(), 0o644)
 		t.Log(name, b.Len())
+		for _, v := range archive.Violations(b.Bytes()) {
+			t.Error(v)
+		}
 	}
 }

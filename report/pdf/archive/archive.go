@@ -45,7 +45,7 @@ type Attachment struct {
 	MIME         string // such as "text/csv"
 	Relationship string // Source, Data, Alternative, Supplement or Unspecified
 	Description  string
-	Date         time.Time
+	Date         time.Time // zero: the document's
 	Data         []byte
 }
 

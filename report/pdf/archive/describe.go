@@ -48,8 +48,12 @@ func (e *editor) replaceEnds(files []Attachment) error {
 func (e *editor) attach(files []Attachment) ([]int, error) {
 	var numbers []int
 	for _, a := range files {
+		date := a.Date
+		if date.IsZero() {
+			date = e.document.Date
+		}
 		data, err := stream(fmt.Sprintf("/Type /EmbeddedFile /Subtype %s /Params <</Size %d /ModDate %s>>",
-			name(a.MIME), len(a.Data), dateText(a.Date)), a.Data)
+			name(a.MIME), len(a.Data), dateText(date)), a.Data)
 		if err != nil {
 			return nil, fmt.Errorf("attach %s: %w", a.Name, err)
 		}
