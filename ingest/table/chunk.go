@@ -99,24 +99,34 @@ type textChunks struct {
 }
 
 func (t *textChunks) next() (*Chunk, error) {
-	if t.ended {
-		return nil, io.EOF
-	}
 	buffer := t.buffer()
-	kept := copy(buffer, t.rest)
-	n, err := io.ReadFull(t.stream, buffer[kept:kept+chunkSize])
-	data := buffer[:kept+n]
-	switch err {
-	case nil:
-	case io.EOF, io.ErrUnexpectedEOF:
-		t.ended = true
-		if len(data) == 0 {
-			return nil, io.EOF
+	for !t.ended {
+		kept := copy(buffer, t.rest)
+		n, err := io.ReadFull(t.stream, buffer[kept:kept+chunkSize])
+		data := buffer[:kept+n]
+		switch err {
+		case nil:
+		case io.EOF, io.ErrUnexpectedEOF:
+			t.ended = true
+		default:
+			return nil, readError(t.where, err)
 		}
-	default:
-		return nil, readError(t.where, err)
+		chunk := t.cut(data)
+		t.rest = append(t.rest[:0], squeezeZeros(data[len(chunk.data):])...)
+		if len(t.rest) > chunkSize {
+			return nil, longRow(t.where, t.rows+1)
+		}
+		if len(chunk.data) > 0 {
+			chunk.buffer = buffer
+			return chunk, nil
+		}
 	}
-	chunk := &Chunk{delimiter: t.delimiter, lineEnd: t.lineEnd, after: t.after, number: t.rows, final: t.ended, buffer: buffer}
+	return nil, io.EOF
+}
+
+// cut makes a chunk of the whole rows of data.
+func (t *textChunks) cut(data []byte) *Chunk {
+	chunk := &Chunk{delimiter: t.delimiter, lineEnd: t.lineEnd, after: t.after, number: t.rows, final: t.ended}
 	if bytes.IndexByte(data, '"') >= 0 {
 		chunk.data, chunk.ends = t.cutRecords(data)
 		t.rows += len(chunk.ends)
@@ -124,11 +134,17 @@ func (t *textChunks) next() (*Chunk, error) {
 		chunk.data = t.cutLines(data)
 		t.rows += bytes.Count(chunk.data, []byte{t.lineEnd})
 	}
-	t.rest = append(t.rest[:0], data[len(chunk.data):]...)
-	if len(chunk.data) == 0 || len(t.rest) > chunkSize {
-		return nil, longRow(t.where, t.rows+1)
+	return chunk
+}
+
+// squeezeZeros shortens the zero bytes that a logger leaves where it lost power:
+// there can be any number of them, and no more of their row can be read.
+func squeezeZeros(rest []byte) []byte {
+	const enough = 64
+	if used := len(bytes.TrimRight(rest, "\x00")); len(rest)-used > enough {
+		return rest[:used+enough]
 	}
-	return chunk, nil
+	return rest
 }
 
 // buffer returns room for the rest of the chunk before and for a new one.

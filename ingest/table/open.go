@@ -81,6 +81,9 @@ func open(src Source, entry Entry, stream io.ReadCloser, head []byte, whole bool
 	if err := t.decode(head, whole); err != nil {
 		return nil, readError(where, err)
 	}
+	if t.whole && len(bytes.TrimSpace(t.head)) == 0 {
+		return nil, emptyFile(where)
+	}
 	if err := refuseBinary(where, t.head); err != nil {
 		return nil, err
 	}

@@ -76,6 +76,9 @@ func (b *workbook) choose(where place.Place, entry Entry, archive *zip.Reader, p
 	if b.sheet == "" {
 		return b.noSheet(where, entry)
 	}
+	if entry.Sheet == "" && len(b.sheets) > 1 && b.hidden() {
+		return b.hiddenFirst(where)
+	}
 	where.Sheet = b.sheet
 	part, err := sheetPart(archive, relation, parts)
 	if err != nil {
@@ -101,21 +104,57 @@ func (b *workbook) choose(where place.Place, entry Entry, archive *zip.Reader, p
 	return nil
 }
 
+// hidden reports whether the chosen sheet is one that is not seen.
+func (b *workbook) hidden() bool {
+	for _, s := range b.sheets {
+		if s.Name == Clean(b.sheet) {
+			return s.Hidden
+		}
+	}
+	return false
+}
+
+// hiddenFirst asks which sheet is meant where the first is not the first seen.
+func (b *workbook) hiddenFirst(where place.Place) error {
+	where.Sheet = Clean(b.sheet)
+	return &place.Error{Messages: place.Messages{{
+		Place: where, What: "the first sheet of the workbook is hidden, so that the entry has to say which sheet it means",
+		Found: "sheets " + b.sheetNames(), Expected: "an entry with the name of a sheet",
+		Hint: "add sheet = \"…\" to the job sheet's entry",
+	}}}
+}
+
+// sheetNames lists the sheets for messages.
+func (b *workbook) sheetNames() string {
+	var names []string
+	for _, s := range b.sheets {
+		name := "“" + s.Name + "”"
+		if s.Hidden {
+			name += " (hidden)"
+		}
+		names = append(names, name)
+	}
+	if len(names) == 0 {
+		return "none"
+	}
+	return strings.Join(names, ", ")
+}
+
 func (b *workbook) noSheet(where place.Place, entry Entry) error {
 	var names []string
 	for _, s := range b.sheets {
 		names = append(names, s.Name)
 	}
 	m := place.Message{
-		Place: where, What: "the workbook has no sheet of that name", Found: "sheets " + strings.Join(names, ", "),
+		Place: where, What: "the workbook has no sheet of that name", Found: "sheets " + b.sheetNames(),
 		Expected: "a sheet named “" + Clean(entry.Sheet) + "”",
 		Hint:     "correct the entry's sheet in the job sheet",
 	}
 	if near := place.Nearest(entry.Sheet, names); near != "" {
 		m.Hint = "did you mean “" + near + "”? " + m.Hint
 	}
-	if len(names) == 0 {
-		m.Found = "no sheet at all"
+	if entry.Sheet == "" {
+		m.What, m.Expected, m.Hint = "the workbook has no sheet", "at least one sheet", "name the right file, or copy it again"
 	}
 	return &place.Error{Messages: place.Messages{m}}
 }
