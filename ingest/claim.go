@@ -2,12 +2,9 @@ package ingest
 
 import (
 	"fmt"
-	"strings"
-	"time"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
-	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
 
@@ -48,7 +45,7 @@ func (d *Day) claim() place.Messages {
 // run column, else by polarization and position as far as they are written.
 func belongs(visit *record.Visit, run *Run) bool {
 	if run.Dwell.HasRun {
-		return visit.Run == run.Sheet.ID
+		return visit.Run == run.Sheet.OwnID()
 	}
 	return (!run.Dwell.HasPolarization || visit.Polarization == run.Sheet.Polarization) &&
 		(!run.Dwell.HasPosition || visit.Position == run.Sheet.Position)
@@ -76,61 +73,4 @@ func (d *Day) noteUnclaimed(claims map[*record.DwellRecord]map[int]*jobsheet.Run
 			d.Unclaimed = append(d.Unclaimed, rows)
 		}
 	}
-}
-
-// mergeEquipment completes the job sheet's list from the register. What the
-// sheet says wins; where both say something else, the difference is noted.
-func mergeEquipment(list []jobsheet.Equipment, register *record.Register) []Equipment {
-	merged := make([]Equipment, len(list))
-	for i := range list {
-		e := Equipment{Equipment: list[i]}
-		if register != nil {
-			for k := range register.Assets {
-				if asset := &register.Assets[k]; asset.Name == e.Asset {
-					e.complete(asset)
-				}
-			}
-		}
-		merged[i] = e
-	}
-	return merged
-}
-
-func (e *Equipment) complete(asset *record.Asset) {
-	e.RegisterRow = asset.Row
-	text := func(name string, mine *string, theirs string) {
-		if *mine == "" {
-			*mine = theirs
-		} else if theirs != "" && !strings.EqualFold(strings.TrimSpace(*mine), strings.TrimSpace(theirs)) {
-			e.differ(name, *mine, theirs)
-		}
-	}
-	day := func(name string, mine *time.Time, theirs time.Time) {
-		if mine.IsZero() {
-			*mine = theirs
-		} else if !theirs.IsZero() && !mine.Equal(theirs) {
-			e.differ(name, mine.Format(time.DateOnly), theirs.Format(time.DateOnly))
-		}
-	}
-	frequency := func(name string, mine *quantity.Frequency, theirs quantity.Frequency) {
-		if !quantity.Defined(*mine) {
-			*mine = theirs
-		} else if quantity.Defined(theirs) && !mine.Within(theirs, theirs) {
-			e.differ(name, mine.String(), theirs.String())
-		}
-	}
-	text("description", &e.Description, asset.Description)
-	text("maker", &e.Maker, asset.Maker)
-	text("model", &e.Model, asset.Model)
-	text("serial", &e.Serial, asset.Serial)
-	text("certificate", &e.Certificate, asset.Certificate)
-	text("traceability", &e.Traceability, asset.Traceability)
-	day("calibrated", &e.Calibrated, asset.Calibrated)
-	day("due", &e.Due, asset.Due)
-	frequency("from", &e.From, asset.From)
-	frequency("to", &e.To, asset.To)
-}
-
-func (e *Equipment) differ(name, mine, theirs string) {
-	e.Differences = append(e.Differences, fmt.Sprintf("%s is %s in the job sheet and %s in the register", name, mine, theirs))
 }

@@ -17,13 +17,12 @@ import (
 // Day is everything that the files of a test day say.
 type Day struct {
 	Sheet         *jobsheet.Sheet
-	Runs          []Run            // in the order of the job sheet
-	Register      *record.Register // nil where the sheet names none
-	Equipment     []Equipment      // the sheet's list, completed from the register
-	Read          []record.File    // every record that was read, once, in the order of the sheet
-	Unclaimed     []UnclaimedRows  // rows of dwell records that belong to no run
-	MissingPhotos place.Messages   // photos that the sheet names and that cannot be read
-	Files         []File           // every file of the day that was read, sorted by path
+	Runs          []Run           // in the order of the job sheet
+	Equipment     []Equipment     // the sheet's list, completed from the register
+	Read          []record.File   // every record that was read, once, in the order of the sheet
+	Unclaimed     []UnclaimedRows // rows of dwell records that belong to no run
+	MissingPhotos place.Messages  // photos that the sheet names and that cannot be read
+	Files         []File          // every file of the day that was read, sorted by path
 }
 
 // Run is one run with the records that belong to it.
@@ -48,8 +47,10 @@ type Probe struct {
 // Equipment is one asset of the day: the sheet's entry, completed from the register.
 type Equipment struct {
 	jobsheet.Equipment
-	RegisterRow int      // 0 where the register does not list it
-	Differences []string // what sheet and register say differently, in words
+	RegisterRow  int         // 0 where the register does not list it
+	RegisterFile record.File // the register that does
+	Folders      []string    // of the days whose sheets list it; nil: it counts for the whole test
+	Differences  []string    // what sheet and register say differently, in words
 }
 
 // UnclaimedRows are rows of a dwell record that belong to no run of the sheet.
@@ -78,17 +79,4 @@ func (d *Day) Asset(name string) *Equipment {
 		}
 	}
 	return nil
-}
-
-// RegisterRow returns the row of the register that lists the asset, 0 for none.
-func (d *Day) RegisterRow(name string) int {
-	if d.Register == nil {
-		return 0
-	}
-	for i := range d.Register.Assets {
-		if d.Register.Assets[i].Name == name {
-			return d.Register.Assets[i].Row
-		}
-	}
-	return 0
 }

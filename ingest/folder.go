@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -31,19 +32,47 @@ type Folder struct {
 	files map[string]*File
 }
 
-// largestSheet is the size up to which a job sheet or a requirement file is read.
+// largestSheet is the size up to which a job sheet is read.
 const largestSheet = 4 << 20
 
-// Open opens the folder of a day and reads its job sheet. The error is a
-// *place.Error where the sheet cannot be trusted. Close the folder after use.
+// LargestRequirement is the size up to which a requirement file is read, and
+// RoleRequirement its role in the list of evidence.
+const (
+	LargestRequirement = 4 << 20
+	RoleRequirement    = "requirement"
+)
+
+// Open opens the folder of a day and reads its job sheet, and those of the days
+// that it names. The error is a *place.Error where a sheet cannot be trusted.
+// Close the folder after use.
 func Open(dir string) (*Folder, error) {
+	folder, err := open(dir, jobsheet.Evaluation)
+	if err != nil {
+		return nil, err
+	}
+	err = folder.Sheet.Join(func(entry table.Entry) ([]byte, error) {
+		return folder.named(&entry, roleSheet, largestSheet)
+	})
+	if err == nil {
+		err = folder.sameRequirements()
+	}
+	if err != nil {
+		folder.Close()
+		return nil, err
+	}
+	return folder, nil
+}
+
+// OpenPlan opens the folder of a test to come, whose job sheet needs no runs yet.
+func OpenPlan(dir string) (*Folder, error) { return open(dir, jobsheet.Planning) }
+
+func open(dir string, use jobsheet.Use) (*Folder, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
-			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
+		return nil, fmt.Errorf("opening the day's folder: %w", err)
 	}
 	folder := &Folder{root: root, files: map[string]*File{}}
-	data, err := folder.Bytes(jobsheet.FileName, "job sheet", largestSheet)
+	data, err := folder.Bytes(jobsheet.FileName, roleSheet, largestSheet)
 	if err != nil {
 		root.Close()
 		if errors.Is(err, fs.ErrNotExist) {
@@ -53,12 +82,48 @@ func Open(dir string) (*Folder, error) {
 		}
 		return nil, err
 	}
-	folder.Sheet, err = jobsheet.Parse(data, jobsheet.FileName)
+	folder.Sheet, err = jobsheet.ParseFor(use, data, jobsheet.FileName)
 	if err != nil {
 		root.Close()
 		return nil, err
 	}
 	return folder, nil
+}
+
+// named reads a whole file that a sheet names; the error points at the line.
+func (f *Folder) named(entry *table.Entry, role string, limit int64) ([]byte, error) {
+	data, err := f.Bytes(entry.File, role, limit)
+	if err != nil {
+		return nil, &place.Error{Messages: sheetError(entry, err)}
+	}
+	return data, nil
+}
+
+// sameRequirements compares the requirement files that the sheets of the days
+// name with the one of the whole test.
+func (f *Folder) sameRequirements() error {
+	var problems place.Messages
+	for i := range f.Sheet.Days {
+		entry := f.Sheet.Days[i].Requirement
+		if entry == nil {
+			continue
+		}
+		whole := table.Entry{Place: f.Sheet.Requirement.Place, File: f.Sheet.Requirement.File}
+		want, err := f.named(&whole, RoleRequirement, LargestRequirement)
+		if err != nil {
+			return err
+		}
+		got, err := f.named(entry, RoleRequirement, LargestRequirement)
+		if err != nil {
+			return err
+		}
+		if !bytes.Equal(want, got) {
+			problems.Add(place.Message{Place: entry.Place, What: "this requirement file is not the one of the whole test",
+				Found: entry.File, Expected: fmt.Sprintf("the content of %s, which %s names", whole.File, whole.Place),
+				Hint: "decide which of the two counts, or take the key out of the sheet of the day"})
+		}
+	}
+	return problems.Err()
 }
 
 // Close closes the folder.
@@ -231,6 +296,9 @@ func (f *Folder) Size() int64 {
 		}
 	}
 	add(f.Sheet.Register)
+	for i := range f.Sheet.Days {
+		add(f.Sheet.Days[i].Register)
+	}
 	for i := range f.Sheet.Runs {
 		run := &f.Sheet.Runs[i]
 		for _, entry := range []*table.Entry{&run.Dwell, run.Power, run.Motion, run.ForwardCorrection, run.ReflectedCorrection} {

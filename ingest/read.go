@@ -20,7 +20,8 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap},
 		jobs: map[string]*job{}}
 	day := &Day{Sheet: f.Sheet}
-	build := r.plan(day) // what to read, and how to put it together
+	registers := registers{}
+	build := r.plan(day, registers) // what to read, and how to put it together
 	r.run()
 	if err := r.problems.Err(); err != nil {
 		return nil, err
@@ -32,8 +33,7 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 		}
 	}
 	day.MissingPhotos = r.missingPhotos()
-	problems := day.claim()
-	day.Equipment = mergeEquipment(f.Sheet.Equipment, day.Register)
+	problems := append(day.claim(), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
 	day.Files = f.evidence()
 	day.countRows()
 	return day, problems.Err()
@@ -125,6 +125,7 @@ func result[T any](j *job) T {
 
 // The roles of files in the list of evidence.
 const (
+	roleSheet      = "job sheet"
 	roleProbe      = "field-probe log"
 	rolePower      = "power file"
 	roleDwell      = "dwell record"
@@ -134,10 +135,36 @@ const (
 	rolePhoto      = "photo"
 )
 
+// registers are the registers of equipment by the folder of the day whose sheet
+// names them; "" is that of the whole test.
+type registers map[string]*record.Register
+
+// of returns the register for what the sheet of a day lists; nil for none.
+func (r registers) of(folder string) *record.Register {
+	if own := r[folder]; own != nil {
+		return own
+	}
+	return r[""]
+}
+
+// registers adds the jobs of the registers and returns the function that hands
+// out what they read.
+func (r *reader) registers(sheet *jobsheet.Sheet) func(registers) {
+	jobs := map[string]*job{"": r.add(roleRegister, sheet.Register, readRegister)}
+	for i := range sheet.Days {
+		jobs[sheet.Days[i].Folder] = r.add(roleRegister, sheet.Days[i].Register, readRegister)
+	}
+	return func(into registers) {
+		for folder, job := range jobs {
+			into[folder] = result[*record.Register](job)
+		}
+	}
+}
+
 // plan adds the jobs of every run and returns the function that puts their
 // results into the day.
-func (r *reader) plan(day *Day) func() {
-	register := r.add(roleRegister, r.folder.Sheet.Register, readRegister)
+func (r *reader) plan(day *Day, into registers) func() {
+	lists := r.registers(r.folder.Sheet)
 	var builds []func() Run
 	for i := range r.folder.Sheet.Runs {
 		builds = append(builds, r.planRun(&r.folder.Sheet.Runs[i]))
@@ -147,7 +174,7 @@ func (r *reader) plan(day *Day) func() {
 		r.add(rolePhoto, &table.Entry{File: photo.File, Place: photo.Place}, readWhole).photo = true
 	}
 	return func() {
-		day.Register = result[*record.Register](register)
+		lists(into)
 		for _, build := range builds {
 			day.Runs = append(day.Runs, build())
 		}

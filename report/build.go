@@ -15,9 +15,6 @@ import (
 	"fieldheld/report/uncertainty"
 )
 
-// largestRequirement is the size up to which a requirement file is read.
-const largestRequirement = 4 << 20
-
 // Build reads and evaluates the day in an open folder. The error is a
 // *place.Error where the day's files cannot be trusted.
 func Build(folder *ingest.Folder, program Program) (*Report, error) {
@@ -51,7 +48,7 @@ func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
 	var err error
 	if sheet.Requirement.File != "" {
 		var data []byte
-		data, err = folder.Bytes(sheet.Requirement.File, "requirement", largestRequirement)
+		data, err = folder.Bytes(sheet.Requirement.File, ingest.RoleRequirement, ingest.LargestRequirement)
 		if err != nil {
 			where := sheet.Requirement.Place
 			where.Key += ".file"

@@ -14,10 +14,13 @@ var Checks = []string{"level", "overlevel", "dwell", "step-size", "coverage", "p
 	"correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement", "tuning", "motion",
 	"power", "mismatch", "linearity", "harmonic", "clock", "record", "environment", "event", "deviation"}
 
+// names are those of other sheets that a sheet may refer to.
+type names struct{ runs, tunings []string }
+
 // crossCheck reports names that refer to nothing and names given twice.
-func (s *Sheet) crossCheck(root *document.Table) {
-	runs := uniqueNames(root, "run", "id", len(s.Runs), func(i int) string { return s.Runs[i].ID })
-	tunings := uniqueNames(root, "tuning", "name", len(s.Tunings), func(i int) string { return s.Tunings[i].Name })
+func (s *Sheet) crossCheck(root *document.Table, others names) {
+	runs := append(uniqueNames(root, "run", "id", len(s.Runs), func(i int) string { return s.Runs[i].ID }), others.runs...)
+	tunings := append(uniqueNames(root, "tuning", "name", len(s.Tunings), func(i int) string { return s.Tunings[i].Name }), others.tunings...)
 	uniqueNames(root, "equipment", "asset", len(s.Equipment), func(i int) string { return s.Equipment[i].Asset })
 	for i := range s.Runs {
 		refer(root, fmt.Sprintf("run[%d].tuning", i+1), s.Runs[i].Tuning, tunings, "a [[tuning]] of this sheet")

@@ -13,17 +13,48 @@ import (
 // FileName is the name of the job sheet in a day's folder.
 const FileName = "job.toml"
 
-// Parse reads a job sheet. The error is a *place.Error with every problem.
-func Parse(data []byte, file string) (*Sheet, error) {
+// Use says what a sheet is read for, and with that which tables it needs.
+type Use int
+
+// The uses of a sheet.
+const (
+	Evaluation Use = iota // a test that was made: its report, article, requirement, and runs or days
+	Planning              // a test to come: its article and requirement
+)
+
+// Parse reads the job sheet of a test that was made. The error is a *place.Error
+// with every problem. A sheet with days is complete only after Join.
+func Parse(data []byte, file string) (*Sheet, error) { return ParseFor(Evaluation, data, file) }
+
+// ParseFor reads a job sheet for a use. The error is a *place.Error with every
+// problem.
+func ParseFor(use Use, data []byte, file string) (*Sheet, error) {
 	d, err := document.Parse(data, file)
 	if err != nil {
 		return nil, err
 	}
 	root := d.Root()
-	s := &Sheet{Place: root.Place()}
-	root.Require("report", "article", "requirement", "run")
-	s.Report = readReport(root.Table("report"))
-	zone := s.Report.Zone
+	s := &Sheet{Place: root.Place(), document: d}
+	if use == Evaluation {
+		root.Require("report")
+	}
+	root.Require("article", "requirement")
+	s.Report = readReport(root.Table("report"), use)
+	s.readShared(root)
+	s.readLists(root, s.Report.Zone, use)
+	s.readDays(root, use)
+	root.Close()
+	if len(s.Days) == 0 {
+		s.crossCheck(root, names{})
+	}
+	return s, d.Messages.Err()
+}
+
+// shared are the tables that several days of a test have in common.
+var shared = []string{"report", "laboratory", "customer", "article", "requirement", "uncertainty", "site", "limits_of_environment"}
+
+// readShared reads the shared tables but [report].
+func (s *Sheet) readShared(root *document.Table) {
 	s.Laboratory = readParty(root, "laboratory", "accreditation")
 	s.Customer = readParty(root, "customer", "order")
 	s.Article = readArticle(root.Table("article"))
@@ -34,10 +65,14 @@ func Parse(data []byte, file string) (*Sheet, error) {
 		root.Table("uncertainty")
 	}
 	s.Site = readSite(root.Table("site"))
+	s.Limits = readLimits(root.Table("limits_of_environment"))
+}
+
+// readLists reads what each day of a test has of its own.
+func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("environment") {
 		s.Environment = append(s.Environment, readEnvironment(t, zone))
 	}
-	s.Limits = readLimits(root.Table("limits_of_environment"))
 	s.Register = readFile(root, "register", zone)
 	for _, t := range root.Tables("equipment") {
 		s.Equipment = append(s.Equipment, readEquipment(t))
@@ -46,7 +81,7 @@ func Parse(data []byte, file string) (*Sheet, error) {
 		s.Tunings = append(s.Tunings, readTuning(t, zone))
 	}
 	for _, t := range root.Tables("run") {
-		s.Runs = append(s.Runs, readRun(t, zone))
+		s.Runs = append(s.Runs, readRun(t, zone, use))
 	}
 	for _, t := range root.Tables("event") {
 		s.Events = append(s.Events, readEvent(t, zone))
@@ -60,13 +95,14 @@ func Parse(data []byte, file string) (*Sheet, error) {
 	for _, t := range root.Tables("signature") {
 		s.Signatures = append(s.Signatures, readSignature(t))
 	}
-	root.Close()
-	s.crossCheck(root)
-	return s, d.Messages.Err()
+	s.Plan = readPlan(root.Table("plan"))
+	s.Forecasts = readForecasts(root, zone)
 }
 
-func readReport(t *document.Table) Report {
-	t.Require("time_zone")
+func readReport(t *document.Table, use Use) Report {
+	if use == Evaluation {
+		t.Require("time_zone")
+	}
 	r := Report{
 		Number:    t.Text("number"),
 		Revision:  t.Whole("revision", 0, 0),
@@ -208,7 +244,7 @@ func readPolarizations(t *document.Table, key string) []string {
 }
 
 func readUncertainty(t *document.Table) *Uncertainty {
-	u := &Uncertainty{CoverageFactor: quantity.Ratio(t.Number("coverage_factor", 2))}
+	u := &Uncertainty{CoverageFactor: quantity.Ratio(t.Number("coverage_factor", math.NaN()))}
 	t.Require("contribution")
 	for _, c := range t.Tables("contribution") {
 		u.Contributions = append(u.Contributions, readContribution(c))

@@ -32,6 +32,7 @@ func readEquipment(t *document.Table) Equipment {
 		Traceability: t.Text("traceability"),
 		From:         optionalFrequency(t, "from"),
 		To:           optionalFrequency(t, "to"),
+		RatedPower:   optionalPower(t, "rated_power"),
 	}
 	e.CalibrationNotRequired = t.Choice("calibration", "required", "required", "not required") == "not required"
 	e.CalibrationReason = t.Text("calibration_reason")
@@ -60,8 +61,11 @@ func readTuning(t *document.Table, zone *time.Location) Tuning {
 	return tuning
 }
 
-func readRun(t *document.Table, zone *time.Location) Run {
-	t.Require("id", "polarization", "dwell", "probe")
+func readRun(t *document.Table, zone *time.Location, use Use) Run {
+	t.Require("id", "polarization")
+	if use == Evaluation {
+		t.Require("dwell", "probe")
+	}
 	r := Run{
 		Place:        t.Place(),
 		ID:           t.Text("id"),
@@ -70,7 +74,7 @@ func readRun(t *document.Table, zone *time.Location) Run {
 		Antenna:      t.Text("antenna"),
 		Amplifier:    t.Text("amplifier"),
 		Tuning:       t.Text("tuning"),
-		ForwardMax:   document.Quantity(t, "forward_max", quantity.Undefined[quantity.Power](), "2500 W", quantity.ParsePower),
+		ForwardMax:   optionalPower(t, "forward_max"),
 		Motion:       readFile(t, "motion", zone),
 	}
 	if t.Has("modulation") {
@@ -116,6 +120,11 @@ func readHarmonic(t *document.Table) Harmonic {
 	})
 	t.Close()
 	return h
+}
+
+// optionalPower reads a rating; NaN where it is absent.
+func optionalPower(t *document.Table, key string) quantity.Power {
+	return document.Quantity(t, key, quantity.Undefined[quantity.Power](), "2500 W", quantity.ParsePower)
 }
 
 func readProbe(t *document.Table, zone *time.Location) Probe {

@@ -7,6 +7,7 @@ package jobsheet
 import (
 	"time"
 
+	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
@@ -33,6 +34,11 @@ type Sheet struct {
 	Deviations  []Deviation
 	Photos      []Photo
 	Signatures  []Signature
+	Plan        Plan
+	Forecasts   []Forecast
+	Days        []Day // where the test is spread over several days
+
+	document *document.Document // to compare the sheets of the days with this one
 }
 
 // Report is [report].
@@ -135,6 +141,8 @@ type Equipment struct {
 	Calibrated, Due                   time.Time
 	Certificate, Traceability         string
 	From, To                          quantity.Frequency
+	RatedPower                        quantity.Power // forward power that it gives or stands; NaN where not given
+	Folder                            string         // of the day whose sheet lists it; "" for the whole test
 	CalibrationNotRequired            bool
 	CalibrationReason                 string
 }
@@ -157,6 +165,7 @@ type TuningChange struct {
 type Run struct {
 	Place               place.Place
 	ID                  string
+	Folder              string // of the day whose sheet has the run, with which the ID begins; "" for the only day
 	Polarization        string // "horizontal" or "vertical"
 	Position            int    // 1 where not given
 	Modulation          *quantity.Modulation
@@ -221,6 +230,7 @@ type Deviation struct {
 	Place            place.Place
 	Covers           []string
 	Run              string
+	Folder           string // of the day whose sheet has the entry; it covers nothing of another day
 	From, To         quantity.Frequency
 	Reason, AgreedBy string
 }
@@ -236,4 +246,28 @@ type Signature struct {
 	Role string // tested by | reviewed by | authorised by
 	Name string
 	Date time.Time
+}
+
+// Plan is [plan]: what is known of a test before it begins.
+type Plan struct {
+	Date      time.Time      // first day of the test; zero where not given
+	Levelling *time.Duration // allowance for bringing the field to its level at each step; nil where not given
+}
+
+// Forecast is [forecast], or one of several [[forecast]]: a record of the field
+// at a low level, from which the power for the limit is foretold.
+type Forecast struct {
+	Place        place.Place
+	Record       table.Entry
+	Polarization string         // "" for every polarization
+	Position     int            // 0 for every antenna position
+	ForwardMax   quantity.Power // rated power of the weakest part in the path; NaN where not given
+}
+
+// Day is one [[day]]: a folder beside the sheet that holds one day of a test.
+type Day struct {
+	Place       place.Place
+	Folder      string       // relative to the folder of the sheet, forward slashes
+	Register    *table.Entry // that the day's own sheet names; nil for none
+	Requirement *table.Entry // requirement file that the day's own sheet names; nil for none
 }

@@ -29,7 +29,7 @@ func (s *Subject) applyDeviations(findings []Finding) []Finding {
 			continue
 		}
 		note := dayFinding()
-		note.Check, note.State, note.Evidence = "deviation", Note, s.jobSheet()
+		note.Check, note.State, note.Evidence = "deviation", Note, s.sheetOf(entry.Place)
 		note.Message = fmt.Sprintf("The deviation for %s (%s) covers no finding.", strings.Join(entry.Covers, ", "), entry.Reason)
 		notes = append(notes, note)
 	}
@@ -43,6 +43,9 @@ func (s *Subject) covers(entry *jobsheet.Deviation, f *Finding) bool {
 		return false
 	}
 	if entry.Run != "" && !s.concerns(entry.Run, f) {
+		return false
+	}
+	if entry.Run == "" && entry.Folder != "" && !s.concernsDay(entry.Folder, f) {
 		return false
 	}
 	bounded := quantity.Defined(entry.From) || quantity.Defined(entry.To)
@@ -72,4 +75,23 @@ func (s *Subject) concerns(run string, f *Finding) bool {
 		}
 	}
 	return false
+}
+
+// concernsDay reports whether a finding concerns one of several days: one of its
+// runs, or, where it concerns no run, a file of its folder.
+func (s *Subject) concernsDay(folder string, f *Finding) bool {
+	for i := range s.Day.Runs {
+		if run := s.Day.Runs[i].Sheet; run.Folder == folder && s.concerns(run.ID, f) {
+			return true
+		}
+	}
+	if f.Run != "" || f.Polarization != "" || len(f.Evidence) == 0 {
+		return false
+	}
+	for _, e := range f.Evidence {
+		if !strings.HasPrefix(e.File, folder+"/") {
+			return false
+		}
+	}
+	return true
 }

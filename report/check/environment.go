@@ -20,7 +20,7 @@ func findEnvironment(s *Subject) []Finding {
 			continue
 		}
 		f := dayFinding()
-		f.Evidence = s.jobSheet()
+		f.Evidence = s.sheetOf(e.Place)
 		f.Message = "The " + strings.Join(faults, ", the ") + "."
 		if !e.At.IsZero() {
 			f.Message = fmt.Sprintf("At %s the %s.", e.At.In(s.Day.Sheet.Report.Zone).Format(clockLayout), strings.Join(faults, ", the "))

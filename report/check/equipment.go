@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -29,11 +30,14 @@ func (s *Subject) assetsOf(run int) []string {
 // assetEvidence is where an asset's calibration is stated: its row of the
 // register, or the job sheet.
 func (s *Subject) assetEvidence(asset string) []Evidence {
-	if row := s.Day.RegisterRow(asset); row > 0 {
-		file := s.Day.Register.File
-		return []Evidence{{File: file.Path, Sheet: file.Sheet, First: row, Last: row}}
+	e := s.Day.Asset(asset)
+	switch {
+	case e == nil:
+		return s.jobSheet()
+	case e.RegisterRow > 0:
+		return []Evidence{{File: e.RegisterFile.Path, Sheet: e.RegisterFile.Sheet, First: e.RegisterRow, Last: e.RegisterRow}}
 	}
-	return s.jobSheet()
+	return s.sheetOf(e.Place)
 }
 
 // testDates returns the first and the last date of the visits of the runs, at
@@ -63,9 +67,7 @@ func dateOf(t time.Time) time.Time {
 func findCalibration(s *Subject) []Finding {
 	var findings []Finding
 	named := map[string]bool{}
-	var all []int
 	for i := range s.Evaluated.Runs {
-		all = append(all, i)
 		for _, asset := range s.assetsOf(i) {
 			named[asset] = true
 			if message := s.calibrationFault(asset, i); message != "" {
@@ -80,13 +82,24 @@ func findCalibration(s *Subject) []Finding {
 		if named[asset] {
 			continue
 		}
-		if message := s.calibrationFault(asset, all...); message != "" {
+		if message := s.calibrationFault(asset, s.runsOn(s.Day.Equipment[i].Folders)...); message != "" {
 			f := dayFinding()
 			f.Message, f.Evidence = message, s.assetEvidence(asset)
 			findings = append(findings, f)
 		}
 	}
 	return findings
+}
+
+// runsOn returns the runs of the days with these folders; all runs for none.
+func (s *Subject) runsOn(folders []string) []int {
+	var runs []int
+	for i := range s.Day.Runs {
+		if len(folders) == 0 || slices.Contains(folders, s.Day.Runs[i].Sheet.Folder) {
+			runs = append(runs, i)
+		}
+	}
+	return runs
 }
 
 // calibrationFault says what is wrong with an asset's calibration on the dates

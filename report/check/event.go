@@ -24,7 +24,7 @@ func findEvent(s *Subject) []Finding {
 			}
 		}
 		f.From, f.To = event.Frequency, event.Frequency
-		f.Evidence, f.Message = s.jobSheet(), message
+		f.Evidence, f.Message = s.sheetOf(event.Place), message
 		findings = append(findings, f)
 	}
 	return findings

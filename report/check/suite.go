@@ -2,6 +2,7 @@ package check
 
 import (
 	"fieldheld/ingest"
+	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/evaluate"
 	"fieldheld/report/requirement"
@@ -126,4 +127,13 @@ func windowOf(p *evaluate.ProbeFigures) []Evidence {
 // jobSheet is the evidence of something that the job sheet says or lacks.
 func (s *Subject) jobSheet() []Evidence {
 	return []Evidence{{File: s.Day.Sheet.Place.File}}
+}
+
+// sheetOf is the evidence of something that a certain job sheet says: that of
+// the test, or that of one of its days.
+func (s *Subject) sheetOf(where place.Place) []Evidence {
+	if where.File == "" {
+		return s.jobSheet()
+	}
+	return []Evidence{{File: where.File}}
 }

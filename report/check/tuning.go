@@ -20,7 +20,7 @@ func findTuning(s *Subject) []Finding {
 			}
 			if faults := s.tuningFaults(tuning, run); len(faults) > 0 {
 				f := runFinding(run)
-				f.Evidence = s.jobSheet()
+				f.Evidence = s.sheetOf(tuning.Place)
 				f.Message = fmt.Sprintf("Tuning %s was %s.", name, strings.Join(faults, ", and "))
 				findings = append(findings, f)
 			}

@@ -1,0 +1,68 @@
+package jobsheet
+
+import (
+	"time"
+
+	"fieldheld/ingest/document"
+	"fieldheld/ingest/place"
+)
+
+func readPlan(t *document.Table) Plan {
+	p := Plan{Date: t.Date("date"), Levelling: optionalDuration(t, "levelling", "1.5 s")}
+	t.Close()
+	return p
+}
+
+// readForecasts reads [forecast], or several [[forecast]]. Two that serve the
+// same polarization and position would give two answers: that is an error.
+func readForecasts(root *document.Table, zone *time.Location) []Forecast {
+	const key = "forecast"
+	var tables []*document.Table
+	switch {
+	case root.IsList(key):
+		tables = root.Tables(key)
+	case root.Has(key):
+		tables = []*document.Table{root.Table(key)}
+	default:
+		root.Table(key)
+	}
+	var list []Forecast
+	for _, t := range tables {
+		f := readForecast(t, zone)
+		for _, before := range list {
+			if f.overlaps(before) {
+				t.Fail("file", place.Message{What: "another low-level record serves this polarization and position already",
+					Found: f.Record.File + " and " + before.Record.File, Expected: "one record for each",
+					Hint: "give each [[forecast]] the polarization, and where they differ the position, that it was made for"})
+			}
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+func readForecast(t *document.Table, zone *time.Location) Forecast {
+	t.Require("file")
+	f := Forecast{
+		Place:        t.Place(),
+		Polarization: t.Choice("polarization", "", "horizontal", "vertical"),
+		Position:     t.Whole("position", 0, 1),
+		ForwardMax:   optionalPower(t, "forward_max"),
+	}
+	if entry := readFile(t, "file", zone); entry != nil {
+		f.Record = *entry
+	}
+	t.Close()
+	return f
+}
+
+// overlaps reports whether two records serve a polarization and position both.
+func (f Forecast) overlaps(other Forecast) bool {
+	return (f.Polarization == "" || other.Polarization == "" || f.Polarization == other.Polarization) &&
+		(f.Position == 0 || other.Position == 0 || f.Position == other.Position)
+}
+
+// Serves reports whether the record was made for the polarization and position.
+func (f Forecast) Serves(polarization string, position int) bool {
+	return f.overlaps(Forecast{Polarization: polarization, Position: position})
+}
