@@ -11,7 +11,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/report"
-	"fieldheld/report/pdf"
 	"fieldheld/templates/demoday"
 )
 
@@ -44,8 +43,7 @@ and data are invented. The folder must not exist yet, or be empty.`,
 			}
 			defer folder.Close()
 			target := filepath.Join(dir, "report.pdf")
-			attachments := pdf.Attachments{Photo: folder.Photo}
-			if err := save(target, func(w io.Writer) error { return pdf.Write(w, r, attachments) }); err != nil {
+			if err := save(target, func(w io.Writer) error { return writeReport(w, folder, r, wholeEvidence()) }); err != nil {
 				return err
 			}
 			return printDemo(cmd.OutOrStdout(), dir, target, r)

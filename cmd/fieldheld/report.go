@@ -6,12 +6,11 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/cobra"
-
-	"fieldheld/report/pdf"
 )
 
 func newReport() *cobra.Command {
 	var target string
+	var with carried
 	cmd := &cobra.Command{
 		Use:   "report DAY",
 		Short: "Evaluate a day and write the test report as PDF",
@@ -32,8 +31,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 			if target == "" {
 				target = filepath.Join(args[0], "report.pdf")
 			}
-			attachments := pdf.Attachments{Photo: folder.Photo}
-			if err := save(target, func(w io.Writer) error { return pdf.Write(w, r, attachments) }); err != nil {
+			if err := save(target, func(w io.Writer) error { return writeReport(w, folder, r, with) }); err != nil {
 				return err
 			}
 			if err := printReportSummary(cmd.OutOrStdout(), r); err != nil {
@@ -43,6 +41,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 			return verdict(r)
 		},
 	}
+	with.flags(cmd)
 	cmd.Flags().StringVarP(&target, "output", "o", "", "write the report to `FILE` (default DAY/report.pdf)")
 	return cmd
 }
