@@ -62,7 +62,7 @@ writes the test report with the evidence for each statement.
 	}
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(newReport(), newCheck(), newDemo(), newRequirements(), newRules(),
-		newLicences())
+		newLicences(), newNew())
 	return root
 }
 

@@ -98,7 +98,7 @@ func TestWhatIsNotAnsweredIsToBeFilledIn(t *testing.T) {
 	for _, m := range day.ToFillIn {
 		keys = append(keys, m.Place.Key)
 	}
-	assert.ElementsMatch(t, []string{"report", "article", "requirement", "report.time_zone", "article.name", "requirement.profile"}, keys)
+	assert.ElementsMatch(t, []string{"report.time_zone", "article.name", "requirement.profile"}, keys)
 }
 
 func TestAnswersThatCannotBeUsedAreRefused(t *testing.T) {
