@@ -25,12 +25,16 @@ func (s *Sheet) crossCheck(root *document.Table, others names) {
 	for i := range s.Runs {
 		refer(root, fmt.Sprintf("run[%d].tuning", i+1), s.Runs[i].Tuning, tunings, "a [[tuning]] of this sheet")
 	}
+	aRun := "the id of a [[run]]"
+	if len(others.runs) > 0 {
+		aRun = fmt.Sprintf("the id of a run behind the folder of its day, such as %q", others.runs[0])
+	}
 	for i := range s.Events {
-		refer(root, fmt.Sprintf("event[%d].run", i+1), s.Events[i].Run, runs, "the id of a [[run]]")
+		refer(root, fmt.Sprintf("event[%d].run", i+1), s.Events[i].Run, runs, aRun)
 	}
 	for i := range s.Deviations {
 		d := &s.Deviations[i]
-		refer(root, fmt.Sprintf("deviation[%d].run", i+1), d.Run, runs, "the id of a [[run]]")
+		refer(root, fmt.Sprintf("deviation[%d].run", i+1), d.Run, runs, aRun)
 		for _, name := range d.Covers {
 			refer(root, fmt.Sprintf("deviation[%d].covers", i+1), name, Checks, "the name of a check")
 		}
