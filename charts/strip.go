@@ -101,15 +101,16 @@ func (b StripBand) draw(s Surface, m measures, x func(float64) float64, y float6
 	from, to := x(b.Range.From), x(b.Range.To)
 	open := Line{Width: 0.5, Dashes: []float64{1, 1.4}, Colour: Quiet}
 	s.Stroke(rectangle(from, y, to-from, m.band), open)
-	bar := func(i int, least float64) (left, width float64) {
-		begin, end := b.share(i)
+	least := b.typical()
+	bar := func(i int, thinnest float64) (left, width float64) {
+		begin, end := b.share(i, least)
 		left, width = x(begin), x(end)-x(begin)
 		gap := 0.0
 		if width > 3 { // a little paper between bars, where each can be seen by itself
 			gap = 0.7
 		}
 		middle := left + width/2
-		width = math.Max(width-gap, least)
+		width = math.Max(width-gap, thinnest)
 		return middle - width/2, width
 	}
 	for i, step := range b.Steps {
@@ -132,8 +133,9 @@ func (b StripBand) draw(s Surface, m measures, x func(float64) float64, y float6
 }
 
 // share returns the part of the axis that a step speaks for: half way to its
-// neighbours, but not into a hole nor out of the range.
-func (b StripBand) share(i int) (from, to float64) {
+// neighbours, but not into a hole nor out of the range. At the border of a hole
+// it is at least the ratio of typical to both sides.
+func (b StripBand) share(i int, least float64) (from, to float64) {
 	f := b.Steps[i].Frequency
 	from, to = b.Range.From, b.Range.To
 	if i > 0 {
@@ -150,13 +152,7 @@ func (b StripBand) share(i int) (from, to float64) {
 			to = math.Min(to, hole.From)
 		}
 	}
-	width := b.typical()
-	if from > f/width { // at the border of a hole the bar stays centred on its step
-		from = f / width
-	}
-	if to < f*width {
-		to = f * width
-	}
+	from, to = math.Min(from, f/least), math.Max(to, f*least)
 	return math.Max(from, b.Range.From), math.Min(to, b.Range.To)
 }
 

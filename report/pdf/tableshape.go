@@ -11,12 +11,12 @@ func (f *flow) shapeOf(t *table) *shape {
 		x: make([]float64, n), width: make([]float64, n), before: make([]float64, n),
 		headLines: make([][]string, n), gap: columnGap, pad: t.padding(f.loose),
 	}
-	least := make([]float64, n)
+	least, heads := make([]float64, n), make([]float64, n)
 	for k, c := range t.columns {
 		s.headLines[k] = strings.Split(c.head, "\n")
 		s.headRows = max(s.headRows, len(s.headLines[k]))
 		s.units = s.units || c.unit != ""
-		s.width[k], least[k] = f.columnNeeds(t, s, k)
+		s.width[k], least[k], heads[k] = f.columnNeeds(t, s, k)
 	}
 	s.head = 3 + float64(s.headRows)*tableHead.leading + 3.5
 	if s.units {
@@ -26,7 +26,7 @@ func (f *flow) shapeOf(t *table) *shape {
 		s.gap = narrowGap
 	}
 	s.pitch = tableStyle.leading + 2*s.pad
-	f.spread(t, s, least)
+	f.spread(t, s, least, heads)
 	x := 0.0
 	for k := range s.width {
 		s.x[k] = x
@@ -36,11 +36,11 @@ func (f *flow) shapeOf(t *table) *shape {
 	return s
 }
 
-// columnNeeds measures a column: the width in which nothing wraps, and the one
-// in which no word breaks.
-func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least float64) {
+// columnNeeds measures a column: the width in which nothing wraps, the one in
+// which no word breaks, and the one of its head.
+func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least, head float64) {
 	c := t.columns[k]
-	head := f.types.width(unitStyle, c.unit)
+	head = f.types.width(unitStyle, c.unit)
 	for _, line := range s.headLines[k] {
 		head = max(head, f.types.width(tableHead, line))
 	}
@@ -73,11 +73,11 @@ func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least float64) {
 			s.before[k] += head - whole
 		}
 	}
-	return max(whole, head), max(least, head)
+	return max(whole, head), max(least, head), head
 }
 
 // spread fits the columns into the width of the page.
-func (f *flow) spread(t *table, s *shape, least []float64) {
+func (f *flow) spread(t *table, s *shape, least, heads []float64) {
 	body := f.format.body()
 	need := s.gap * float64(len(s.width)-1)
 	var wrapping []int
@@ -89,7 +89,7 @@ func (f *flow) spread(t *table, s *shape, least []float64) {
 	}
 	switch extra := body - need; {
 	case extra < 0:
-		f.squeeze(s, least, wrapping, -extra)
+		f.squeeze(s, least, heads, wrapping, -extra)
 	case t.narrow:
 	case len(wrapping) > 0:
 		total := 0.0
@@ -104,45 +104,55 @@ func (f *flow) spread(t *table, s *shape, least []float64) {
 	}
 }
 
-// squeeze takes away from the columns that wrap: first from the widest, down to
-// the longest word of each; then, where words must break, from all in proportion.
-func (f *flow) squeeze(s *shape, least []float64, wrapping []int, over float64) {
-	for over > 0.01 {
-		var widest, second float64
-		count := 0
-		for _, k := range wrapping {
-			if s.width[k] <= least[k]+0.01 {
-				continue
+// squeeze takes width away from the columns that wrap: down to their longest
+// words, then, where words must break, down to their heads, and at last from all
+// in proportion. The widest gives first.
+func (f *flow) squeeze(s *shape, least, heads []float64, wrapping []int, over float64) {
+	for _, floor := range [][]float64{least, heads} {
+		for over > 0.01 {
+			cut := s.cutWidest(floor, wrapping, over)
+			if cut == 0 {
+				break
 			}
-			switch w := s.width[k]; {
-			case w > widest+0.01:
-				widest, second, count = w, max(widest, second), 1
-			case w > widest-0.01:
-				count++
-			default:
-				second = max(second, w)
-			}
+			over -= cut
 		}
-		if count == 0 {
-			break
-		}
-		cut := min(over/float64(count), max(widest-second, 0.5))
-		for _, k := range wrapping {
-			if s.width[k] > least[k]+0.01 && s.width[k] > widest-0.01 {
-				c := min(cut, s.width[k]-least[k])
-				s.width[k] -= c
-				over -= c
-			}
-		}
-	}
-	if over <= 0.01 || len(wrapping) == 0 {
-		return
 	}
 	total := 0.0
 	for _, k := range wrapping {
 		total += s.width[k]
 	}
 	for _, k := range wrapping {
-		s.width[k] -= over * s.width[k] / total
+		s.width[k] -= max(over, 0) * s.width[k] / total
 	}
+}
+
+// cutWidest narrows the widest columns that are above their floor, at most to the
+// width of the next widest, and returns what it took.
+func (s *shape) cutWidest(floor []float64, wrapping []int, over float64) float64 {
+	widest, next := 0.0, 0.0
+	for _, k := range wrapping {
+		if s.width[k] <= floor[k]+0.01 {
+			continue
+		}
+		switch w := s.width[k]; {
+		case w > widest+0.01:
+			widest, next = w, widest
+		case w < widest-0.01:
+			next = max(next, w)
+		}
+	}
+	var chosen []int
+	for _, k := range wrapping {
+		if s.width[k] > floor[k]+0.01 && s.width[k] > widest-0.01 {
+			chosen = append(chosen, k)
+		}
+	}
+	const stride = 0.5 // of columns that are equally wide
+	took := 0.0
+	for _, k := range chosen {
+		cut := min(over/float64(len(chosen)), max(widest-next, stride), s.width[k]-floor[k])
+		s.width[k] -= cut
+		took += cut
+	}
+	return took
 }

@@ -36,8 +36,10 @@ func (e *editor) amendFonts() error {
 		return err
 	}
 	all := sha256.New()
-	for _, body := range e.file.objects {
-		all.Write(body)
+	for i, body := range e.file.objects {
+		if i+1 != e.file.info { // the library writes there when it worked
+			all.Write(body)
+		}
 	}
 	digest := all.Sum(nil)
 	for i, body := range e.file.objects {

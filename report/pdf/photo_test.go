@@ -1,0 +1,83 @@
+package pdf
+
+import (
+	"bytes"
+	"image"
+	"image/color"
+	"image/gif"
+	"image/jpeg"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// held is a JPEG of 4 × 2 pixels that says how its camera was held.
+func held(t *testing.T, orientation byte, order string) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 4, 2)), nil))
+	directory := []byte("II*\x00\x08\x00\x00\x00\x01\x00\x12\x01\x03\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00")
+	directory[18] = orientation
+	if order == "MM" {
+		directory = []byte("MM\x00*\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x00\x00\x00\x00\x00\x00\x00")
+		directory[19] = orientation
+	}
+	block := append([]byte("Exif\x00\x00"), directory...)
+	segment := append([]byte{0xFF, 0xE1, 0, byte(len(block) + 2)}, block...)
+	data := b.Bytes()
+	return append(append(append([]byte{}, data[:2]...), segment...), data[2:]...)
+}
+
+func TestPhotoIsTurnedUpright(t *testing.T) {
+	for _, order := range []string{"II", "MM"} {
+		for orientation, turn := range map[byte]int{1: 0, 3: 2, 6: 1, 8: 3} {
+			p := readPhoto(held(t, orientation, order))
+			require.NoError(t, p.err)
+			assert.Equal(t, turn, p.turn, "%s %d", order, orientation)
+			wide, high := p.upright()
+			if turn%2 == 1 {
+				wide, high = high, wide
+			}
+			assert.Equal(t, []float64{4, 2}, []float64{wide, high})
+		}
+	}
+}
+
+func TestPhotoThatDoesNotSayIsUpright(t *testing.T) {
+	for name, data := range map[string][]byte{
+		"no block":  {0xFF, 0xD8, 0xFF, 0xDA, 0, 2},
+		"cut block": held(t, 6, "II")[:20],
+		"empty":     nil,
+		"no JPEG":   []byte("text that is long enough to be read"),
+	} {
+		assert.Zero(t, orientation(data), name)
+	}
+}
+
+func TestJPEGIsTakenAsItIs(t *testing.T) {
+	data := held(t, 1, "II")
+	p := readPhoto(data)
+	assert.Equal(t, data, p.image.Data)
+	assert.Equal(t, "DeviceGray", p.image.ColourSpace)
+}
+
+func TestOtherPicturesAreRefused(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, gif.Encode(&b, image.NewPaletted(image.Rect(0, 0, 2, 2), color.Palette{color.Black}), nil))
+	for name, data := range map[string][]byte{"another kind": b.Bytes(), "no picture": []byte("text"), "empty": nil, "cut JPEG": held(t, 1, "II")[:60]} {
+		assert.Error(t, readPhoto(data).err, name)
+	}
+}
+
+func TestPNGIsSetOnWhite(t *testing.T) {
+	picture := image.NewNRGBA(image.Rect(0, 0, 1, 1))
+	picture.Set(0, 0, color.NRGBA{0, 0, 0, 0})
+	packed, err := samples(picture)
+	require.NoError(t, err)
+	white := image.NewNRGBA(image.Rect(0, 0, 1, 1))
+	white.Set(0, 0, color.White)
+	expected, err := samples(white)
+	require.NoError(t, err)
+	assert.Equal(t, expected, packed)
+}
