@@ -42,11 +42,12 @@ type correctionReader struct {
 	use      Use
 	record   *Correction
 	problems place.Messages
+	refused  int // plain factors that are not above zero
 }
 
 func (c *correctionReader) read(l *layout) (evidence, error) {
 	c.record = &Correction{InDecibels: quantity.IsDecibel(l.columns[table.Factor].unit), Certificate: l.certificateInPreamble()}
-	c.problems = nil
+	c.problems, c.refused = nil, 0
 	r := &reader{layout: l}
 	err := r.eachRow(&c.record.File, func(row *table.Row) string {
 		point, reason := c.point(r, row)
@@ -60,7 +61,12 @@ func (c *correctionReader) read(l *layout) (evidence, error) {
 
 // check sorts the points, and reports what makes the table no correction.
 func (c *correctionReader) check(l *layout) error {
-	c.record.sortPoints(l, &c.problems)
+	if c.refused > 1 {
+		c.problems[0].Found += fmt.Sprintf("; this is the first of %d rows", c.refused)
+	}
+	if c.refused == 0 {
+		c.record.sortPoints(l, &c.problems)
+	}
 	if err := c.problems.Err(); err != nil {
 		return err
 	}
@@ -83,13 +89,15 @@ func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, st
 		return p, ""
 	}
 	if n.value <= 0 {
-		where := r.where(r.columns[table.Factor])
-		where.Row = row.Number
-		c.problems.Add(place.Message{
-			Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.columns[table.Factor].of(row)),
-			Expected: "a factor above zero, or decibels with dB written in the heading",
-			Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
-		})
+		if c.refused++; c.refused == 1 {
+			where := r.where(r.columns[table.Factor])
+			where.Row = row.Number
+			c.problems.Add(place.Message{
+				Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.columns[table.Factor].of(row)),
+				Expected: "a factor above zero, or decibels with dB written in the heading",
+				Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
+			})
+		}
 		return p, ""
 	}
 	p.Factor = c.use.decibels(n.value)

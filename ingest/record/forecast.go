@@ -26,7 +26,7 @@ type LowLevel struct {
 }
 
 var lowLevelKind = &kind{
-	name:    "low-level record",
+	name:    "a low-level record",
 	columns: []table.Column{table.Frequency, table.Forward, table.Field, table.Reflected, net, table.Status, validity},
 	needs: []need{
 		{"a frequency column", one(table.Frequency)},

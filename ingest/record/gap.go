@@ -76,17 +76,20 @@ func selectNth(values []int64, n int) int64 {
 
 func middleOfThree(a, b, c int64) int64 { return max(min(a, b), min(max(a, b), c)) }
 
+// step is a sample that goes back behind the latest one before it.
+type step struct{ at, behind int }
+
 // goesBack lists the samples, in file order, that are earlier than the latest
 // kept one before them by more than the gap.
-func goesBack(times []quantity.Instant, gap float64) []int {
-	var back []int
-	latest, begun := quantity.Instant(0), false
+func goesBack(times []quantity.Instant, gap float64) []step {
+	var back []step
+	latest := 0
 	for i, t := range times {
 		switch {
-		case !begun || t >= latest:
-			latest, begun = t, true
-		case float64(latest-t) > gap:
-			back = append(back, i)
+		case t >= times[latest]:
+			latest = i
+		case float64(times[latest]-t) > gap:
+			back = append(back, step{i, latest})
 		}
 	}
 	return back

@@ -1,10 +1,14 @@
 package record
 
-import "fieldheld/ingest/table"
+import (
+	"strings"
+
+	"fieldheld/ingest/table"
+)
 
 // kind is a sort of record: the columns that it may have and those it needs.
 type kind struct {
-	name    string
+	name    string // with its article
 	columns []table.Column
 	needs   []need
 	words   func() vocabulary
@@ -29,7 +33,7 @@ func one(columns ...table.Column) [][]table.Column {
 var clockColumns = []table.Column{table.Time, unixTime, elapsedTime, table.Date}
 
 var probeKind = &kind{
-	name: "probe log",
+	name: "a probe log",
 	columns: append([]table.Column{table.Field, table.AxisX, table.AxisY, table.AxisZ,
 		table.Frequency, table.Status, validity, battery, temperature}, clockColumns...),
 	needs: []need{
@@ -40,7 +44,7 @@ var probeKind = &kind{
 }
 
 var powerKind = &kind{
-	name:    "power file",
+	name:    "a power file",
 	columns: append([]table.Column{table.Forward, table.Reflected, net, table.Frequency}, clockColumns...),
 	needs: []need{
 		{"a forward-power column", one(table.Forward)},
@@ -50,7 +54,7 @@ var powerKind = &kind{
 }
 
 var dwellKind = &kind{
-	name: "dwell record",
+	name: "a dwell record",
 	columns: []table.Column{table.Frequency, table.Start, table.End, table.Duration, table.Date, startDate, endDate, table.Run,
 		table.Polarization, table.Position, table.Modulation, levelSet, observation},
 	needs: []need{
@@ -62,7 +66,7 @@ var dwellKind = &kind{
 }
 
 var motionKind = &kind{
-	name:    "motion record",
+	name:    "a motion record",
 	columns: []table.Column{table.Start, table.End, table.Duration, table.Date, startDate, endDate, observation},
 	needs: []need{
 		{"a start column", one(table.Start)},
@@ -72,7 +76,7 @@ var motionKind = &kind{
 }
 
 var correctionKind = &kind{
-	name:    "correction table",
+	name:    "a correction table",
 	columns: []table.Column{table.Frequency, table.Factor, uncertainty},
 	needs: []need{
 		{"a frequency column", one(table.Frequency)},
@@ -82,7 +86,7 @@ var correctionKind = &kind{
 }
 
 var registerKind = &kind{
-	name: "equipment register",
+	name: "an equipment register",
 	columns: []table.Column{asset, description, maker, model, serial, calibrated, due, certificate,
 		traceability, rangeFrom, rangeTo},
 	needs: []need{
@@ -90,6 +94,12 @@ var registerKind = &kind{
 		{"a column that describes the asset", one(description, maker, model, serial, calibrated, due, certificate, traceability, rangeFrom)},
 	},
 	words: registerHeaderWords,
+}
+
+// bare returns the name without its article.
+func (k *kind) bare() string {
+	_, name, _ := strings.Cut(k.name, " ")
+	return name
 }
 
 func (k *kind) takes(column table.Column) bool {

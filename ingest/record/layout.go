@@ -43,6 +43,7 @@ type layout struct {
 	headings  []heading
 	unitRow   int      // 0 where there is none
 	units     [][]byte // its cells
+	looked    int      // rows that were looked at for the header
 	preamble  []table.Row
 	sample    []table.Row // rows behind the header, as far as the beginning shows them
 	columns   map[table.Column]*column
@@ -93,6 +94,7 @@ func (l *layout) score() int { return len(l.columns)*100 + min(len(l.headings), 
 // Where none does, it keeps the row that names most.
 func (l *layout) findHeader(rows []table.Row) bool {
 	var most layout
+	l.looked = len(rows)
 	for i := range rows {
 		row := &rows[i]
 		if l.entry.HeaderRow != 0 && row.Number != l.entry.HeaderRow || !couldBeHeader(row) {
@@ -173,21 +175,35 @@ func (l *layout) overridden(c table.Column, why string) bool {
 
 // explain says why no row of the file is the header of such a record.
 func (l *layout) explain() error {
-	m := place.Message{
-		Place:    l.file.Place(0, ""),
-		What:     "the columns of the " + l.kind.name + " cannot be told",
-		Expected: "a header row with " + joinWords(l.kind.missing(func(table.Column) bool { return false })),
-	}
-	if len(l.columns) == 0 {
-		m.Found = "no row that names any of them in the first " + fmt.Sprint(max(1, len(l.preamble)+len(l.sample)+1)) + " rows"
-		m.Hint = "name the row with header_row, and the columns with columns = { time = \"…\" }, in the job sheet's entry"
-	} else {
-		m.Place = l.file.Place(l.header.Number, "")
+	all := l.kind.missing(func(table.Column) bool { return false })
+	m := place.Message{Place: l.file.Place(l.entry.HeaderRow, ""), Expected: "a header row with " + joinWords(all)}
+	switch {
+	case l.header.Number == 0 && l.entry.HeaderRow != 0:
+		m.What = "the row that the job sheet names as the header cannot be one"
+		m.Found = "no two words in that row"
+		if l.entry.HeaderRow > l.looked {
+			m.Found = fmt.Sprintf("no such row among the first %d", l.looked)
+		}
+		m.Hint = "correct header_row in the job sheet's entry, or take it out"
+	case len(l.columns) == 0 && l.entry.HeaderRow != 0:
+		m.What = "the row that the job sheet names as the header names none of the columns"
 		m.Found = "columns " + l.headingTexts()
-		m.What = "the header lacks " + joinWords(l.kind.missing(l.has)) + " for a " + l.kind.name
-		m.Hint = "say which column it is with columns = { … } in the job sheet's entry, or name the right file"
+		m.Hint = "correct header_row in the job sheet's entry, or take it out"
+	case len(l.columns) == 0:
+		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
+		m.Found = "no row that names any of them"
+		m.Hint = "say which row is the header with header_row, and which columns are meant with columns = { … }, in the job sheet's entry, or name the right file"
+	default:
+		m.Place = l.file.Place(l.header.Number, "")
+		m.What = "the header lacks " + joinWords(l.kind.missing(l.has)) + ", and " + l.kind.name + " needs that"
+		m.Found = "columns " + l.headingTexts()
+		m.Hint = "say which columns are meant with columns = { … } in the job sheet's entry, or name the right file"
 	}
-	return &place.Error{Messages: place.Messages{m}}
+	problems := place.Messages{m}
+	if l.header.Number != 0 {
+		l.checkStated(&problems)
+	}
+	return problems.Err()
 }
 
 func (l *layout) headingTexts() string {

@@ -1,8 +1,10 @@
 package record
 
 import (
+	"fmt"
 	"slices"
 	"sort"
+	"time"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
@@ -161,8 +163,9 @@ func (p *probeReader) finish() {
 	log.File.RowsRead = len(log.Times)
 	log.Gap = continuousGap(log.Times, p.settings.MaxGap)
 	if !p.careful {
-		for _, at := range goesBack(log.Times, log.Gap) {
-			p.dropped[int(log.Rows[at])] = "the time goes back behind that of an earlier row by more than the longest gap that counts as continuous"
+		for _, s := range goesBack(log.Times, log.Gap) {
+			p.dropped[int(log.Rows[s.at])] = fmt.Sprintf("the time goes back by %s behind row %d, more than %s, the longest gap that counts as continuous",
+				log.Times[s.behind].Sub(log.Times[s.at]), log.Rows[s.behind], time.Duration(log.Gap))
 		}
 	}
 	if !p.sorted && p.careful {

@@ -88,13 +88,13 @@ func (r *reader) again(row *table.Row) bool {
 // otherHeader reports whether the row is the header, or the row of units, of a
 // table with other columns or units.
 func (r *reader) otherHeader(row *table.Row) bool {
+	if r.units != nil && r.isUnitRow(row) {
+		return true
+	}
 	if !couldBeHeader(row) {
 		return false
 	}
-	other := layout{kind: r.kind, entry: r.entry, headings: r.headings}
-	if r.units != nil && other.isUnitRow(row) {
-		return true
-	}
+	other := layout{kind: r.kind, entry: r.entry}
 	other.name(row)
 	return len(r.kind.missing(other.has)) == 0
 }
@@ -103,7 +103,11 @@ func (r *reader) otherHeader(row *table.Row) bool {
 func (r *reader) number(row *table.Row, c *column) (numeral, string) {
 	cell := c.of(row)
 	if c.suffix != "" {
-		cell = c.cutSuffix(cell)
+		number := c.cutSuffix(cell)
+		if len(number) == len(cell) && len(cell) > 0 {
+			return numeral{}, c.unreadable(cell, "number with the unit "+c.suffix+" of the rows before")
+		}
+		cell = number
 	}
 	n, ok := r.numbers.parse(cell)
 	if !r.numbers.shown {
@@ -168,13 +172,47 @@ func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
 		r.seen.look(cell, date, evidence, ok, row.Number)
 	}
 	switch {
+	case ok && s.form == timeOfDay && c.date != nil:
+		return s, c.date.unreadable(date, "date")
 	case ok:
 		r.memo.learn(&r.clock, cell, date, s)
 		return s, ""
 	case len(cell) > 0 && len(date) > 0:
 		cell = bytes.Join([][]byte{date, cell}, []byte(" "))
 	}
-	return s, c.unreadable(cell, "time")
+	return s, c.unreadable(cell, "time") + timeTrouble(cell)
+}
+
+// timeTrouble says what is known to be wrong with a time that cannot be read.
+func timeTrouble(cell []byte) string {
+	_, an := leadingNumber(cell)
+	if an == 0 || an > 2 || an == len(cell) {
+		return zoneTrouble(cell)
+	}
+	_, bn := leadingNumber(cell[an+1:])
+	at := an + 1 + bn
+	if separator := cell[an]; bn == 0 || at >= len(cell) || cell[at] != separator || separator == ':' {
+		return ""
+	}
+	if _, cn := leadingNumber(cell[at+1:]); cn == 2 {
+		return "; a year of two digits does not show which part of the date it is, which takes a time_format in the job sheet's entry"
+	}
+	return zoneTrouble(cell)
+}
+
+// zoneTrouble says that letters behind a time do not tell its zone.
+func zoneTrouble(cell []byte) string {
+	at := bytes.LastIndexByte(cell, ' ') + 1
+	for _, b := range cell[at:] {
+		if b < 'A' || b > 'Z' {
+			return ""
+		}
+	}
+	if at == 0 || at == len(cell) {
+		return ""
+	}
+	zone := table.Text(cell[at:])
+	return "; the letters " + zone + " do not tell the zone: state it with time_zone, and write them at the end of a time_format"
 }
 
 // text returns the cell of a column as text.

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+	"strings"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -18,7 +20,51 @@ func ReadRegister(src table.Source, entry table.Entry, s Settings) (*Register, e
 
 type registerReader struct{ record *Register }
 
-func (g *registerReader) check(l *layout) error { return g.record.File.orNothing(l) }
+func (g *registerReader) check(l *layout) error {
+	g.record.dropConflicts()
+	return g.record.File.orNothing(l)
+}
+
+// dropConflicts takes out the assets that stand in several rows which do not say
+// the same: which of them counts is not shown, and a calibration must not be
+// taken from the wrong one.
+func (g *Register) dropConflicts() {
+	first := map[string]int{}
+	conflict := map[string]bool{}
+	for i, a := range g.Assets {
+		name := strings.ToLower(a.Name)
+		at, known := first[name]
+		if !known {
+			first[name] = i
+			continue
+		}
+		if !a.same(&g.Assets[at]) {
+			conflict[name] = true
+		}
+	}
+	kept := g.Assets[:0]
+	for i, a := range g.Assets {
+		name := strings.ToLower(a.Name)
+		switch {
+		case conflict[name]:
+			g.File.RowsRead--
+			g.File.unreadable(a.Row, "the asset “"+a.Name+"” stands in several rows that differ; take out those that do not count")
+		case first[name] == i:
+			kept = append(kept, a)
+		}
+	}
+	g.Assets = kept
+	slices.SortStableFunc(g.File.Problems, func(a, b RowProblem) int { return a.Row - b.Row })
+}
+
+// same reports whether two rows say the same about an asset.
+func (a *Asset) same(b *Asset) bool {
+	x, y := *a, *b
+	x.Row, y.Row = 0, 0
+	x.From, y.From, x.To, y.To = 0, 0, 0, 0
+	alike := func(p, q quantity.Frequency) bool { return p == q || !quantity.Defined(p) && !quantity.Defined(q) }
+	return x == y && alike(a.From, b.From) && alike(a.To, b.To)
+}
 
 func (g *registerReader) read(l *layout) (evidence, error) {
 	g.record = &Register{}
@@ -110,7 +156,7 @@ func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, s
 	}
 	f, err := quantity.ParseFrequency(text)
 	if err != nil {
-		return f, "in “" + r.columns[c].heading.text + "”: " + err.Error()
+		return f, r.columns[c].unreadable(r.columns[c].of(row), "frequency with its unit, such as 30 MHz")
 	}
 	return f, ""
 }

@@ -5,9 +5,14 @@ import "fieldheld/ingest/table"
 // rowEnd is how the rows of a text usually end, against which a last row
 // without a line end is held: the logger may have lost power within it.
 type rowEnd struct {
+	rows   int // that were looked at
 	cells  int // of every row, 0 where they differ
 	places int // decimal places of the last cell of every row, -1 where they differ or it is no number
 }
+
+// fewRows is how many rows it takes to show that all numbers of a column are
+// written with the same places.
+const fewRows = 5
 
 // usualEnd looks at the rows of the beginning.
 func (l *layout) usualEnd() rowEnd {
@@ -22,6 +27,7 @@ func (l *layout) usualEnd() rowEnd {
 			usual = end
 			continue
 		}
+		usual.rows++
 		if end.places != usual.places {
 			usual.places = -1
 		}
@@ -47,7 +53,7 @@ func (e rowEnd) cut(l *layout, row *table.Row) string {
 		return ""
 	case len(row.Cells) < e.cells:
 		return "the file ends in the middle of this row; the logger seems to have lost power"
-	case e.places > 0 && l.lastPlaces(row) < e.places:
+	case e.rows >= fewRows && e.places > 0 && l.lastPlaces(row) < e.places:
 		return "the file ends within the last number of this row; the logger seems to have lost power"
 	}
 	return ""

@@ -83,7 +83,7 @@ func (f *File) orNothing(l *layout) error {
 		return nil
 	}
 	m := place.Message{
-		Place: l.file.Place(0, ""), What: "the " + l.kind.name + " has no row that can be read",
+		Place: l.file.Place(0, ""), What: "the " + l.kind.bare() + " has no row that can be read",
 		Found:    fmt.Sprintf("nothing below the header in row %d", l.header.Number),
 		Expected: "at least one row of data",
 		Hint:     "name the right file, or copy it again: it may have been cut off",
@@ -95,7 +95,7 @@ func (f *File) orNothing(l *layout) error {
 		if n := len(f.Problems); n > 1 {
 			m.Found += fmt.Sprintf("; this is the first of %d rows", n)
 		}
-		m.Hint = "look at the row; columns, units, decimal, delimiter and time_format in the job sheet's entry say how it is to be read"
+		m.Hint = "look at that row; if the file is right, say in the job sheet's entry how it is to be read: columns, units, decimal, delimiter, time_format"
 	}
 	return &place.Error{Messages: place.Messages{m}}
 }

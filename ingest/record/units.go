@@ -18,9 +18,9 @@ type family struct {
 }
 
 var (
-	fieldFamily     = &family{"field strength, such as V/m", plain(quantity.FieldUnit), 1e5}
-	powerFamily     = &family{"power, such as W or dBm", plain(quantity.PowerUnit), 1e7}
-	frequencyFamily = &family{"frequency, such as MHz", plain(quantity.FrequencyUnit), 1e11}
+	fieldFamily     = &family{"a unit of field strength, such as V/m", plain(quantity.FieldUnit), 1e5}
+	powerFamily     = &family{"a unit of power, such as W or dBm", plain(quantity.PowerUnit), 1e7}
+	frequencyFamily = &family{"a unit of frequency, such as MHz", plain(quantity.FrequencyUnit), 1e11}
 )
 
 // plain takes the type off conversions, so that columns can hold any of them.
@@ -123,11 +123,11 @@ func (l *layout) settlePlainUnit(c table.Column, problems *place.Messages) {
 	switch c {
 	case table.Factor:
 		if unit != "" && unit != "1" && !quantity.IsDecibel(unit) {
-			l.askUnit(c, "corrections: dB, or none for a plain factor", problems)
+			l.askUnit(c, "dB, or no unit for a plain factor", problems)
 		}
 	case table.Duration, elapsedTime:
 		if _, ok := quantity.TimeUnitSeconds(unit); !ok && unit != "" {
-			l.askUnit(c, "time, such as s", problems)
+			l.askUnit(c, "a unit of time, such as s", problems)
 		}
 	}
 }
@@ -171,7 +171,7 @@ func (l *layout) askUnit(c table.Column, example string, problems *place.Message
 	m := place.Message{
 		Place:    l.where(found),
 		What:     "the column has no unit",
-		Expected: "a unit of " + example + ", in brackets, after a comma or in the row below",
+		Expected: example + ", in brackets, after a comma or in the row below",
 		Hint:     fmt.Sprintf("if you know it, add units = { %s = \"…\" } to the job sheet's entry", c),
 	}
 	unit := found.unit

@@ -14,23 +14,23 @@ func refuse(where place.Place, head []byte) error {
 	switch {
 	case bytes.HasPrefix(head, []byte("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1")):
 		if bytes.Contains(head, wide("EncryptedPackage")) || bytes.Contains(head, wide("EncryptionInfo")) {
-			m.What, m.Found = "the workbook is protected by a password", "an encrypted workbook"
+			m.What = "the workbook is protected by a password"
 			m.Hint = "open it with its password, and save a copy without one"
 		} else {
-			m.What, m.Found = "the file is a workbook of the old binary kind", "an .xls file, or another of its family"
+			m.What = "the file is a workbook of the old binary kind, .xls"
 			m.Hint = "open it in a spreadsheet program, and save it as .xlsx"
 		}
 	case bytes.HasPrefix(head, []byte("%PDF")):
-		m.What, m.Found = "the file is a PDF document, which holds pages and no table", "a PDF document"
+		m.What = "the file is a PDF document, which holds pages and no table"
 		m.Hint = "export the log as delimited text or .xlsx from the program that printed it"
 	case bytes.HasPrefix(head, []byte{0x1F, 0x8B}):
-		m.What, m.Found, m.Hint = "the file is compressed", "a gzip file", "unpack it first"
+		m.What, m.Hint = "the file is compressed", "unpack it first"
 	case bytes.HasPrefix(head, []byte("7z\xBC\xAF\x27\x1C")), bytes.HasPrefix(head, []byte("Rar!")):
-		m.What, m.Found, m.Hint = "the file is compressed", "a packed archive", "unpack it first"
+		m.What, m.Hint = "the file is compressed", "unpack it first"
 	case bytes.HasPrefix(head, []byte("\x89PNG")), bytes.HasPrefix(head, []byte("\xFF\xD8\xFF")), bytes.HasPrefix(head, []byte("GIF8")):
-		m.What, m.Found, m.Hint = "the file is a picture", "a picture", asText
+		m.What, m.Hint = "the file is a picture", asText
 	case bytes.HasPrefix(bytes.TrimSpace(head), []byte("{\\rtf")):
-		m.What, m.Found, m.Hint = "the file is a formatted document", "a rich-text document", asText
+		m.What, m.Hint = "the file is a formatted document", asText
 	default:
 		return nil
 	}
@@ -66,7 +66,7 @@ func refuseBinary(where place.Place, head []byte) error {
 		Hint:     "open it in the program that wrote it, and save the table as delimited text or .xlsx",
 	}
 	if len(sample) == 0 {
-		m.What, m.Found = "the file holds nothing but zero bytes", "zero bytes only"
+		m.What, m.Found = "the file holds nothing but zero bytes", ""
 		m.Hint = "the logger seems to have lost power before it wrote anything: copy the file again, or use another record"
 	}
 	return &place.Error{Messages: place.Messages{m}}

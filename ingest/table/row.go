@@ -68,7 +68,7 @@ func (r *Row) Clone() Row {
 	for i, c := range r.Cells {
 		cells[i] = bytes.Clone(c)
 	}
-	return Row{Number: r.Number, Cells: cells, Line: bytes.Clone(r.Line), Fault: r.Fault}
+	return Row{Number: r.Number, Cells: cells, Line: bytes.Clone(r.Line), NoLineEnd: r.NoLineEnd, Fault: r.Fault}
 }
 
 // Text returns a cell as text: UTF-8, or Windows-1252 where it is not valid

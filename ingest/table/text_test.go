@@ -225,7 +225,7 @@ func TestRefusedFiles(t *testing.T) {
 		{"blanks only", " \r\n\t\n", "the file is empty"},
 		{"a byte-order mark only", "\xEF\xBB\xBF", "the file is empty"},
 		{"zero bytes only", strings.Repeat("\x00", 600), "the file holds nothing but zero bytes"},
-		{"old workbook", old + strings.Repeat("\x00", 1000) + wide("Workbook"), "the file is a workbook of the old binary kind"},
+		{"old workbook", old + strings.Repeat("\x00", 1000) + wide("Workbook"), "the file is a workbook of the old binary kind, .xls"},
 		{"protected workbook", old + strings.Repeat("\x00", 1000) + wide("EncryptedPackage"), "the workbook is protected by a password"},
 		{"PDF", "%PDF-1.7\n1 0 obj", "the file is a PDF document, which holds pages and no table"},
 		{"gzip", "\x1F\x8B\x08\x00", "the file is compressed"},
