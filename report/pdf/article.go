@@ -17,7 +17,7 @@ func (b *book) article() {
 		received = ""
 	}
 	width := ""
-	if quantity.Defined(a.Width) {
+	if a.Width > 0 {
 		width = a.Width.String() + ", edge to edge"
 	}
 	response := "none stated: the dwell of the requirement alone counts"

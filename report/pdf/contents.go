@@ -11,7 +11,7 @@ import (
 // contents sets what this report says: what it lacks, its contents, its counts
 // of findings, its revisions and the statements that hold for every report.
 func (b *book) contents() {
-	if b.page == 1 {
+	if b.page == 1 { // the front page stands alone where it is one page
 		b.newPage()
 	}
 	b.section("2", "What this report says", "contents")

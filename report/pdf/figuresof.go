@@ -276,7 +276,7 @@ func (b *book) fieldCaption(c *report.Cell) string {
 func (b *book) powerCaption(c *report.Cell) string {
 	text := "Forward power, with symbols, and reflected power, thin, at each step."
 	if e := c.Statistics.GreatestForward; !math.IsNaN(e.Value) {
-		text += fmt.Sprintf(" Most was needed at %s: %s.", frequency(e.Frequency), withUnit(power(quantity.Power(e.Value)), "W"))
+		text += fmt.Sprintf(" Of the deciding visits, the one at %s needed most: %s.", frequency(e.Frequency), withUnit(power(quantity.Power(e.Value)), "W"))
 	}
 	return text
 }
@@ -284,7 +284,7 @@ func (b *book) powerCaption(c *report.Cell) string {
 func (b *book) mismatchCaption(c *report.Cell) string {
 	text := "Mismatch at the antenna. At a VSWR of 2 the antenna returns 11\u00a0% of the power."
 	if e := c.Statistics.GreatestVSWR; !math.IsNaN(e.Value) {
-		text += fmt.Sprintf(" It is greatest at %s: %s.", frequency(e.Frequency), fixedPoint(e.Value, 2))
+		text += fmt.Sprintf(" Of the deciding visits it is greatest at %s: %s.", frequency(e.Frequency), fixedPoint(e.Value, 2))
 	}
 	return text
 }
@@ -293,7 +293,7 @@ func (b *book) dwellCaption(c *report.Cell) string {
 	text := "Longest time without a break at or above the lowest acceptable level."
 	if e := c.Statistics.LeastHeld; !math.IsNaN(e.Value) {
 		required := b.report.Requirement.Required()
-		text += fmt.Sprintf(" Required are %s; it was shortest at %s: %s.", seconds(required),
+		text += fmt.Sprintf(" Required are %s; of the deciding visits it was shortest at %s: %s.", seconds(required),
 			frequency(e.Frequency), withUnit(heldText(e.Value, required), "s"))
 	}
 	return text

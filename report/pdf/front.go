@@ -19,7 +19,12 @@ func (b *book) front() {
 	number := clean(r.Sheet.Report.Number)
 	b.textRight(b.format.right(), b.y+titleStyle.size, titleStyle, number)
 	b.y += titleStyle.leading + 4
-	b.lines(headStyle, "Radiated susceptibility of the "+strings.TrimPrefix(clean(r.Sheet.Article.Name), "the "), 0, 10)
+	subject := "Radiated susceptibility"
+	if name := clean(r.Sheet.Article.Name); name != "" {
+		const most = 3 // lines; the whole name stands below
+		subject = b.types.fit(headStyle, subject+" of the "+strings.TrimPrefix(name, "the "), (most-0.3)*b.format.body())
+	}
+	b.lines(headStyle, subject, 0, 10)
 
 	b.identity()
 	b.answer()
@@ -165,7 +170,9 @@ func (b *book) closing() {
 	const line = 15.7 // of a row of the table
 	height := line*float64(len(t.rows)+1) + 14 + 2*captionStyle.leading
 	b.reserve(height)
-	b.y = max(b.y, b.format.bottom()-height) // at the foot of the page
+	if b.page == 1 {
+		b.y = max(b.y, b.format.bottom()-height) // at the foot of the page
+	}
 	b.table(t)
 	if b.report.ManifestDigest != "" {
 		b.lines(captionStyle, "Digest of the evidence, SHA-256 of the manifest in appendix C:\n"+b.report.ManifestDigest, 0, 0)

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,10 +12,13 @@ import (
 	"fieldheld/templates/fonts"
 )
 
+// sharedTypes are the typefaces of all tests of the layout.
+var sharedTypes = sync.OnceValues(newTypefaces)
+
 // measuring is a flow that draws nothing.
 func measuring(t *testing.T) *flow {
 	t.Helper()
-	types, err := newTypefaces()
+	types, err := sharedTypes()
 	require.NoError(t, err)
 	f := &flow{paper: newPaper(a4, types, false), found: newRegister(0), earlier: newRegister(0), begun: func() {}}
 	f.newPage()

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/exec"
+	"regexp"
 	"sort"
 	"strings"
 	"testing"
@@ -154,6 +155,22 @@ func allText(pages [][]archive.Text) string {
 		b.WriteString(archive.PageText(texts))
 	}
 	return b.String()
+}
+
+func TestEveryLinkLeadsToAPage(t *testing.T) {
+	page := regexp.MustCompile(`\n(\d+) 0 obj\n<</Type /Page\n`)
+	destination := regexp.MustCompile(`/Dest \[(\d+) 0 R`)
+	each(t, func(t *testing.T, r *report.Report, data []byte, _ [][]archive.Text) {
+		isPage := map[string]bool{}
+		for _, m := range page.FindAllSubmatch(data, -1) {
+			isPage[string(m[1])] = true
+		}
+		links := destination.FindAllSubmatch(data, -1)
+		assert.Greater(t, len(links), 20+len(r.Cells))
+		for _, m := range links {
+			assert.True(t, isPage[string(m[1])], "object %s is no page", m[1])
+		}
+	})
 }
 
 func TestNothingIsDropped(t *testing.T) {

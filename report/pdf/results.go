@@ -45,7 +45,7 @@ func (b *book) cell(i int) {
 }
 
 // fieldLeast is the least height of the figure of the field, in points.
-const fieldLeast = 165
+const fieldLeast = 150
 
 // cellHeight is what the state, the strip and the field of a cell take at least.
 func (b *book) cellHeight(c *report.Cell) float64 {

@@ -60,7 +60,7 @@ func runAnchor(i int) string     { return fmt.Sprintf("run/%d", i) }
 func findingAnchor(i int) string { return fmt.Sprintf("finding/%d", i) }
 
 func visitAnchor(ref report.VisitRef) string {
-	if ref.Run == 0 {
+	if ref.Run == 0 || ref.Visit == 0 {
 		return ""
 	}
 	return fmt.Sprintf("visit/%d/%d", ref.Run, ref.Visit)
