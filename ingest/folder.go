@@ -69,7 +69,8 @@ func OpenPlan(dir string) (*Folder, error) { return open(dir, jobsheet.Planning)
 func open(dir string, use jobsheet.Use) (*Folder, error) {
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, fmt.Errorf("opening the day's folder: %w", err)
+		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
+			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
 	}
 	folder := &Folder{root: root, files: map[string]*File{}}
 	data, err := folder.Bytes(jobsheet.FileName, roleSheet, largestSheet)
