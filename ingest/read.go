@@ -132,6 +132,7 @@ const (
 	roleMotion     = "motion record"
 	roleCorrection = "correction table"
 	roleRegister   = "equipment register"
+	roleLowLevel   = "low-level record"
 	rolePhoto      = "photo"
 )
 

@@ -62,3 +62,11 @@ func readRegister(source table.Source, entry table.Entry, settings record.Settin
 	}
 	return register, &register.File, nil
 }
+
+func readLowLevel(source table.Source, entry table.Entry, settings record.Settings) (any, *record.File, error) {
+	low, err := record.ReadLowLevel(source, entry, settings)
+	if err != nil {
+		return nil, nil, err
+	}
+	return low, &low.File, nil
+}
