@@ -47,12 +47,22 @@ type Bundle struct {
 }
 
 // Names of what a report carries. Input files stand below a folder of their own,
-// so that none can take the place of manifest or results.
+// so that none can take the place of manifest or results. Their slashes are
+// written as %2F: programs that save attachments make no folders, and some show
+// the last part of a path only.
 const (
 	manifestName = "manifest.sha256"
 	resultsName  = "results.json"
 	folder       = "day/"
 )
+
+func flat(path string) string {
+	return strings.NewReplacer("%", "%25", "/", "%2F", "\\", "%5C").Replace(path)
+}
+
+func unflat(name string) string {
+	return strings.NewReplacer("%25", "%", "%2F", "/", "%5C", "\\").Replace(name)
+}
 
 // Gather reads the input files and checks each against the digest that the
 // evaluation found: a file that has changed since is an error. Where all files
@@ -127,7 +137,7 @@ func (b *Bundle) Attachments() []archive.Attachment {
 		if in.is("photo") {
 			relationship = "Supplement"
 		}
-		all = append(all, archive.Attachment{Name: folder + in.Path, MIME: mimeOf(in.Path), Relationship: relationship,
+		all = append(all, archive.Attachment{Name: flat(folder + in.Path), MIME: mimeOf(in.Path), Relationship: relationship,
 			Description: strings.Join(in.Roles, ", "), Data: data})
 	}
 	return all
@@ -174,7 +184,7 @@ func Extract(pdf []byte, limit int64) (*Bundle, error) {
 	}
 	b := &Bundle{Level: None, Data: map[string][]byte{}, End: contents.End}
 	for _, a := range contents.Files {
-		switch name, inside := strings.CutPrefix(a.Name, folder); {
+		switch name, inside := strings.CutPrefix(unflat(a.Name), folder); {
 		case inside:
 			if _, twice := b.Data[name]; twice {
 				return nil, fmt.Errorf("the report carries %s twice", name)

@@ -17,6 +17,7 @@ var dayFiles = map[string][]byte{
 	"job.toml":         []byte("[report]\nnumber = \"NT-0417\"\n"),
 	"probe/h1.csv":     []byte("Time,Field\n08:00:00,200.1\n"),
 	"photos/Prüfung.x": {0, 1, 2, 255},
+	"100%2F/a\\b":      []byte("an odd name"),
 	"results.json":     []byte("an input that is called like the results"),
 }
 
@@ -72,7 +73,7 @@ func TestBundleOfALevel(t *testing.T) {
 		attachments int
 		note        string
 	}{
-		{"all files", Files, DefaultLimit, Files, 6, "all 4 input files"},
+		{"all files", Files, DefaultLimit, Files, 7, "all 5 input files"},
 		{"too large", Files, 10, Hashes, 2, "more than the 10 that were allowed"},
 		{"digests only", Hashes, DefaultLimit, Hashes, 2, "not the input files"},
 		{"nothing", None, DefaultLimit, None, 0, "carries no evidence"},
