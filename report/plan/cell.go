@@ -1,0 +1,100 @@
+package plan
+
+import (
+	"math"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/requirement"
+)
+
+// cells makes a cell for each polarization, position and required range, in the
+// order in which the evaluation makes them.
+func (b *builder) cells() {
+	for _, polarization := range []string{requirement.Horizontal, requirement.Vertical} {
+		for position, more := 1, true; more; position++ {
+			more = false
+			for _, r := range b.Requirement.Ranges() {
+				if r.Polarization == polarization && position <= b.Requirement.PositionsFor(r) {
+					b.plan.Cells = append(b.plan.Cells, b.cell(r, position))
+					more = true
+				}
+			}
+		}
+	}
+}
+
+func (b *builder) cell(r requirement.Range, position int) Cell {
+	c := Cell{Polarization: r.Polarization, From: r.From, To: r.To, Position: position, Positions: b.Requirement.PositionsFor(r)}
+	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, position, c.Positions)
+	frequencies := Frequencies(b.Requirement, r.From, r.To)
+	forecast := b.forecastFor(&c)
+	for _, f := range frequencies {
+		c.Steps = append(c.Steps, b.step(&c, f, forecast))
+	}
+	c.Time = time.Duration(len(c.Steps)) * b.plan.StepTime
+	c.sum()
+	return c
+}
+
+// Place returns where the centre of an antenna position lies, from one edge of a
+// test setup boundary of that width, and the distance from position to position:
+// the boundary is parted evenly, one antenna at the middle of each part. Undefined
+// where the width is not known; one position has no distance to another.
+func Place(width quantity.Length, position, positions int) (centre, spacing quantity.Length) {
+	spacing = width / quantity.Length(positions)
+	centre = spacing * quantity.Length(float64(position)-0.5)
+	if positions < 2 {
+		spacing = quantity.Undefined[quantity.Length]()
+	}
+	return centre, spacing
+}
+
+// Frequencies returns the steps of a range, both ends included: each the largest
+// allowed step above the one before, rounded down to a whole hertz, because that
+// is what a generator is set to, and no step may become larger than allowed. On
+// the border of two step rules the smaller step is taken, which is right for
+// whichever of them is thought to own the border.
+func Frequencies(r *requirement.Requirement, from, to quantity.Frequency) []quantity.Frequency {
+	var list []quantity.Frequency
+	for f := from; !to.AtOrBelow(f); {
+		list = append(list, f)
+		step := min(r.Step(f), r.Step(f*(1+beyondBorder)))
+		next := f + f*quantity.Frequency(step)
+		if whole := quantity.Frequency(math.Floor(float64(next))); whole > f {
+			next = whole
+		}
+		if !(next > f) {
+			break // no step rule: the ends alone
+		}
+		f = next
+	}
+	return append(list, to)
+}
+
+// beyondBorder is how far above a frequency the step rule is looked at as well, as
+// a part of the frequency: more than the slack of borders, less than any step.
+const beyondBorder = 1e-6
+
+// sum counts the steps and finds the ones that matter most.
+func (c *Cell) sum() {
+	for i := range c.Steps {
+		s := &c.Steps[i]
+		switch s.Reach {
+		case Reached:
+			c.Count.Reached++
+		case Short:
+			c.Count.Short++
+		case NoRating:
+			c.Count.NoRating++
+		default:
+			c.Count.NoForecast++
+		}
+		if quantity.Defined(s.Forward) && (c.Greatest == nil || s.Forward > c.Greatest.Forward) {
+			c.Greatest = s
+		}
+		if quantity.Defined(s.Headroom) && (c.Least == nil || s.Headroom < c.Least.Headroom) {
+			c.Least = s
+		}
+	}
+}
