@@ -90,89 +90,6 @@ func findLayout(f *table.File, entry table.Entry, settings Settings, k *kind) (*
 // score orders layouts that lack something, for the message about the best.
 func (l *layout) score() int { return len(l.columns)*100 + min(len(l.headings), 99) }
 
-// findHeader takes the first row whose cells name all that the kind needs.
-// Where none does, it keeps the row that names most.
-func (l *layout) findHeader(rows []table.Row) bool {
-	var most layout
-	l.looked = len(rows)
-	for i := range rows {
-		row := &rows[i]
-		if l.entry.HeaderRow != 0 && row.Number != l.entry.HeaderRow || !couldBeHeader(row) {
-			continue
-		}
-		try := *l
-		try.header, try.preamble, try.sample = *row, rows[:i], rows[i+1:]
-		try.name(row)
-		if len(l.kind.missing(try.has)) == 0 {
-			*l = try
-			return true
-		}
-		if most.header.Number == 0 || len(try.columns) > len(most.columns) {
-			most = try
-		}
-	}
-	if most.header.Number != 0 {
-		*l = most
-	}
-	return false
-}
-
-// couldBeHeader passes over rows with less than the two names that every kind
-// of record needs, which are nearly all where the delimiter is another.
-func couldBeHeader(row *table.Row) bool {
-	filled := 0
-	for _, cell := range row.Cells {
-		if len(cell) > 0 && !numberLike(string(cell)) {
-			filled++
-		}
-	}
-	return filled >= 2 && row.Fault == ""
-}
-
-// How the quantity of a column was told.
-const (
-	namedColumn  = "by its name"
-	statedColumn = "stated in the job sheet"
-)
-
-// name gives the cells of a row their quantities, as far as it names any.
-func (l *layout) name(row *table.Row) {
-	known := l.kind.words()
-	l.columns = map[table.Column]*column{}
-	l.headings = make([]heading, len(row.Cells))
-	for i, cell := range row.Cells {
-		h := known.heading(cell)
-		l.headings[i] = h
-		c, why, ok := l.stated(h), statedColumn, true
-		if c == "" {
-			c, ok = known[h.name]
-			why = namedColumn
-		}
-		if !ok || !l.kind.takes(c) || l.overridden(c, why) {
-			continue
-		}
-		if _, twice := l.columns[c]; !twice {
-			l.columns[c] = &column{index: i, heading: h, why: why}
-		}
-	}
-}
-
-// stated returns the quantity that the job sheet gives a heading.
-func (l *layout) stated(h heading) table.Column {
-	for c, text := range l.entry.Columns {
-		if strings.EqualFold(strings.TrimSpace(text), h.text) || fold(text) != "" && (fold(text) == h.name || fold(text) == fold(h.text)) {
-			return c
-		}
-	}
-	return ""
-}
-
-// overridden reports whether the job sheet names another column for it.
-func (l *layout) overridden(c table.Column, why string) bool {
-	_, stated := l.entry.Columns[c]
-	return stated && why == namedColumn
-}
-
 // explain says why no row of the file is the header of such a record.
 func (l *layout) explain() error {
 	all := l.kind.missing(func(table.Column) bool { return false })
@@ -271,7 +188,7 @@ func (l *layout) checkTwins(problems *place.Messages) {
 		c, ok := known[h.name]
 		if stated := l.stated(h); stated != "" {
 			c, ok = stated, true
-		} else if _, named := l.entry.Columns[c]; named {
+		} else if _, elsewhere := l.entry.Columns[c]; elsewhere {
 			continue
 		}
 		first, has := l.columns[c]

@@ -116,7 +116,7 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	p.seen.add(c.seen)
 	log := p.log
 	if c.first.number != 0 && p.last.number != 0 {
-		if p.last.equals(&c.first) {
+		if f := &c.first; p.last.equals(f.number, f.line, f.cells, f.at, p.delimiter) {
 			at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
 			c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: duplicateReason})
 		}

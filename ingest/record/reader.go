@@ -95,8 +95,8 @@ func (r *reader) otherHeader(row *table.Row) bool {
 		return false
 	}
 	other := layout{kind: r.kind, entry: r.entry}
-	other.name(row)
-	return len(r.kind.missing(other.has)) == 0
+	other.name(row.Cells)
+	return other.complete()
 }
 
 // number reads a number, or says why it cannot.

@@ -52,30 +52,40 @@ type keptRow struct {
 	number int
 	line   []byte
 	cells  [][]byte // of a workbook, which has no lines
+	at     stamp
 	values watchedRow
 }
 
 func (k *keptRow) take(row *table.Row) {
-	k.number, k.line = row.Number, append(k.line[:0], row.Line...)
+	k.number = row.Number
 	if row.Line == nil {
-		k.cells = row.Clone().Cells
+		k.line, k.cells = nil, row.Clone().Cells
+		return
 	}
+	k.line = append(k.line[:0], row.Line...)
 }
 
 func (k *keptRow) copy(other *keptRow) {
 	k.number, k.line = other.number, append(k.line[:0], other.line...)
-	k.cells, k.values = other.cells, other.values
-}
-
-func (k *keptRow) equals(other *keptRow) bool {
-	return bytes.Equal(k.line, other.line) && table.SameCells(k.cells, other.cells)
-}
-
-func (k *keptRow) equalsRow(row *table.Row) bool {
-	if row.Line != nil {
-		return bytes.Equal(k.line, row.Line)
+	k.cells, k.at, k.values = other.cells, other.at, other.values
+	if other.line == nil {
+		k.line = nil
 	}
-	return table.SameCells(k.cells, row.Cells)
+}
+
+// equals reports whether every cell of another row has the same text. Rows that
+// are the same line are; others are parted into their cells only where they give
+// the same time, which few do.
+func (k *keptRow) equals(number int, line []byte, cells [][]byte, at stamp, delimiter rune) bool {
+	switch {
+	case k.number == 0 || number == 0 || k.at != at:
+		return false
+	case k.line == nil:
+		return table.SameCells(k.cells, cells)
+	case bytes.Equal(k.line, line):
+		return true
+	}
+	return table.SameCells(table.Cells(k.line, delimiter), table.Cells(line, delimiter))
 }
 
 // parseChunk reads the rows of a chunk. It runs beside others of its kind and
@@ -96,7 +106,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 		}
 		repeated := uint8(0)
 		if before.number != 0 {
-			if before.equalsRow(row) {
+			if before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
 				out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
 			}
 			repeated = before.values.repeated(&s.values)
@@ -106,7 +116,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 			out.values = append(out.values, s.values)
 		}
 		before.take(row)
-		before.values = s.values
+		before.at, before.values = s.at, s.values
 		if out.first.number == 0 {
 			out.first.copy(before)
 		}
@@ -120,6 +130,7 @@ type sampler struct {
 	reader
 	probe  *probeReader
 	out    *probeChunk
+	at     stamp // of the row that was read last
 	values watchedRow
 }
 
@@ -144,8 +155,8 @@ func (s *sampler) sample(row *table.Row) string {
 			return reason
 		}
 	}
-	at, reason := s.stamp(row, s.times[0])
-	if reason != "" {
+	var reason string
+	if s.at, reason = s.stamp(row, s.times[0]); reason != "" {
 		return reason
 	}
 	reading, reason := s.reading(row)
@@ -165,7 +176,7 @@ func (s *sampler) sample(row *table.Row) string {
 	if mark != "" {
 		s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: mark})
 	}
-	s.out.stamps = append(s.out.stamps, at)
+	s.out.stamps = append(s.out.stamps, s.at)
 	s.out.readings = append(s.out.readings, reading)
 	s.out.rows = append(s.out.rows, int32(row.Number))
 	s.out.bad = append(s.out.bad, bad)

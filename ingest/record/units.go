@@ -56,12 +56,34 @@ func (l *layout) takeUnits(problems *place.Messages) {
 			found.unit, found.unitWhy = found.heading.unit, "in the heading"
 		case below != nil && bareUnit(found.of(below)) != "":
 			found.unit, found.unitWhy = bareUnit(found.of(below)), fmt.Sprintf("in row %d", below.Number)
+		default:
+			l.unitAbove(c)
 		}
 	}
 	for _, c := range l.kind.columns {
 		if l.has(c) {
 			l.settleUnit(c, problems)
 		}
+	}
+}
+
+// unitAbove gives an axis the unit of a heading that is merged over the axes in
+// the row above the header.
+func (l *layout) unitAbove(c table.Column) {
+	if len(l.preamble) == 0 || c != table.AxisX && c != table.AxisY && c != table.AxisZ {
+		return
+	}
+	above := l.preamble[len(l.preamble)-1]
+	found := l.columns[c]
+	for i := min(found.index, len(above.Cells)-1); i >= 0; i-- {
+		if len(above.Cells[i]) == 0 {
+			continue
+		}
+		known := l.kind.words()
+		if h := known.heading(above.Cells[i]); known[h.name] == table.Field && h.unit != "" {
+			found.unit, found.unitWhy = h.unit, fmt.Sprintf("in row %d, over the axes", above.Number)
+		}
+		return
 	}
 }
 

@@ -5,6 +5,12 @@ import (
 	"unicode/utf8"
 )
 
+// Cells parts a line of a text into its cells, as the rows of a Chunk are.
+func Cells(line []byte, delimiter rune) [][]byte {
+	cells, _ := split(line, delimiter, nil)
+	return cells
+}
+
 // split appends the cells of a line to cells. A cell that begins with a quote
 // ends at its closing quote; doubled quotes inside stand for one. The second
 // result is false where a quote is opened and never closed.
