@@ -182,5 +182,8 @@ func plain(x, step float64) string {
 		decimals++ // a step of 2.5
 	}
 	text := strconv.FormatFloat(x, 'f', decimals, 64)
+	if math.Abs(x) >= 1e7 || decimals > 6 {
+		text = strconv.FormatFloat(x, 'g', 3, 64)
+	}
 	return strings.Replace(text, "-", "−", 1)
 }

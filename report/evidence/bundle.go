@@ -109,7 +109,7 @@ func (b *Bundle) Size() int64 {
 func (b *Bundle) Note() string {
 	switch {
 	case b.Level == Files:
-		return fmt.Sprintf("This file carries the evidence as attachments: all %d input files byte for byte, the manifest and the results as JSON.", len(b.Inputs))
+		return fmt.Sprintf("This file carries the evidence as attachments: all %d input files byte for byte, the manifest and the results as JSON. In their names the slashes of paths are written as %%2F.", len(b.Inputs))
 	case b.Level == Hashes && b.Asked == Files:
 		return fmt.Sprintf("This file carries the manifest and the results as JSON as attachments, but not the input files: together they have %d bytes, more than the %d that were allowed. They have to be kept beside the report.", b.Size(), b.limit)
 	case b.Level == Hashes:

@@ -175,6 +175,7 @@ func (b *book) limitPlot() {
 	default:
 		figure.Levels = []charts.Series{*horizontal, *vertical}
 	}
+	figure.Frequencies = drawable(figure.Frequencies)
 	b.plot(105, 120, "The limit over frequency.", figure.Draw)
 }
 

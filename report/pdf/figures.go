@@ -21,10 +21,18 @@ func fixedPoint(x float64, decimals int) string {
 	if math.IsNaN(x) {
 		return undefined
 	}
-	if math.IsInf(x, 0) {
+	switch {
+	case math.IsInf(x, 1):
 		return "∞"
+	case math.IsInf(x, -1):
+		return "−∞"
 	}
-	text := strconv.FormatFloat(x, 'f', decimals, 64)
+	const longest = 1e9 // beyond it a row of digits is no figure any more
+	format := byte('f')
+	if math.Abs(x) >= longest {
+		format = 'e'
+	}
+	text := strconv.FormatFloat(x, format, decimals, 64)
 	if strings.Trim(text, "-0.") == "" {
 		return strings.TrimPrefix(text, "-")
 	}
@@ -164,6 +172,18 @@ func date(t time.Time) string {
 		return undefined
 	}
 	return t.Format("2006-01-02")
+}
+
+// momentIn writes a time, and its zone where that is not the given one.
+func momentIn(t time.Time, zone string) string {
+	if t.IsZero() {
+		return undefined
+	}
+	text := t.Format("2006-01-02\u00a015:04:05")
+	if z := zoneOf(t); z != zone {
+		text += " " + z
+	}
+	return text
 }
 
 // moment writes a time with its zone.

@@ -17,7 +17,7 @@ func TestFixedPoint(t *testing.T) {
 		want     string
 	}{
 		{199.96, 1, "200.0"}, {-0.489, 2, "−0.49"}, {-0.0001, 2, "0.00"}, {0, 0, "0"}, {-1, 0, "−1"},
-		{math.NaN(), 2, "–"}, {math.Inf(1), 0, "∞"},
+		{math.NaN(), 2, "–"}, {math.Inf(1), 0, "∞"}, {math.Inf(-1), 2, "−∞"},
 	} {
 		assert.Equal(t, test.want, fixedPoint(test.x, test.decimals))
 	}
@@ -94,6 +94,8 @@ func TestZones(t *testing.T) {
 	assert.Equal(t, "UTC", zoneOf(winter.UTC()))
 	assert.Equal(t, "UTC−05:00", zoneOf(winter.In(time.FixedZone("", -5*3600))))
 	assert.Equal(t, "–", moment(time.Time{}))
+	assert.Equal(t, "2026-11-18\u00a008:00:00", momentIn(winter, "UTC+01:00"))
+	assert.Equal(t, "2026-11-18\u00a007:00:00 UTC", momentIn(winter.UTC(), "UTC+01:00"))
 }
 
 func TestMegahertzDecimals(t *testing.T) {

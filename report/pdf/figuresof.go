@@ -25,7 +25,7 @@ type captioned struct {
 // figures makes the figures of a cell from its visits.
 func (b *book) figures(c *report.Cell) cellFigures {
 	var f cellFigures
-	frequencies := charts.Range{From: float64(c.From), To: float64(c.To)}
+	frequencies := drawable(charts.Range{From: float64(c.From), To: float64(c.To)})
 	runs := b.visitsByRun(c)
 	f.field = charts.Field{Frequencies: frequencies, Runs: b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Sustained) })}
 	b.levels(c, &f.field)

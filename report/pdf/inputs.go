@@ -12,9 +12,10 @@ import (
 func (b *book) evidence() {
 	b.section("C", "Evidence", "evidence")
 	b.paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
+	zone := zoneOf(b.report.FirstTest)
 	t := &table{columns: []column{
 		{head: "File, SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right}, {head: "Rows\nread", align: right}, {head: "Rows\nnot read", align: right},
-		{head: "First time", wraps: true}, {head: "Last time", wraps: true},
+		{head: "First time", unit: zone, wraps: true}, {head: "Last time", unit: zone, wraps: true},
 	}}
 	for _, f := range b.report.Files {
 		read, unread := undefined, undefined
@@ -22,7 +23,7 @@ func (b *book) evidence() {
 			read, unread = fmt.Sprint(f.RowsRead), fmt.Sprint(f.RowsUnread)
 		}
 		t.add(row{note: f.SHA256, cells: []cell{{text: f.Path}, {text: strings.Join(f.Roles, ", ")}, {text: fmt.Sprint(f.Size)},
-			{text: read}, {text: unread, bold: f.RowsUnread > 0}, {text: moment(f.First)}, {text: moment(f.Last)}}})
+			{text: read}, {text: unread, bold: f.RowsUnread > 0}, {text: momentIn(f.First, zone)}, {text: momentIn(f.Last, zone)}}})
 	}
 	b.table(t)
 	b.heading(head{level: 2, text: "The program"})

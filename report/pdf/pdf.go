@@ -69,7 +69,7 @@ type edition struct {
 // left for the last page it tries other distances between the rows of the
 // appendices, and takes the first that fills the page, or the best.
 func (e *edition) measure() (*register, error) {
-	const enough = 0.3
+	const enough = 0.4
 	var best *register
 	for _, loose := range []float64{0, -1, 1, -1.6, 1.8} {
 		found, err := e.settle(newRegister(loose))

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"os/exec"
 	"regexp"
@@ -17,7 +18,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/evaluate"
 	"fieldheld/report/pdf/archive"
 )
 
@@ -336,6 +339,32 @@ func TestVerdictIsNotContradictedByRounding(t *testing.T) {
 	all := "\n" + allText(pages)
 	assert.Contains(t, all, "\n199.96\n")
 	assert.Contains(t, all, "\n−0.002\n", "and not −0.00")
+}
+
+func TestStrangeFiguresAreWritten(t *testing.T) {
+	for name, x := range map[string]float64{"undefined": math.NaN(), "endless": math.Inf(1), "endless below": math.Inf(-1), "zero": 0, "negative": -1, "huge": 1e300, "tiny": 1e-300} {
+		t.Run(name, func(t *testing.T) {
+			r := fixture(day{steps: 12, runs: 2, clean: true})
+			for i := range r.Runs {
+				for _, v := range r.Runs[i].Visits[3:] {
+					e := quantity.FieldStrength(x)
+					v.Sustained, v.Minimum, v.Median, v.Maximum, v.Held, v.Margin, v.Conformance = e, e, e, e, x, quantity.Decibel(x), x
+					v.Power = evaluate.PowerFigures{Forward: quantity.Power(x), Reflected: quantity.Power(x), VSWR: quantity.Ratio(x), PerRootWatt: x}
+				}
+			}
+			strange := report.Extreme{Value: x, Frequency: quantity.Undefined[quantity.Frequency]()}
+			r.Cells[0].Statistics = report.Statistics{LeastMargin: strange, MedianMargin: strange, GreatestMargin: strange, LeastHeld: strange,
+				GreatestVSWR: strange, GreatestForward: strange, Headroom: quantity.Decibel(x), Risk: x}
+			assert.Empty(t, archive.Violations(write(t, r)))
+		})
+	}
+}
+
+func TestRangeOfOneFrequencyIsDrawn(t *testing.T) {
+	r := fixture(day{steps: 1, runs: 1, clean: true})
+	r.Cells[0].From, r.Cells[0].To = 30e6, 30e6
+	r.Requirement.Limits[0].To = 30e6
+	assert.Empty(t, archive.Violations(write(t, r)))
 }
 
 func BenchmarkWrite(b *testing.B) {

@@ -43,9 +43,10 @@ func prefixedSuffix(value, after string) string {
 // runTable sets what each run was made with.
 func (b *book) runTable() {
 	b.heading(head{level: 2, text: "Runs"})
+	zone := zoneOf(b.report.FirstTest)
 	t := &table{columns: []column{
 		{head: "Run"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Modulation", wraps: true}, {head: "Antenna", wraps: true},
-		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true}, {head: "From", wraps: true}, {head: "To", wraps: true},
+		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true}, {head: "From", unit: zone, wraps: true}, {head: "To", unit: zone, wraps: true},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -63,7 +64,7 @@ func (b *book) runTable() {
 			probes = list("; ", probes, text)
 		}
 		r := texts(run.ID, run.Polarization, fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
-			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), moment(run.First), moment(run.Last))
+			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), momentIn(run.First, zone), momentIn(run.Last, zone))
 		r.cells[0].link = runAnchor(i)
 		t.add(r)
 	}

@@ -101,7 +101,16 @@ func strip(r *report.Report, cells []int) charts.Strip {
 		}
 		s.Frequencies.To = max(s.Frequencies.To, float64(c.To))
 	}
+	s.Frequencies = drawable(s.Frequencies)
 	return s
+}
+
+// drawable widens a range of one frequency a little, so that it can be drawn.
+func drawable(r charts.Range) charts.Range {
+	if r.To > r.From {
+		return r
+	}
+	return charts.Range{From: r.From * 0.99, To: r.From * 1.01}
 }
 
 func stripBand(c *report.Cell) charts.StripBand {

@@ -44,7 +44,7 @@ func (b *book) runSteps(i int) {
 		t.add(r)
 	}
 	if days {
-		b.note("All of " + date(run.First) + ".")
+		b.note("All times are of " + date(run.First) + ".")
 	}
 	b.table(t)
 }

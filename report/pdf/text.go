@@ -18,6 +18,7 @@ func (t *typefaces) wrap(s style, text string, width float64) []string {
 }
 
 func (t *typefaces) wrapParagraph(s style, text string, width float64) []string {
+	width = max(width, 1) // in no width at all, each character stands on a line
 	var lines []string
 	line := ""
 	blank := t.width(s, " ")
