@@ -30,7 +30,7 @@ func newDemo() *demo {
 
 func demoCorrection(path, what, certificate string, points []CorrectionPoint) *Correction {
 	return &Correction{Decibels: true, Certificate: certificate, Points: points, File: File{Entry: table.Entry{File: path},
-		Layout: Layout{Preamble: []string{"Tallholm EMC Laboratory", what, "Certificate " + certificate}, Blank: true}}}
+		Layout: Layout{Preamble: []string{"Tallholm EMC Laboratory", what, "Certificate: " + certificate}, Blank: true}}}
 }
 
 // describe fills in the job sheet; missed are the vertical steps that were
@@ -139,11 +139,15 @@ func repeatedAtEnd(visits []Visit) []quantity.Frequency {
 }
 
 func (b *demo) events() []jobsheet.Event {
-	v := b.day.Find("V1").Dwell.Visits[nearest(b.day.Find("V1").Dwell.Visits, demoEvent)]
+	visits := b.day.Find("V1").Dwell.Visits
+	at := nearest(visits, demoEvent)
+	v := visits[at]
 	return []jobsheet.Event{{Run: "V1", Frequency: v.Frequency, At: v.Start.Add(1500 * time.Millisecond).In(b.zone).Round(time.Second),
-		Observed: "The drum slowed from 0.50 m/s to 0.46 m/s (8 %) at this step and the ones beside it. It came back by itself when the " +
-			"field was lowered to 128 V/m; raised again from 64 V/m, the effect returned at 142 V/m.",
-		Threshold: 142, Criterion: "a change of drum speed by more than 5 %"}}
+		Observed: "The drum slowed from 0.50 m/s to 0.46 m/s (8 %) at this step and the ones beside it, and came back by itself when " +
+			"the field was lowered.",
+		Threshold: 142, Criterion: "a change of drum speed by more than 5 %",
+		Search: &jobsheet.Search{Recovered: 128, BackedOff: 64, Returned: 142, From: visits[at-1].Frequency, To: visits[at+1].Frequency,
+			Worst: v.Frequency}}}
 }
 
 func (b *demo) deviations() []jobsheet.Deviation {

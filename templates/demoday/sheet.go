@@ -242,7 +242,22 @@ func (d *Day) writeEvents(s *sheetText) {
 		s.text("observed", e.Observed)
 		s.text("threshold", fieldText(e.Threshold))
 		s.text("criterion", e.Criterion)
+		if e.Search != nil {
+			s.raw("search", searchText(e.Search))
+		}
 	}
+}
+
+// searchText writes how a threshold was found.
+func searchText(search *jobsheet.Search) string {
+	var t inline
+	t.text("recovered", fieldText(search.Recovered))
+	t.text("backed_off", fieldText(search.BackedOff))
+	t.text("returned", fieldText(search.Returned))
+	t.text("from", frequencyText(search.From))
+	t.text("to", frequencyText(search.To))
+	t.text("worst", frequencyText(search.Worst))
+	return t.String()
 }
 
 func (d *Day) writeDeviations(s *sheetText) {
@@ -315,6 +330,13 @@ func (d *Day) writeRun(s *sheetText, run *Run) {
 		s.raw("modulation_factor", numberText(p.Sheet.ModulationFactor))
 		s.raw("range", rangeText(p.Sheet.Range, fieldText))
 		s.text("height", lengthText(p.Sheet.Height))
+	}
+	for _, h := range r.Harmonics {
+		s.WriteString("[[run.harmonic]]\n")
+		s.text("frequency", frequencyText(h.Frequency))
+		s.raw("order", strconv.Itoa(h.Order))
+		s.text("level", fieldText(h.Field))
+		s.text("level", with(h.Level, 1, "dBc"))
 	}
 }
 
