@@ -14,7 +14,10 @@ func (b *book) behaviour() {
 	b.section("10", "The article's behaviour", "behaviour")
 	b.lines(textStyle, b.report.Behaviour, 0, 8)
 	b.events()
-	t := &table{columns: []column{{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "State of the field"}, {head: "The article", wraps: true}}}
+	t := &table{columns: []column{
+		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "State of the field"},
+		{head: "The article", wraps: true},
+	}}
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
 		t.add(row{cells: []cell{
@@ -55,8 +58,10 @@ func (b *book) events() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Frequency", align: right}, {head: "Run"}, {head: "Time"}, {head: "Observed", wraps: true}, {head: "Limit", unit: "V/m", align: decimal},
-		{head: "Level", unit: "V/m", align: decimal}, {head: "Threshold", unit: "V/m", align: decimal}, {head: "Criterion", wraps: true}, {head: "Withstood", wraps: true},
+		{head: "Frequency", align: right}, {head: "Run"}, {head: "Time"}, {head: "Observed", wraps: true},
+		{head: "Limit", unit: "V/m", align: decimal},
+		{head: "Level", unit: "V/m", align: decimal}, {head: "Threshold", unit: "V/m", align: decimal},
+		{head: "Criterion", wraps: true}, {head: "Withstood", wraps: true},
 	}}
 	for i := range b.report.Events {
 		e := &b.report.Events[i]
@@ -68,7 +73,8 @@ func (b *book) events() {
 		t.add(texts(frequency(e.Frequency), e.Run, at, e.Observed, exactOrNone(e.Limit), field(e.Level), threshold, orNotStated(e.Criterion), withstood(e)))
 	}
 	b.table(t)
-	b.note("Level is the sustained field at the step; threshold is the lowest level at which the event was still seen. Times are in the report's zone, " + b.zoneName() + ".")
+	b.note("Level is the sustained field at the step; threshold is the lowest level at which the event was still seen. " +
+		"Times are in the report's zone, " + b.zoneName() + ".")
 }
 
 func exactOrNone(e quantity.FieldStrength) string {

@@ -34,12 +34,13 @@ func (b *book) part(title, anchor string, listed bool) {
 	b.heading(head{level: 2, text: title, bookmark: title, anchor: anchor, listed: listed})
 }
 
-func (b *book) blocks(list []wording.Block) {
+// blocks sets the paragraphs and lists of a fixed text.
+func (f *flow) blocks(list []wording.Block) {
 	for _, block := range list {
 		if block.Items != nil {
-			b.bullets(block.Items)
+			f.bullets(block.Items)
 		} else {
-			b.paragraph(block.Paragraph)
+			f.paragraph(block.Paragraph)
 		}
 	}
 }
@@ -103,7 +104,8 @@ func (b *book) findingCounts() {
 	}
 	states := []report.Finding{{State: report.Open}, {State: report.Accepted}, {State: report.Note}}
 	t := &table{narrow: true, columns: []column{
-		{head: "Check"}, {head: "Open", align: right}, {head: "Accepted", align: right}, {head: "Notes", align: right}, {head: "All", align: right},
+		{head: "Check"}, {head: "Open", align: right}, {head: "Accepted", align: right}, {head: "Notes", align: right},
+		{head: "All", align: right},
 	}}
 	total := make([]int, len(states)+1)
 	for _, check := range checks {
@@ -140,7 +142,8 @@ func (b *book) revisions() {
 	b.heading(head{level: 2, text: "Revisions"})
 	s := b.report.Sheet.Report
 	t := &table{columns: []column{
-		{head: "Revision", align: right}, {head: "Issued"}, {head: "What changed and why", wraps: true}, {head: "By", wraps: true}, {head: "Replaces", wraps: true},
+		{head: "Revision", align: right}, {head: "Issued"}, {head: "What changed and why", wraps: true},
+		{head: "By", wraps: true}, {head: "Replaces", wraps: true},
 	}}
 	if s.Revision == 0 {
 		t.add(texts("0", date(s.Issued), "First issue", undefined, "None"))

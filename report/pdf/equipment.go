@@ -10,7 +10,8 @@ func (b *book) equipment() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true}, {head: "Serial", wraps: true}, {head: "Runs", wraps: true},
+		{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true},
+		{head: "Serial", wraps: true}, {head: "Runs", wraps: true},
 		{head: "Calibrated"}, {head: "Due"}, {head: "Certificate, traceability", wraps: true}, {head: "State on the test dates", wraps: true},
 	}}
 	for i := range b.report.Equipment {

@@ -56,7 +56,8 @@ func (b *book) figures(c *report.Cell) cellFigures {
 	return f
 }
 
-const transferCaption = "Field that one watt gives, by the square root of the forward power. A smooth curve says that nothing changed between steps; a step or a notch points at a cable, a tuning or the place of the probe."
+const transferCaption = "Field that one watt gives, by the square root of the forward power. A smooth curve says that nothing changed " +
+	"between steps; a step or a notch points at a cable, a tuning or the place of the probe."
 
 // runVisits is the visits of one run in a cell, one for each step.
 type runVisits struct {

@@ -92,7 +92,8 @@ func (b *book) deviationTable() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "No.", align: right}, {head: "Covers", wraps: true}, {head: "Where", wraps: true}, {head: "Reason", wraps: true}, {head: "Agreed by", wraps: true}, {head: "Findings", wraps: true},
+		{head: "No.", align: right}, {head: "Covers", wraps: true}, {head: "Where", wraps: true}, {head: "Reason", wraps: true},
+		{head: "Agreed by", wraps: true}, {head: "Findings", wraps: true},
 	}}
 	for i, d := range deviations {
 		var covered []string
@@ -116,7 +117,8 @@ func (b *book) repeatedTable() {
 	b.part("Repeated visits", "repeated", false)
 	t := &table{columns: []column{
 		{head: "Frequency", align: right}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Run"}, {head: "Begun"},
-		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Margin", unit: "dB", align: decimal}, {head: "Held", unit: "s", align: decimal}, {head: "State"},
+		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Margin", unit: "dB", align: decimal},
+		{head: "Held", unit: "s", align: decimal}, {head: "State"},
 	}}
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
@@ -156,7 +158,8 @@ func (b *book) repeatList() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Polarization"}, {head: "Position", align: right}, {head: "Why"}, {head: "Frequencies", wraps: true}, {head: "Number", align: right},
+		{head: "Polarization"}, {head: "Position", align: right}, {head: "Why"}, {head: "Frequencies", wraps: true},
+		{head: "Number", align: right},
 	}}
 	type group struct {
 		first       report.Repeat

@@ -32,9 +32,8 @@ type day struct {
 }
 
 var (
-	undefinedField = quantity.Undefined[quantity.FieldStrength]()
-	testZone       = time.FixedZone("", 3600)
-	testMorning    = time.Date(2026, 11, 18, 8, 4, 30, 0, testZone)
+	testZone    = time.FixedZone("", 3600)
+	testMorning = time.Date(2026, 11, 18, 8, 4, 30, 0, testZone)
 )
 
 // fixture makes up a report: pieces of a day at 200 V/m from 30 MHz to 200 MHz.

@@ -143,13 +143,6 @@ func (f *flow) mention(anchor string) {
 	}
 }
 
-// space leaves room before the next block, but none at the top of a page.
-func (f *flow) space(height float64) {
-	if f.y > bodyTop {
-		f.y += height
-	}
-}
-
 // paragraph sets running text.
 func (f *flow) paragraph(text string) { f.lines(textStyle, text, 0, 6) }
 

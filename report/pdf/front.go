@@ -45,7 +45,8 @@ func (b *book) identity() {
 	}
 	right := []fact{
 		{label: "Customer", value: list("\n", s.Customer.Name, s.Customer.Address, s.Customer.Contact, prefixed("Order ", s.Customer.Order))},
-		{label: "Article", customer: true, value: list("\n", s.Article.Name, prefixed("Part number ", s.Article.PartNumber), prefixed("Serial number ", s.Article.Serial))},
+		{label: "Article", customer: true, value: list("\n", s.Article.Name, prefixed("Part number ", s.Article.PartNumber),
+			prefixed("Serial number ", s.Article.Serial))},
 	}
 	dates := undefined
 	if !r.FirstTest.IsZero() {
@@ -126,7 +127,8 @@ func (b *book) matrix() {
 	const many = 6
 	t := &table{dense: len(b.report.Cells) > many, columns: []column{
 		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right},
-		{head: "State"}, {head: "Steps met", align: right}, {head: "Least margin", unit: "dB", align: decimal}, {head: "at frequency", align: right},
+		{head: "State"}, {head: "Steps met", align: right}, {head: "Least margin", unit: "dB", align: decimal},
+		{head: "at frequency", align: right},
 		{head: "Results", align: right},
 	}}
 	for i := range b.report.Cells {

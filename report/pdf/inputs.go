@@ -14,7 +14,8 @@ func (b *book) evidence() {
 	b.paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
 	zone := zoneOf(b.report.FirstTest)
 	t := &table{columns: []column{
-		{head: "File, SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right}, {head: "Rows\nread", align: right}, {head: "Rows\nnot read", align: right},
+		{head: "File, SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right},
+		{head: "Rows\nread", align: right}, {head: "Rows\nnot read", align: right},
 		{head: "First time", unit: zone, wraps: true}, {head: "Last time", unit: zone, wraps: true},
 	}}
 	for _, f := range b.report.Files {
@@ -42,7 +43,8 @@ func (b *book) evidence() {
 		b.paragraph(b.attachments.Note)
 	}
 	b.paragraph(fmt.Sprintf("“%s audit REPORT.pdf” takes the evidence, compares every digest, evaluates again and says whether the report holds. "+
-		"Without the program, “sha256sum -c” checks the files against the manifest, and “%s rules” prints the rules by which every figure can be found again by hand.",
+		"Without the program, “sha256sum -c” checks the files against the manifest, and “%s rules” prints the rules "+
+		"by which every figure can be found again by hand.",
 		p.Name, p.Name))
 	b.endMark()
 }

@@ -9,21 +9,20 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/templates/wording"
 )
 
 // method sets how a reading becomes a verdict.
 func (b *book) method() {
 	b.section("7", "Method", "method")
 	p := b.report.Program
-	b.paragraph(fmt.Sprintf("The logs were evaluated by %s %s, by its rules of evaluation %s. Every figure is kept unrounded; rounding is for print alone.",
-		p.Name, p.Version, orNotStated(p.RuleSet)))
-	b.heading(head{level: 2, text: "From a reading to a verdict"})
-	b.bullets([]string{
-		"Field: E = reading × F(f) × M. F is the probe's correction at the frequency of the visit, interpolated straight in decibels over the logarithm of frequency; outside its table nothing is extrapolated. M brings a reading taken with the modulation on back to the level of the unmodulated carrier.",
-		"Visit: the samples from its start, and the settling time, to its end. A sample speaks for the time nearest to it, but not over a gap that is longer than the record's own rhythm allows. Overloaded, out-of-range and frozen samples count in no figure.",
-		"Sustained field: the highest level that the field stayed at or above for the whole required dwell. Held: the longest time without a break at or above the lowest acceptable level.",
-		"Step: all visits at one frequency; the best of them gives its state, and failed ones stay in the record. Cell: one required range with one polarization and antenna position; a part of the range without evidence makes it not shown.",
+	b.facts([]fact{
+		{label: "Evaluated by", value: list(" ", p.Name, p.Version)},
+		{label: "Rules of evaluation", value: list(", SHA-256 ", prefixed("version ", p.RuleSet), p.RuleDigest)},
+		{label: "Figures", value: "kept unrounded throughout; rounding is for print alone"},
 	})
+	b.heading(head{level: 2, text: "From a reading to a verdict"})
+	b.blocks(wording.Method())
 	b.example()
 	b.readings()
 	b.clocks()
@@ -36,9 +35,11 @@ func (b *book) method() {
 func (b *book) ruleText() string {
 	rule := b.report.Requirement.Rule
 	if !rule.Guarded {
-		return "Simple acceptance: a level is met when the sustained field is at or above the lowest acceptable level. The uncertainty of the field is stated and takes no part in the decision."
+		return "Simple acceptance: a level is met when the sustained field is at or above the lowest acceptable level. " +
+			"The uncertainty of the field takes no part in the decision."
 	}
-	return fmt.Sprintf("Guarded acceptance: a level is met when the sustained field is above the lowest acceptable level by at least %s times the expanded uncertainty, which is %s.",
+	return fmt.Sprintf("Guarded acceptance: a level is met when the sustained field is above the lowest acceptable level "+
+		"by at least %s times the expanded uncertainty, which is %s.",
 		exact(float64(rule.Guard)), withUnit(fixedPoint(b.leastMargin(), 2), "dB"))
 }
 
@@ -68,13 +69,15 @@ func (b *book) example() {
 	b.paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
 		e.Run, frequency(v.Frequency()), e.File, e.Row))
 	t := &table{columns: []column{
-		{head: "From reading to verdict"}, {head: "Source", wraps: true}, {head: "Factor", align: decimal}, {head: "", unit: "dB", align: decimal}, {head: "Field", unit: "V/m", align: decimal},
+		{head: "From reading to verdict"}, {head: "Source", wraps: true}, {head: "Factor", align: decimal},
+		{head: "", unit: "dB", align: decimal}, {head: "Field", unit: "V/m", align: decimal},
 	}}
 	value := e.Raw
 	t.add(texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(value), 3)))
 	for _, factor := range e.Ledger {
 		value *= quantity.FieldStrength(factor.Value)
-		t.add(texts("× "+factor.Name, factor.Source, fixedPoint(float64(factor.Value), 5), fixedPoint(float64(factor.Value.FieldDecibel()), 3), fixedPoint(float64(value), 3)))
+		t.add(texts("× "+factor.Name, factor.Source, fixedPoint(float64(factor.Value), 5),
+			fixedPoint(float64(factor.Value.FieldDecibel()), 3), fixedPoint(float64(value), 3)))
 	}
 	d := max(3, fieldDecimals(v.Sustained, v.Lowest))
 	t.add(texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
@@ -184,19 +187,23 @@ func (b *book) budget() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Contribution", wraps: true}, {head: "Value", unit: "dB", align: decimal}, {head: "Distribution"}, {head: "Divisor", align: decimal},
-		{head: "Sensitivity", align: decimal}, {head: "Standard uncertainty", unit: "dB", align: decimal}, {head: "Degrees of freedom", align: right},
+		{head: "Contribution", wraps: true}, {head: "Value", unit: "dB", align: decimal}, {head: "Distribution"},
+		{head: "Divisor", align: decimal},
+		{head: "Sensitivity", align: decimal}, {head: "Standard uncertainty", unit: "dB", align: decimal},
+		{head: "Degrees of freedom", align: right},
 	}}
 	for _, c := range budget.Contributions {
 		t.add(texts(c.Name, fixedPoint(float64(c.Value), 2), c.Distribution, fixedPoint(float64(c.Divisor), 3), fixedPoint(float64(c.Sensitivity), 2),
 			fixedPoint(float64(c.Standard), 3), freedom(c.DegreesOfFreedom)))
 	}
-	combined := row{cells: []cell{
-		{text: "combined: root of the sum of squares", bold: true}, {}, {}, {}, {}, {text: fixedPoint(float64(budget.Standard), 3), bold: true}, {text: freedom(budget.DegreesOfFreedom)}}}
-	expanded := row{cells: []cell{
-		{text: fmt.Sprintf("expanded, U = k·u with k = %s", exact(float64(budget.CoverageFactor))), bold: true}, {}, {}, {}, {}, {text: fixedPoint(float64(budget.Expanded), 3), bold: true}, {}}}
-	t.add(combined)
-	t.add(expanded)
+	combined := texts("combined: root of the sum of squares", "", "", "", "", fixedPoint(float64(budget.Standard), 3), freedom(budget.DegreesOfFreedom))
+	expanded := texts(fmt.Sprintf("expanded, U = k·u with k = %s", exact(float64(budget.CoverageFactor))), "", "", "", "",
+		fixedPoint(float64(budget.Expanded), 3), "")
+	const name, value = 0, 5
+	for _, r := range []row{combined, expanded} {
+		r.cells[name].bold, r.cells[value].bold = true, true
+		t.add(r)
+	}
 	b.table(t)
 	b.note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
 		percent(math.Erf(float64(budget.CoverageFactor)/math.Sqrt2), 3)))

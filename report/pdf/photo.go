@@ -81,7 +81,7 @@ func (b *book) setPhoto(p *photo, caption string) {
 	const coarsest = 72.0 / 60 // points a pixel: below sixty pixels an inch a photo is a blur
 	scale = min(scale, max(coarsest, 60/max(wide, high)))
 	below := float64(len(lines))*captionStyle.leading + 18
-	const smallest = 0.65 // of its size, where that saves a half empty page
+	const smallest = 0.55 // of its size, where that saves a half empty page
 	b.reserve(smallest*high*scale + below)
 	scale = min(scale, (b.free()-below)/high)
 	width, height := wide*scale, high*scale

@@ -18,7 +18,8 @@ func (b *book) results() {
 	}
 	const intro = 75 // with the head of the first cell
 	b.reserve(intro + b.cellHeight(&b.report.Cells[0]))
-	b.paragraph("One part for each cell: a contiguous required range with one polarization at one antenna position. The frequency axes of its figures stand above each other.")
+	b.paragraph("One part for each cell: a contiguous required range with one polarization at one antenna position. " +
+		"The frequency axes of its figures stand above each other.")
 	for i := range b.report.Cells {
 		b.cell(i)
 	}
@@ -93,7 +94,8 @@ func (b *book) statistics(c *report.Cell) {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Over the deciding visits", wraps: true}, {head: "", align: decimal}, {head: "Unit"}, {head: "at", align: right}, {head: "Run", align: right},
+		{head: "Over the deciding visits", wraps: true}, {head: "", align: decimal}, {head: "Unit"}, {head: "at", align: right},
+		{head: "Run", align: right},
 	}}
 	add := func(name, value, unit string, e report.Extreme) {
 		if value == undefined {
@@ -125,7 +127,8 @@ func (b *book) cellFindings(c *report.Cell) {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "No."}, {head: "Check"}, {head: "Frequency", wraps: true}, {head: "What was found", wraps: true}, {head: "Evidence", wraps: true}, {head: "State"},
+		{head: "No."}, {head: "Check"}, {head: "Frequency", wraps: true}, {head: "What was found", wraps: true},
+		{head: "Evidence", wraps: true}, {head: "State"},
 	}}
 	for _, i := range c.Findings {
 		f := &b.report.Findings[i]

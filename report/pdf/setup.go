@@ -45,8 +45,10 @@ func (b *book) runTable() {
 	b.heading(head{level: 2, text: "Runs"})
 	zone := zoneOf(b.report.FirstTest)
 	t := &table{columns: []column{
-		{head: "Run"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Modulation", wraps: true}, {head: "Antenna", wraps: true},
-		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true}, {head: "From", unit: zone, wraps: true}, {head: "To", unit: zone, wraps: true},
+		{head: "Run"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Modulation", wraps: true},
+		{head: "Antenna", wraps: true},
+		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true},
+		{head: "From", unit: zone, wraps: true}, {head: "To", unit: zone, wraps: true},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -116,7 +118,8 @@ func (b *book) environment() {
 		return
 	}
 	t := &table{narrow: true, columns: []column{
-		{head: "Time"}, {head: "Temperature", unit: "°C", align: decimal}, {head: "Humidity", unit: "%", align: decimal}, {head: "Pressure", unit: "hPa", align: decimal},
+		{head: "Time"}, {head: "Temperature", unit: "°C", align: decimal}, {head: "Humidity", unit: "%", align: decimal},
+		{head: "Pressure", unit: "hPa", align: decimal},
 	}}
 	between := func(low, high, scale float64, decimals int) string {
 		if math.IsNaN(low) && math.IsNaN(high) {

@@ -29,8 +29,10 @@ func (b *book) runSteps(i int) {
 	}
 	days := b.sameDay(run)
 	t := &table{dense: true, columns: []column{
-		{head: "Frequency", unit: "MHz", align: decimal}, {head: "Begun", unit: zoneOf(run.First), align: right}, {head: "Limit", unit: "V/m", align: decimal},
-		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Minimum", unit: "V/m", align: decimal}, {head: "Maximum", unit: "V/m", align: decimal},
+		{head: "Frequency", unit: "MHz", align: decimal}, {head: "Begun", unit: zoneOf(run.First), align: right},
+		{head: "Limit", unit: "V/m", align: decimal},
+		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Minimum", unit: "V/m", align: decimal},
+		{head: "Maximum", unit: "V/m", align: decimal},
 		{head: "Margin", unit: "dB", align: decimal}, {head: "Held", unit: "s", align: decimal}, {head: "Forward", unit: "W", align: decimal},
 		{head: "Reflected", unit: "W", align: decimal}, {head: "VSWR", align: decimal}, {head: "State"},
 	}}

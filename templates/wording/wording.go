@@ -14,6 +14,9 @@ var safety string
 //go:embed limits.txt
 var limits string
 
+//go:embed method.txt
+var method string
+
 //go:embed statements.txt
 var statements string
 
@@ -28,6 +31,9 @@ func Safety() []Block { return blocks(safety) }
 
 // Limits is what the report does not say.
 func Limits() []Block { return blocks(limits) }
+
+// Method is how a reading becomes a verdict.
+func Method() []Block { return blocks(method) }
 
 // Statements is what every report has to say of itself.
 func Statements() []Block { return blocks(statements) }

@@ -31,4 +31,5 @@ func TestEveryTextHasParagraphs(t *testing.T) {
 	for name, text := range map[string][]Block{"limits": Limits(), "statements": Statements()} {
 		assert.NotEmpty(t, text[0].Paragraph, name)
 	}
+	assert.Len(t, Method()[0].Items, 4)
 }
