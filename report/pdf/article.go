@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fieldheld/charts"
@@ -149,7 +150,7 @@ func (b *book) limitPlot() {
 	for _, polarization := range []string{"horizontal", "vertical"} {
 		series := &charts.Series{Label: polarization}
 		for _, l := range q.Limits {
-			if l.Optional != "" || !contains(l.Polarizations, polarization) {
+			if l.Optional != "" || !slices.Contains(l.Polarizations, polarization) {
 				continue
 			}
 			if figure.Frequencies.From == 0 || float64(l.From) < figure.Frequencies.From {
@@ -211,13 +212,4 @@ func (b *book) overrides() {
 		return
 	}
 	b.paragraph("None.")
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }

@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"fieldheld/charts"
@@ -184,7 +185,7 @@ func (b *book) levels(c *report.Cell, f *charts.Field) {
 	q := b.report.Requirement
 	for _, l := range q.Limits {
 		from, to := max(l.From, c.From), min(l.To, c.To)
-		if l.Optional != "" || !contains(l.Polarizations, c.Polarization) || from > to {
+		if l.Optional != "" || !slices.Contains(l.Polarizations, c.Polarization) || from > to {
 			continue
 		}
 		piece := func(by quantity.Decibel) []charts.Point {

@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -145,7 +146,7 @@ func (b *book) clocks() {
 			shifts[key] = &shift{offset: offset}
 			order = append(order, key)
 		}
-		if !contains(shifts[key].runs, run) {
+		if !slices.Contains(shifts[key].runs, run) {
 			shifts[key].runs = append(shifts[key].runs, run)
 		}
 	}

@@ -33,7 +33,7 @@ func WriteRepeat(w io.Writer, r *report.Report) error {
 			f.repeatSetup(r, &setups[i], len(r.Repeat) <= mostDetailed)
 		}
 		if len(setups) > 0 {
-			f.byHand("Repeated by", "Date, time", "Setup as in the photos, article in its mode")
+			f.byHand("Repeated by", "Date, time", "Checked by")
 		}
 		f.smallCautions()
 	}
@@ -43,8 +43,11 @@ func WriteRepeat(w io.Writer, r *report.Report) error {
 func (f *flow) repeatFacts(r *report.Report, setups []report.RepeatSetup) {
 	answer := "Nothing is to be repeated."
 	if n := len(r.Repeat); n > 0 {
-		answer = fmt.Sprintf("%s with %s, in the order that changes the antenna least often, then its polarization, then its position.",
-			capital(plural(n, "step")), plural(len(setups), "setup"))
+		answer = fmt.Sprintf("%s with %s", plural(n, "step"), plural(len(setups), "setup"))
+		if len(setups) > 1 {
+			answer += ", in the order that changes the antenna least often, then its polarization, then its position"
+		}
+		answer += "."
 	}
 	f.lines(answerStyle, answer, 0, 6)
 	q := r.Requirement
@@ -60,7 +63,7 @@ func (f *flow) repeatFacts(r *report.Report, setups []report.RepeatSetup) {
 
 // setupName is how a setup is called: "Antenna AN-07, horizontal, position 1".
 func setupName(s *report.RepeatSetup) string {
-	antenna := "Antenna not told by any run"
+	antenna := "Antenna not stated by any run"
 	if s.Antenna != "" {
 		antenna = "Antenna " + s.Antenna
 	}

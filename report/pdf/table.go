@@ -98,7 +98,10 @@ func (f *flow) table(t *table) {
 	f.reserve(f.together(t, s))
 	f.tableHead(t, s)
 	for i, r := range t.rows {
-		f.tableRow(t, s, r, i)
+		if n := len(t.rows); n > 3 && i == n-2 && f.rowHeight(t, s, r)+f.rowHeight(t, s, t.rows[n-1]) > f.free() {
+			f.breakTable(t, s) // the last row does not go to the next page alone
+		}
+		f.tableRow(t, s, r)
 		if i%5 == 4 && i < len(t.rows)-1 && f.free() > s.pitch {
 			f.rule(f.format.left(), f.format.left()+s.total, f.y, 0.3, charts.Hair)
 		}
@@ -112,21 +115,25 @@ func (f *flow) table(t *table) {
 func (f *flow) together(t *table, s *shape) float64 {
 	least := s.head + 2
 	for i := range min(len(t.rows), 3) {
-		_, lines := f.rowLines(t, s, t.rows[i])
-		least += float64(lines)*tableStyle.leading + 2*s.pad
+		least += f.rowHeight(t, s, t.rows[i])
 	}
 	const most = 14
 	if page := f.format.bottom() - bodyTop; len(t.rows) <= most && f.free() < 0.3*page {
 		whole := s.head + 2
 		for _, r := range t.rows {
-			_, lines := f.rowLines(t, s, r)
-			whole += float64(lines)*tableStyle.leading + 2*s.pad
+			whole += f.rowHeight(t, s, r)
 		}
 		if whole < 0.5*page {
 			return whole
 		}
 	}
 	return least
+}
+
+// rowHeight is what a row takes.
+func (f *flow) rowHeight(t *table, s *shape, r row) float64 {
+	_, lines := f.rowLines(t, s, r)
+	return float64(lines)*tableStyle.leading + 2*s.pad
 }
 
 func (f *flow) tableHead(t *table, s *shape) {
@@ -157,7 +164,7 @@ func (f *flow) headCell(s *shape, k int, c column, y float64, st style, text str
 
 // tableRow sets a row, on the next page where it does not fit. A row that is
 // higher than a page goes on over the page's end.
-func (f *flow) tableRow(t *table, s *shape, r row, index int) {
+func (f *flow) tableRow(t *table, s *shape, r row) {
 	lines, most := f.rowLines(t, s, r)
 	for begin := 0; begin < most; {
 		room := int((f.free() - 2*s.pad) / tableStyle.leading)

@@ -1,0 +1,216 @@
+package pdf
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"time"
+
+	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report"
+	"fieldheld/report/plan"
+	"fieldheld/templates/wording"
+)
+
+// WritePlan writes the plan of a test as PDF/A-3u. The error is a MissingGlyphs
+// where it holds characters that the fonts lack. Nothing is written then.
+func WritePlan(w io.Writer, p *plan.Plan, program report.Program) error {
+	l := &leaflet{title: "Test plan", sheet: p.Sheet, program: program, date: p.Date,
+		subject: "Plan of a radiated-susceptibility test: " + clean(p.Sheet.Article.Name)}
+	l.compose = func(f *flow) {
+		s := &planPaper{flow: f, plan: p}
+		l.headline(f, strings.Trim(date(p.Date), undefined), "Radiated susceptibility of the "+strings.TrimPrefix(clean(p.Sheet.Article.Name), "the "))
+		s.overview()
+		s.concerns()
+		s.forecast()
+		s.positions()
+		s.equipment()
+		s.heading(head{level: 1, text: "Cautions", bookmark: "Cautions"})
+		s.blocks(wording.Safety())
+		s.steps()
+	}
+	return l.write(w)
+}
+
+// planPaper is a plan while it is laid out.
+type planPaper struct {
+	*flow
+	plan *plan.Plan
+}
+
+// overview sets what is tested, and the table of cells.
+func (s *planPaper) overview() {
+	p := s.plan
+	s.lines(answerStyle, fmt.Sprintf("%s in %s, %s of testing without changes of the setup.",
+		plural(p.Steps, "step"), plural(len(p.Cells), "cell"), longTime(p.Time)), 0, 8)
+	q, article := p.Requirement, &p.Sheet.Article
+	hold := fmt.Sprintf("%s, of which %s dwell, %s settling and %s levelling", seconds(p.StepTime), seconds(q.Required()), seconds(p.Settle), seconds(p.Levelling))
+	if !p.LevellingStated {
+		hold += " (not stated in the job sheet; the usual allowance)"
+	}
+	facts := []fact{
+		{label: "Requirement", value: q.Title + " (" + q.Source + ")"},
+		{label: "Modulation", value: q.Modulation.String()},
+		{label: "Time of a step", value: hold},
+		{label: "Article", value: list(", ", article.Name, prefixed("part number ", article.PartNumber), prefixed("serial number ", article.Serial))},
+		{label: "Modes of operation", value: strings.Join(article.Modes, "; ")},
+		{label: "Susceptible means", value: article.Criteria},
+		{label: "Place", value: list(", ", p.Sheet.Site.Name, p.Sheet.Site.Chamber)},
+		{label: "Customer", value: p.Sheet.Customer.Name},
+	}
+	s.facts(facts)
+	s.cells()
+}
+
+func (s *planPaper) cells() {
+	s.heading(head{level: 2, text: "Cells", bookmark: "Cells"})
+	t := &table{columns: []column{{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Limit", unit: "V/m", align: right},
+		{head: "Steps", align: right}, {head: "Time", align: right}}}
+	if s.plan.Forecast {
+		t.columns = append(t.columns, column{head: "Most forward\npower", unit: "W", align: right}, column{head: "at", align: right},
+			column{head: "Least\nheadroom", unit: "dB", align: decimal}, column{head: "In reach", align: right}, column{head: "Out of\nreach", align: right},
+			column{head: "Not\nknown", align: right})
+	}
+	for i := range s.plan.Cells {
+		c := &s.plan.Cells[i]
+		r := texts(frequencies(c.From, c.To), c.Polarization, fmt.Sprintf("%d of %d", c.Position, c.Positions), limitRange(c), fmt.Sprint(len(c.Steps)), longTime(c.Time))
+		if s.plan.Forecast {
+			r.cells = append(r.cells, forecastCells(c)...)
+		}
+		t.add(r)
+	}
+	s.table(t)
+}
+
+func forecastCells(c *plan.Cell) []cell {
+	most, at, least := undefined, undefined, undefined
+	if c.Greatest != nil {
+		most, at = power(c.Greatest.Forward), frequency(c.Greatest.Frequency)
+	}
+	if c.Least != nil {
+		least = headroomText(c.Least.Headroom)
+	}
+	unknown := c.Count.NoForecast + c.Count.NoRating
+	return []cell{{text: most}, {text: at}, {text: least}, {text: fmt.Sprint(c.Count.Reached)},
+		{text: count(c.Count.Short), bold: true}, {text: count(unknown), bold: true}}
+}
+
+// headroomText rounds a headroom so that it never reads as if the level were reached
+// where it is not.
+func headroomText(d quantity.Decibel) string { return decibels(float64(d), 0) }
+
+// limitRange writes the limits of a cell's steps: "200", or "50 – 200".
+func limitRange(c *plan.Cell) string {
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range c.Steps {
+		low, high = min(low, float64(c.Steps[i].Limit)), max(high, float64(c.Steps[i].Limit))
+	}
+	if low == high {
+		return exact(low)
+	}
+	return exact(low) + " – " + exact(high)
+}
+
+// concerns sets what has to be settled before the test, and what the plan rests on.
+func (s *planPaper) concerns() {
+	if len(s.plan.Concerns) > 0 {
+		s.heading(head{level: 1, text: "To settle before the test", bookmark: "To settle before the test"})
+		s.bullets(s.plan.Concerns)
+	}
+	s.heading(head{level: 1, text: "What this plan rests on", bookmark: "What this plan rests on"})
+	s.bullets(s.plan.Notes)
+}
+
+// forecast sets the figures of the power that the steps need.
+func (s *planPaper) forecast() {
+	if !s.plan.Forecast {
+		return
+	}
+	s.heading(head{level: 1, text: "Forecast of forward power", bookmark: "Forecast of forward power"})
+	for _, group := range groupsOf(s.plan) {
+		c := group.cells[0]
+		if c.Greatest == nil {
+			s.paragraph(group.name() + ": the low-level record reaches none of the steps.")
+			continue
+		}
+		s.plot(150, 190, powerForecastCaption(c, group), forecastFigure(c, group).Draw)
+	}
+	s.ratings()
+}
+
+// forecastFigure is the power that the steps need, and the lowest rating where one
+// and the same holds for all of them.
+func forecastFigure(c *plan.Cell, group stepGroup) charts.Power {
+	figure := charts.Power{Frequencies: charts.Range{From: float64(c.From), To: float64(c.To)}, Rated: math.NaN()}
+	series := charts.Series{Label: group.short()}
+	for i := range c.Steps {
+		series.Points = append(series.Points, charts.Point{X: float64(c.Steps[i].Frequency), Y: float64(c.Steps[i].Peak)})
+	}
+	figure.Forward = []charts.Series{series}
+	if rating, one := onlyRating(c); one {
+		figure.Rated = float64(rating.Power)
+	}
+	return figure
+}
+
+// onlyRating returns the rating that limits every step with a forecast.
+func onlyRating(c *plan.Cell) (*plan.Rating, bool) {
+	part := ""
+	for i := range c.Steps {
+		switch p := c.Steps[i].Part; {
+		case p == "":
+		case part == "":
+			part = p
+		case p != part:
+			return nil, false
+		}
+	}
+	for i := range c.Ratings {
+		if c.Ratings[i].Part == part {
+			return &c.Ratings[i], true
+		}
+	}
+	return nil, false
+}
+
+func powerForecastCaption(c *plan.Cell, group stepGroup) string {
+	text := fmt.Sprintf("%s: forward power that each step needs", group.name())
+	if c.Greatest.Peak > c.Greatest.Forward {
+		text += " at the crest of the modulation"
+	}
+	text += fmt.Sprintf(". Most is needed at %s: %s.", frequency(c.Greatest.Frequency), withUnit(power(c.Greatest.Peak), "W"))
+	if rating, one := onlyRating(c); one {
+		text += fmt.Sprintf(" The lowest rating is that of %s, %s.", rating.Part, withUnit(power(rating.Power), "W"))
+	}
+	if n := c.Count.NoForecast; n > 0 {
+		text += fmt.Sprintf(" For %s there is no forecast; nothing is drawn there.", plural(n, "step"))
+	}
+	return text
+}
+
+// ratings sets what the parts of the path stand, against what is needed.
+func (s *planPaper) ratings() {
+	t := &table{columns: []column{{head: "Rating", wraps: true}, {head: "Power", unit: "W", align: right}, {head: "Cells", wraps: true},
+		{head: "Least headroom", unit: "dB", align: decimal}, {head: "at", align: right}, {head: "Steps beyond", align: right}}}
+	for _, group := range groupsOf(s.plan) {
+		for _, r := range group.cells[0].Ratings {
+			t.add(row{cells: []cell{{text: r.Part}, {text: power(r.Power)}, {text: group.name()}, {text: headroomText(r.Least)}, {text: frequency(r.At)},
+				{text: count(r.Beyond), bold: r.Beyond > 0}}})
+		}
+	}
+	if len(t.rows) > 0 {
+		s.heading(head{level: 2, text: "Headroom of every part that states a rating"})
+		s.table(t)
+	}
+}
+
+// longTime writes a time of testing in hours and minutes: "1 h 07 min".
+func longTime(d time.Duration) string {
+	minutes := int(math.Ceil(d.Minutes() - 1e-9))
+	if minutes < 60 {
+		return fmt.Sprintf("%d\u00a0min", minutes)
+	}
+	return fmt.Sprintf("%d\u00a0h %02d\u00a0min", minutes/60, minutes%60)
+}

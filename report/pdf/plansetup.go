@@ -1,0 +1,198 @@
+package pdf
+
+import (
+	"fmt"
+
+	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/plan"
+)
+
+// positions sets where the antenna stands along the test setup boundary.
+func (s *planPaper) positions() {
+	s.heading(head{level: 1, text: "Antenna positions", bookmark: "Antenna positions"})
+	width := s.plan.Sheet.Article.Width
+	text := "The width of the test setup boundary is not stated, so that the places of the positions are not known."
+	if quantity.Defined(width) {
+		text = fmt.Sprintf("The test setup boundary is %s wide. It is parted evenly; the centre of each antenna position lies at the middle of its part, measured from the left edge as seen from the antenna.", width)
+	}
+	if distance := s.plan.Sheet.Site.Distance; quantity.Defined(distance) {
+		text += fmt.Sprintf(" The antenna stands %s from the boundary.", distance)
+	}
+	s.paragraph(text)
+	t := &table{narrow: true, columns: []column{{head: "Frequency range"}, {head: "Position", align: right}, {head: "Centre from the\nleft edge", unit: "m", align: decimal},
+		{head: "To the next\nposition", unit: "m", align: decimal}}}
+	var widest *plan.Cell
+	polarization := ""
+	for i := range s.plan.Cells {
+		c := &s.plan.Cells[i]
+		if widest == nil || c.Positions > widest.Positions {
+			widest = c
+		}
+		if polarization == "" || !s.placed(c, i) {
+			polarization = c.Polarization
+			t.add(texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
+		}
+	}
+	s.table(t)
+	if widest != nil && quantity.Defined(width) {
+		s.plot(62, 62, fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position")),
+			func(on charts.Surface, wide, high float64) error {
+				drawPositions(on, wide, high, widest, width)
+				return nil
+			})
+	}
+}
+
+// placed reports whether a cell before has the same range and position, at another
+// polarization.
+func (s *planPaper) placed(c *plan.Cell, index int) bool {
+	for i := range index {
+		if other := &s.plan.Cells[i]; other.From == c.From && other.To == c.To && other.Position == c.Position {
+			return true
+		}
+	}
+	return false
+}
+
+// drawPositions draws the boundary as a bar and an antenna before each part of it.
+func drawPositions(on charts.Surface, wide, high float64, c *plan.Cell, width quantity.Length) {
+	const edge, bar = 40.0, 14.0
+	label := charts.Font{Size: 8}
+	line := charts.Line{Width: 0.8, Colour: charts.Accent}
+	x := func(at quantity.Length) float64 { return edge + (wide-2*edge)*float64(at/width) }
+	path := func(points ...charts.Point) []charts.Segment {
+		segments := []charts.Segment{{Kind: charts.MoveTo, Points: [3]charts.Point{points[0]}}}
+		for _, p := range points[1:] {
+			segments = append(segments, charts.Segment{Kind: charts.LineTo, Points: [3]charts.Point{p}})
+		}
+		return segments
+	}
+	top := high - 2
+	on.Stroke(append(path(charts.Point{X: x(0), Y: top}, charts.Point{X: x(width), Y: top}, charts.Point{X: x(width), Y: top - bar},
+		charts.Point{X: x(0), Y: top - bar}), charts.Segment{Kind: charts.Close}), line)
+	text := fmt.Sprintf("test setup boundary, %s", width)
+	on.Text(x(width/2)-on.Width(label, text)/2, top-bar+4, label, charts.Ink, text)
+	part := width / quantity.Length(c.Positions)
+	for i := 1; i <= c.Positions; i++ {
+		centre := x(part * quantity.Length(float64(i)-0.5))
+		if i < c.Positions {
+			border := x(part * quantity.Length(i))
+			on.Stroke(path(charts.Point{X: border, Y: top - bar}, charts.Point{X: border, Y: 16}),
+				charts.Line{Width: 0.4, Dashes: []float64{2, 2}, Colour: charts.Quiet})
+		}
+		on.Stroke(path(charts.Point{X: centre, Y: top - bar - 3}, charts.Point{X: centre, Y: 18}), charts.Line{Width: 0.4, Colour: charts.Quiet})
+		on.Fill(append(path(charts.Point{X: centre - 6, Y: 12}, charts.Point{X: centre + 6, Y: 12}, charts.Point{X: centre, Y: 20}),
+			charts.Segment{Kind: charts.Close}), charts.Accent)
+		name := fmt.Sprint(i)
+		on.Text(centre-on.Width(label, name)/2, 2, label, charts.Ink, name)
+	}
+}
+
+// equipment sets how every calibration will stand.
+func (s *planPaper) equipment() {
+	s.heading(head{level: 1, text: "Equipment", bookmark: "Equipment"})
+	if len(s.plan.Equipment) == 0 {
+		s.paragraph("The job sheet lists no equipment.")
+		return
+	}
+	when := "State on the test date"
+	t := &table{columns: []column{{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true}, {head: "Range of use"},
+		{head: "Rating", unit: "W", align: right}, {head: "Calibrated"}, {head: "Due"}, {head: when, wraps: true}}}
+	for i := range s.plan.Equipment {
+		e := &s.plan.Equipment[i]
+		t.add(row{cells: []cell{{text: e.Asset}, {text: e.Role}, {text: orNotStated(list(", ", e.Description, e.Maker, e.Model))},
+			{text: frequencies(e.From, e.To)}, {text: power(e.RatedPower)}, {text: date(e.Calibrated)}, {text: date(e.Due)}, {text: e.State, bold: e.Fault}}})
+	}
+	s.table(t)
+}
+
+// steps sets the list of steps of each group of cells.
+func (s *planPaper) steps() {
+	s.heading(head{level: 1, text: "Steps", bookmark: "Steps"})
+	s.paragraph("To be read across. --steps writes them as CSV for the generator, with all digits.")
+	for _, group := range groupsOf(s.plan) {
+		c := group.cells[0]
+		s.heading(head{level: 2, text: fmt.Sprintf("%s: %s", group.name(), plural(len(c.Steps), "step")), bookmark: group.name()})
+		if s.plan.Forecast && c.Greatest != nil {
+			s.table(forecastList(c))
+			s.note("Headroom is that of the lowest rating over the crest of the modulation. A step that is out of reach bears the mark of a square with a stroke; a dash is not known.")
+			continue
+		}
+		s.table(stepList(c))
+	}
+}
+
+// stepList lists frequencies several a line, with their limits where these differ.
+func stepList(c *plan.Cell) *table {
+	varying := varyingLimit(c)
+	across := 6
+	if varying {
+		across = 4
+	}
+	return acrossTable(c, across, func() []column {
+		columns := []column{{head: "Frequency", unit: "MHz", align: decimal}}
+		if varying {
+			columns = append(columns, column{head: "Limit", unit: "V/m", align: decimal})
+		}
+		return columns
+	}, func(s *plan.Step, decimals int) []cell {
+		cells := []cell{{text: fixedPoint(float64(s.Frequency)/1e6, decimals)}}
+		if varying {
+			cells = append(cells, cell{text: field(s.Limit), quiet: true})
+		}
+		return cells
+	})
+}
+
+// forecastList lists frequencies with the power that they need.
+func forecastList(c *plan.Cell) *table {
+	notMet := charts.NotMet
+	return acrossTable(c, 3, func() []column {
+		return []column{{head: "Frequency", unit: "MHz", align: decimal}, {head: "Limit", unit: "V/m", align: decimal},
+			{head: "Forward", unit: "W", align: decimal}, {head: "Headroom", unit: "dB", align: decimal}}
+	}, func(s *plan.Step, decimals int) []cell {
+		headroom := cell{text: headroomText(s.Headroom)}
+		if s.Reach == plan.Short {
+			headroom.mark, headroom.bold = &notMet, true
+		}
+		return []cell{{text: fixedPoint(float64(s.Frequency)/1e6, decimals)}, {text: field(s.Limit), quiet: true}, {text: power(s.Forward)}, headroom}
+	})
+}
+
+func varyingLimit(c *plan.Cell) bool {
+	for i := range c.Steps {
+		if c.Steps[i].Limit != c.Steps[0].Limit {
+			return true
+		}
+	}
+	return false
+}
+
+// acrossTable sets the steps side by side.
+func acrossTable(c *plan.Cell, across int, columns func() []column, cells func(*plan.Step, int) []cell) *table {
+	var list []quantity.Frequency
+	for i := range c.Steps {
+		list = append(list, c.Steps[i].Frequency)
+	}
+	decimals := decimalsOfMegahertz(list)
+	t := &table{dense: true}
+	width := 0
+	for range across {
+		part := columns()
+		width = len(part)
+		t.columns = append(t.columns, part...)
+	}
+	for begin := 0; begin < len(c.Steps); begin += across {
+		var r row
+		for k := begin; k < begin+across; k++ {
+			if k < len(c.Steps) {
+				r.cells = append(r.cells, cells(&c.Steps[k], decimals)...)
+			} else {
+				r.cells = append(r.cells, make([]cell, width)...)
+			}
+		}
+		t.add(r)
+	}
+	return t
+}
