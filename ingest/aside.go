@@ -11,15 +11,10 @@ import (
 )
 
 // Absent lists the records that the job sheet names and that cannot be opened,
-// each with the line that names it.
+// once for each line that names one.
 func (f *Folder) Absent() place.Messages {
 	var absent place.Messages
-	seen := map[string]bool{}
 	for _, entry := range f.entries() {
-		if seen[entry.File] {
-			continue
-		}
-		seen[entry.File] = true
 		if err := f.opens(entry.File); err != nil {
 			absent = append(absent, sheetError(entry, err)...)
 		}

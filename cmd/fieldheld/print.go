@@ -37,7 +37,7 @@ type printer struct {
 }
 
 func newPrinter(out io.Writer) *printer {
-	return &printer{out: out, bold: isTerminal(out) && os.Getenv("NO_COLOR") == ""}
+	return &printer{out: out, bold: os.Getenv("NO_COLOR") == "" && escapable(out) != nil}
 }
 
 func (p *printer) line(format string, args ...any) {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -27,12 +28,18 @@ var errNotDemonstrated = errors.New("not demonstrated")
 
 // run carries out one command and returns its exit code.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	return runUntil(context.Background(), args, stdin, stdout, stderr)
+}
+
+// runUntil carries out one command; a command that goes on and on ends with the
+// context.
+func runUntil(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.Execute()
+	err := root.ExecuteContext(ctx)
 	switch {
 	case err == nil:
 		return exitDone
