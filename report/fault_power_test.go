@@ -1,6 +1,7 @@
 package report_test
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -53,9 +54,8 @@ func (p *planter) poweredMotion() ([]expectation, bool) {
 	run := p.day.Runs[p.IntN(len(p.day.Runs))]
 	motion := run.Motion.Motions[0]
 	at := quantity.Instant(time.Duration(motion.Start.Add(time.Duration(p.between(0.1, 0.9) * float64(motion.End.Sub(motion.Start))))).Round(time.Millisecond))
-	visits, _ := run.Visits()
-	from, _ := run.Power.Window(visits[0], p.shape.Settle)
-	row := run.Power.Rows[from]
+	// Half of the greatest power is above a hundredth of the median, whatever the limits are.
+	row := slices.MaxFunc(run.Power.Rows, func(a, b demoday.PowerRow) int { return cmp.Compare(a.Forward, b.Forward) })
 	row.At, row.Forward, row.Reflected = at, row.Forward*0.5, row.Reflected*0.5
 	k := slices.IndexFunc(run.Power.Rows, func(r demoday.PowerRow) bool { return r.At > at })
 	run.Power.Rows = slices.Insert(run.Power.Rows, k, row)

@@ -16,7 +16,7 @@ func findHarmonic(s *Subject) []Finding {
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
 		sheet := s.Day.Runs[v.Run].Sheet
 		message := ""
-		for _, h := range evaluate.HarmonicsAt(sheet.Harmonics, v.Frequency()) {
+		for _, h := range v.Harmonics {
 			level := h.Level
 			if quantity.Defined(h.Field) {
 				level = h.Field.Over(v.Median)

@@ -129,8 +129,8 @@ func (s *Subject) jumpWithin(v *evaluate.Visit) string {
 	return fmt.Sprintf("The field per root watt changes by %+.1f dB within the visit and stays there.", best)
 }
 
-// perRootWatt pairs each power row of a visit with the reading nearest in time,
-// in decibels; nil where the power file has no times.
+// perRootWatt pairs each power row of a visit with the visit's reading nearest in
+// time, in decibels; nil where the power file has no times.
 func (s *Subject) perRootWatt(v *evaluate.Visit) []float64 {
 	run := &s.Day.Runs[v.Run]
 	if run.Power == nil || run.Power.Times == nil || len(run.Probes) == 0 {
@@ -139,15 +139,23 @@ func (s *Subject) perRootWatt(v *evaluate.Visit) []float64 {
 	log := run.Probes[v.Deciding].Log
 	start, end := v.Record.Start.Add(s.Requirement.Settle), v.Record.End
 	times := run.Power.Times
+	first, behind := within(log.Times, start, end)
 	var series []float64
-	from := sort.Search(len(times), func(i int) bool { return times[i] >= start })
-	for i := from; i < len(times) && times[i] < end; i++ {
-		reading := nearestReading(log.Times, log.Readings, times[i], log.Gap)
+	from, to := within(times, start, end)
+	for i := from; i < to; i++ {
+		reading := nearestReading(log.Times[first:behind], log.Readings[first:behind], times[i], log.Gap)
 		if forward := float64(run.Power.Forward[i]); reading > 0 && forward > 0 {
 			series = append(series, decibels(float64(reading))-decibels(math.Sqrt(forward)))
 		}
 	}
 	return series
+}
+
+// within returns the indices [from, to) of the sorted times in [start, end).
+func within(times []quantity.Instant, start, end quantity.Instant) (from, to int) {
+	from = sort.Search(len(times), func(i int) bool { return times[i] >= start })
+	to = sort.Search(len(times), func(i int) bool { return times[i] >= end })
+	return from, max(from, to)
 }
 
 // nearestReading returns the reading nearest in time, NaN where none is within gap.

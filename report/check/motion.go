@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"math"
-	"sort"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
@@ -56,8 +55,8 @@ func motionFault(f *Finding, motion record.Motion, run *ingest.Run, evaluated *e
 		return message
 	}
 	times := run.Power.Times
-	from := sort.Search(len(times), func(i int) bool { return times[i] >= motion.Start })
-	for i := from; i < len(times) && times[i] < motion.End; i++ {
+	from, to := within(times, motion.Start, motion.End)
+	for i := from; i < to; i++ {
 		if run.Power.Forward[i] > idle {
 			return fmt.Sprintf("Antenna elements moved while the forward power read %s (row %d of %s).",
 				run.Power.Forward[i], run.Power.Rows[i], run.Power.File.Path)
@@ -72,17 +71,16 @@ func idlePower(run *ingest.Run, evaluated *evaluate.Run) quantity.Power {
 	if run.Power == nil || run.Power.Times == nil {
 		return quantity.Power(math.Inf(1))
 	}
-	var within []float64
+	var powers []float64
 	times := run.Power.Times
 	for _, v := range evaluated.Visits {
-		from := sort.Search(len(times), func(i int) bool { return times[i] >= v.Record.Start })
-		for i := from; i < len(times) && times[i] < v.Record.End; i++ {
-			within = append(within, float64(run.Power.Forward[i]))
+		from, to := within(times, v.Record.Start, v.Record.End)
+		for i := from; i < to; i++ {
+			powers = append(powers, float64(run.Power.Forward[i]))
 		}
 	}
-	if len(within) == 0 {
+	if len(powers) == 0 {
 		return 0
 	}
-	sort.Float64s(within)
-	return quantity.Power(idlePart * within[len(within)/2])
+	return quantity.Power(idlePart * medianOf(powers))
 }

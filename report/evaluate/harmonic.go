@@ -10,15 +10,22 @@ import (
 // nearHarmonic is how near a stated harmonic's fundamental must be to a visit.
 const nearHarmonic = 1e-4
 
-// HarmonicsAt returns the harmonics stated for a frequency.
-func HarmonicsAt(stated []jobsheet.Harmonic, f quantity.Frequency) []jobsheet.Harmonic {
-	var list []jobsheet.Harmonic
+// assignHarmonics gives each stated harmonic to the visits of the one frequency
+// nearest to its fundamental, if that is near enough.
+func assignHarmonics(stated []jobsheet.Harmonic, visits []*Visit) {
 	for _, h := range stated {
-		if f.Within(h.Frequency*(1-nearHarmonic), h.Frequency*(1+nearHarmonic)) {
-			list = append(list, h)
+		nearest, distance := quantity.Frequency(0), nearHarmonic*h.Frequency*(1+quantity.Slack)
+		for _, v := range visits {
+			if d := quantity.Frequency(math.Abs(float64(v.Frequency() - h.Frequency))); d <= distance {
+				nearest, distance = v.Frequency(), d
+			}
+		}
+		for _, v := range visits {
+			if v.Frequency() == nearest {
+				v.Harmonics = append(v.Harmonics, h)
+			}
 		}
 	}
-	return list
 }
 
 // harmonicShare returns the factor from a broadband reading to the field of the
@@ -26,12 +33,11 @@ func HarmonicsAt(stated []jobsheet.Harmonic, f quantity.Frequency) []jobsheet.Ha
 // their powers, so that reading² = fundamental² + Σ harmonic². It is not ok where
 // none is stated, or where the detector does not add powers.
 func (p *probeLog) harmonicShare(v *Visit, reading quantity.FieldStrength) (factor Factor, ok bool) {
-	stated := HarmonicsAt(p.harmonics, v.Frequency())
-	if len(stated) == 0 || p.probe.Sheet.Detector != quantity.DetectorRMS {
+	if len(v.Harmonics) == 0 || p.probe.Sheet.Detector != quantity.DetectorRMS {
 		return Factor{}, false
 	}
 	relative, absolute := 0.0, 0.0 // Σ of the squares, to the fundamental and in (V/m)²
-	for _, h := range stated {
+	for _, h := range v.Harmonics {
 		if quantity.Defined(h.Level) {
 			ratio := float64(h.Level.FieldFactor())
 			relative += ratio * ratio

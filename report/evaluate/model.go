@@ -7,6 +7,7 @@ package evaluate
 import (
 	"time"
 
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/uncertainty"
@@ -99,6 +100,7 @@ type Visit struct {
 	Record      record.Visit
 	DwellFile   string
 	Modulation  quantity.Modulation
+	Harmonics   []jobsheet.Harmonic // stated for its frequency
 	State       State
 	Limit       quantity.FieldStrength // NaN where no limit applies
 	Lowest      quantity.FieldStrength // L, the lowest acceptable level

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"fieldheld/ingest"
-	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
@@ -28,12 +27,11 @@ func (w window) span(times []quantity.Instant) (from, to int) {
 
 // probeLog is a probe of a run, prepared for the figures of its visits.
 type probeLog struct {
-	index     int
-	probe     *ingest.Probe
-	harmonics []jobsheet.Harmonic
-	frozen    []record.Block
-	samples   series    // of the visit at hand
-	usable    []float64 // of the visit at hand
+	index   int
+	probe   *ingest.Probe
+	frozen  []record.Block
+	samples series    // of the visit at hand
+	usable  []float64 // of the visit at hand
 }
 
 // frozenBlocks returns the repeating blocks that hold all samples of two or more

@@ -92,8 +92,9 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 	}
 	logs := make([]probeLog, len(run.Probes))
 	for i := range run.Probes {
-		logs[i] = probeLog{index: i, probe: &run.Probes[i], harmonics: run.Sheet.Harmonics, frozen: frozenBlocks(run.Probes[i].Log, windows)}
+		logs[i] = probeLog{index: i, probe: &run.Probes[i], frozen: frozenBlocks(run.Probes[i].Log, windows)}
 	}
+	assignHarmonics(run.Sheet.Harmonics, evaluated.Visits)
 	figures := make([]ProbeFigures, len(logs)*len(evaluated.Visits)) // of all visits in one piece
 	for i, v := range evaluated.Visits {
 		v.Probes = figures[i*len(logs) : (i+1)*len(logs) : (i+1)*len(logs)]
