@@ -22,14 +22,20 @@ const (
 	clockNear    = quantity.Decibel(6) // a field that is this near to its level was on
 )
 
-// Field and power are off near the level at which they idle between the steps,
-// and on well above it.
-const (
-	idlePercentile = 20   // one in so many readings is idle or lower
-	fieldOverIdle  = 2.5  // 8 dB
-	powerOverIdle  = 10   // 10 dB
-	idleLeast      = 1e-3 // of the high level: what an instrument shows of nothing
+// idle says how a level shows that field or power is off: near the level at which
+// it idles between the steps. It is on well above that.
+type idle struct {
+	over  float64 // times the idle level is on; 8 to 10 dB
+	least float64 // part of the high level that an instrument may show of nothing
+}
+
+var (
+	fieldIdle = idle{over: 2.5, least: 1e-3}
+	powerIdle = idle{over: 10, least: 1e-6}
 )
+
+// idlePercentile: one reading in so many is idle or lower.
+const idlePercentile = 20
 
 func findClock(s *Subject) []Finding {
 	var findings []Finding
@@ -40,14 +46,14 @@ func findClock(s *Subject) []Finding {
 			continue
 		}
 		for k, probe := range day.Probes {
-			c := comparison{entry: probe.Sheet.Log, what: "field", visits: visits,
-				on: onTimes(probe.Log.Times, levels(probe.Log.Readings), fieldOverIdle)}
+			c := comparison{entry: probe.Sheet.Log, what: "field", visits: visits}
+			c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
 			c.agrees = func(v *evaluate.Visit) bool { return v.Probes[k].Sustained.Over(v.Lowest) > -clockNear }
 			findings = c.append(findings, run)
 		}
 		if day.Power != nil && day.Power.Times != nil {
-			c := comparison{entry: *day.Sheet.Power, what: "forward power", visits: visits,
-				on: onTimes(day.Power.Times, levels(day.Power.Forward), powerOverIdle)}
+			c := comparison{entry: *day.Sheet.Power, what: "forward power", visits: visits}
+			c.listen(day.Power.Times, levels(day.Power.Forward), powerIdle)
 			c.agrees = func(*evaluate.Visit) bool { return false }
 			findings = c.append(findings, run)
 		}
@@ -60,8 +66,21 @@ type comparison struct {
 	entry  table.Entry
 	what   string
 	visits []*evaluate.Visit
-	on     []period
+	here   []period                     // within the time of the run, told by what the file shows in that time
+	on     []period                     // in the whole file
 	agrees func(v *evaluate.Visit) bool // a figure of the visit shows that the file agrees as it is
+}
+
+// listen finds the on-times. A file may hold other runs at quite other levels, so
+// that those of this run are told apart by themselves.
+func (c *comparison) listen(times []quantity.Instant, level []float64, off idle) {
+	first, last := c.visits[0].Record.Start, c.visits[0].Record.End
+	for _, v := range c.visits {
+		first, last = min(first, v.Record.Start), max(last, v.Record.End)
+	}
+	from, to := within(times, first, last)
+	c.here = onTimes(times[from:to], level[from:to], off)
+	c.on = onTimes(times, level, off)
 }
 
 // spread returns at most clockSampled of the visits, evenly spread.
@@ -90,14 +109,14 @@ type period struct{ from, to quantity.Instant }
 
 // onTimes finds the periods in which the level is well above the idle level; none
 // where there is no idle time to tell them from.
-func onTimes(times []quantity.Instant, level []float64, overIdle float64) []period {
+func onTimes(times []quantity.Instant, level []float64, off idle) []period {
 	if len(level) == 0 {
 		return nil
 	}
 	sorted := append([]float64(nil), level...)
 	sort.Float64s(sorted)
-	high, idle := sorted[len(sorted)*19/20], sorted[len(sorted)/idlePercentile]
-	threshold := max(overIdle*idle, idleLeast*high)
+	high, low := sorted[len(sorted)*19/20], sorted[len(sorted)/idlePercentile]
+	threshold := max(off.over*low, off.least*high)
 	if !(threshold < high) {
 		return nil
 	}
@@ -120,20 +139,26 @@ func onTimes(times []quantity.Instant, level []float64, overIdle float64) []peri
 func (c *comparison) fits(shift time.Duration) int {
 	n := 0
 	for _, v := range c.visits {
-		i := sort.Search(len(c.on), func(i int) bool { return c.on[i].to.Add(shift) >= v.Record.End })
-		inside := i < len(c.on) && c.on[i].from.Add(shift) <= v.Record.Start
-		if inside || shift == 0 && c.agrees(v) {
+		if inside(c.on, v, shift) || shift == 0 && (inside(c.here, v, 0) || c.agrees(v)) {
 			n++
 		}
 	}
 	return n
 }
 
-// append adds a finding where the clocks seem apart.
+// inside reports whether a visit lies within one of the periods, all shifted.
+func inside(on []period, v *evaluate.Visit, shift time.Duration) bool {
+	i := sort.Search(len(on), func(i int) bool { return on[i].to.Add(shift) >= v.Record.End })
+	return i < len(on) && on[i].from.Add(shift) <= v.Record.Start
+}
+
+// append adds a finding where the clocks seem apart. A file without an edge for
+// every other visit, such as one that was only written while power was on, says
+// nothing of clocks.
 func (c *comparison) append(findings []Finding, run *evaluate.Run) []Finding {
 	now := c.fits(0)
 	enough := func(part float64) int { return int(math.Ceil(part * float64(len(c.visits)))) }
-	if len(c.on) == 0 || now >= enough(clockFits) || c.entry.ClockOffset != 0 && now > c.fits(-c.entry.ClockOffset) {
+	if len(c.on) < len(c.visits)/2 || now >= enough(clockFits) || c.entry.ClockOffset != 0 && now > c.fits(-c.entry.ClockOffset) {
 		return findings
 	}
 	shift, spread, agree := bestShift(c.visits, c.on)
