@@ -2,9 +2,7 @@ package main
 
 import (
 	"bytes"
-	"encoding/csv"
 	"io"
-	"strconv"
 
 	"github.com/spf13/cobra"
 
@@ -20,7 +18,9 @@ func newCheck() *cobra.Command {
 		Short: "Evaluate a day: verdicts, findings and what to repeat",
 		Long: `check reads the day's folder, evaluates every visit, step and cell, and prints the
 matrix of cells, the open findings and what to repeat before the setup is taken
-down. It writes nothing unless --repeat names a file.
+down. It writes nothing unless --repeat names a file: what to repeat as CSV, or as
+a paper with tick boxes where the name ends in .pdf, in the order in which the
+antenna is changed least often.
 
 With --watch it checks again whenever a file of the day appears, grows or is
 replaced, shows what is left and what to repeat, and what cannot be read yet. It
@@ -28,7 +28,7 @@ ends on Ctrl-C.
 
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 2 the input or the call is wrong.`,
-		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check --watch 2026-11-18",
+		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check 2026-11-18 --repeat repeat.pdf\n  fieldheld check --watch 2026-11-18",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var written []byte // in a day that is watched, writing the same again would be a change
@@ -37,7 +37,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 					return nil
 				}
 				var list bytes.Buffer
-				if err := writeRepeat(&list, r); err != nil || bytes.Equal(list.Bytes(), written) {
+				if err := writeRepeat(&list, r, repeatFile); err != nil || bytes.Equal(list.Bytes(), written) {
 					return err
 				}
 				written = list.Bytes()
@@ -71,7 +71,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document and nothing else")
 	cmd.Flags().BoolVar(&watching, "watch", false, "check again whenever a file of the day changes")
 	cmd.MarkFlagsMutuallyExclusive("json", "watch")
-	cmd.Flags().StringVar(&repeatFile, "repeat", "", "write what to repeat to `FILE` as CSV")
+	cmd.Flags().StringVar(&repeatFile, "repeat", "", "write what to repeat to `FILE`: CSV, or a paper where it ends in .pdf")
 	return cmd
 }
 
@@ -81,16 +81,4 @@ func verdict(r *report.Report) error {
 		return errNotDemonstrated
 	}
 	return nil
-}
-
-// writeRepeat writes the repeat list as CSV with frequencies in hertz.
-func writeRepeat(w io.Writer, r *report.Report) error {
-	out := csv.NewWriter(w)
-	_ = out.Write([]string{"Polarization", "Position", "Frequency (Hz)", "Why"})
-	for _, repeat := range r.Repeat {
-		frequency := strconv.FormatFloat(float64(repeat.Frequency), 'f', -1, 64)
-		_ = out.Write([]string{repeat.Polarization, strconv.Itoa(repeat.Position), frequency, repeat.Why})
-	}
-	out.Flush()
-	return out.Error()
 }

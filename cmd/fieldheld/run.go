@@ -68,7 +68,7 @@ writes the test report with the evidence for each statement.
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newReport(), newCheck(), newDemo(), newRequirements(), newRules(),
+	root.AddCommand(newReport(), newCheck(), newDemo(), newRequirements(), newRules(), newPlan(),
 		newLicences(), newNew())
 	return root
 }

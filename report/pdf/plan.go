@@ -29,6 +29,7 @@ func WritePlan(w io.Writer, p *plan.Plan, program report.Program) error {
 		s.equipment()
 		s.heading(head{level: 1, text: "Cautions", bookmark: "Cautions"})
 		s.blocks(wording.Safety())
+		s.notes()
 		s.steps()
 	}
 	return l.write(w)
@@ -113,14 +114,39 @@ func limitRange(c *plan.Cell) string {
 	return exact(low) + " – " + exact(high)
 }
 
-// concerns sets what has to be settled before the test, and what the plan rests on.
+// concerns sets what has to be settled before the test.
 func (s *planPaper) concerns() {
 	if len(s.plan.Concerns) > 0 {
 		s.heading(head{level: 1, text: "To settle before the test", bookmark: "To settle before the test"})
-		s.bullets(s.plan.Concerns)
+		s.bullets(unbroken(s.plan.Concerns))
 	}
+}
+
+// notes sets what the plan rests on.
+func (s *planPaper) notes() {
 	s.heading(head{level: 1, text: "What this plan rests on", bookmark: "What this plan rests on"})
-	s.bullets(s.plan.Notes)
+	s.bullets(unbroken(s.plan.Notes))
+	if len(s.plan.Requirement.Notes) > 0 {
+		s.heading(head{level: 2, text: "Notes on the requirement"})
+		s.bullets(unbroken(s.plan.Requirement.Notes))
+	}
+}
+
+// unbroken joins numbers with their units, so that no line breaks between them.
+func unbroken(texts []string) []string {
+	joiner := strings.NewReplacer(" Hz", "\u00a0Hz", " kHz", "\u00a0kHz", " MHz", "\u00a0MHz", " GHz", "\u00a0GHz",
+		" dB", "\u00a0dB", " V/m", "\u00a0V/m", " %", "\u00a0%")
+	joined := make([]string, len(texts))
+	for i, text := range texts {
+		joined[i] = joiner.Replace(text)
+	}
+	return joined
+}
+
+// groupName is how a group of cells is called in heads: "Horizontal, position 1, 30 – 200 MHz".
+func groupName(g plan.Group) string {
+	c := g.Cells[0]
+	return capital(g.Name()) + ", " + frequencies(c.From, c.To)
 }
 
 // forecast sets the figures of the power that the steps need.
@@ -129,10 +155,10 @@ func (s *planPaper) forecast() {
 		return
 	}
 	s.heading(head{level: 1, text: "Forecast of forward power", bookmark: "Forecast of forward power"})
-	for _, group := range groupsOf(s.plan) {
-		c := group.cells[0]
+	for _, group := range s.plan.Groups() {
+		c := group.Cells[0]
 		if c.Greatest == nil {
-			s.paragraph(group.name() + ": the low-level record reaches none of the steps.")
+			s.paragraph(groupName(group) + ": the low-level record reaches none of the steps.")
 			continue
 		}
 		s.plot(150, 190, powerForecastCaption(c, group), forecastFigure(c, group).Draw)
@@ -142,9 +168,9 @@ func (s *planPaper) forecast() {
 
 // forecastFigure is the power that the steps need, and the lowest rating where one
 // and the same holds for all of them.
-func forecastFigure(c *plan.Cell, group stepGroup) charts.Power {
+func forecastFigure(c *plan.Cell, group plan.Group) charts.Power {
 	figure := charts.Power{Frequencies: charts.Range{From: float64(c.From), To: float64(c.To)}, Rated: math.NaN()}
-	series := charts.Series{Label: group.short()}
+	series := charts.Series{Label: group.Name()}
 	for i := range c.Steps {
 		series.Points = append(series.Points, charts.Point{X: float64(c.Steps[i].Frequency), Y: float64(c.Steps[i].Peak)})
 	}
@@ -175,8 +201,8 @@ func onlyRating(c *plan.Cell) (*plan.Rating, bool) {
 	return nil, false
 }
 
-func powerForecastCaption(c *plan.Cell, group stepGroup) string {
-	text := fmt.Sprintf("%s: forward power that each step needs", group.name())
+func powerForecastCaption(c *plan.Cell, group plan.Group) string {
+	text := fmt.Sprintf("%s: forward power that each step needs", groupName(group))
 	if c.Greatest.Peak > c.Greatest.Forward {
 		text += " at the crest of the modulation"
 	}
@@ -194,9 +220,9 @@ func powerForecastCaption(c *plan.Cell, group stepGroup) string {
 func (s *planPaper) ratings() {
 	t := &table{columns: []column{{head: "Rating", wraps: true}, {head: "Power", unit: "W", align: right}, {head: "Cells", wraps: true},
 		{head: "Least headroom", unit: "dB", align: decimal}, {head: "at", align: right}, {head: "Steps beyond", align: right}}}
-	for _, group := range groupsOf(s.plan) {
-		for _, r := range group.cells[0].Ratings {
-			t.add(row{cells: []cell{{text: r.Part}, {text: power(r.Power)}, {text: group.name()}, {text: headroomText(r.Least)}, {text: frequency(r.At)},
+	for _, group := range s.plan.Groups() {
+		for _, r := range group.Cells[0].Ratings {
+			t.add(row{cells: []cell{{text: r.Part}, {text: power(r.Power)}, {text: groupName(group)}, {text: headroomText(r.Least)}, {text: frequency(r.At)},
 				{text: count(r.Beyond), bold: r.Beyond > 0}}})
 		}
 	}

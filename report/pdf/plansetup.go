@@ -23,14 +23,12 @@ func (s *planPaper) positions() {
 	t := &table{narrow: true, columns: []column{{head: "Frequency range"}, {head: "Position", align: right}, {head: "Centre from the\nleft edge", unit: "m", align: decimal},
 		{head: "To the next\nposition", unit: "m", align: decimal}}}
 	var widest *plan.Cell
-	polarization := ""
 	for i := range s.plan.Cells {
 		c := &s.plan.Cells[i]
 		if widest == nil || c.Positions > widest.Positions {
 			widest = c
 		}
-		if polarization == "" || !s.placed(c, i) {
-			polarization = c.Polarization
+		if !s.placed(c, i) {
 			t.add(texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
 		}
 	}
@@ -111,9 +109,9 @@ func (s *planPaper) equipment() {
 func (s *planPaper) steps() {
 	s.heading(head{level: 1, text: "Steps", bookmark: "Steps"})
 	s.paragraph("To be read across. --steps writes them as CSV for the generator, with all digits.")
-	for _, group := range groupsOf(s.plan) {
-		c := group.cells[0]
-		s.heading(head{level: 2, text: fmt.Sprintf("%s: %s", group.name(), plural(len(c.Steps), "step")), bookmark: group.name()})
+	for _, group := range s.plan.Groups() {
+		c := group.Cells[0]
+		s.heading(head{level: 2, text: fmt.Sprintf("%s: %s", groupName(group), plural(len(c.Steps), "step")), bookmark: groupName(group)})
 		if s.plan.Forecast && c.Greatest != nil {
 			s.table(forecastList(c))
 			s.note("Headroom is that of the lowest rating over the crest of the modulation. A step that is out of reach bears the mark of a square with a stroke; a dash is not known.")
@@ -125,38 +123,23 @@ func (s *planPaper) steps() {
 
 // stepList lists frequencies several a line, with their limits where these differ.
 func stepList(c *plan.Cell) *table {
-	varying := varyingLimit(c)
 	across := 6
-	if varying {
+	if varyingLimit(c) {
 		across = 4
 	}
-	return acrossTable(c, across, func() []column {
-		columns := []column{{head: "Frequency", unit: "MHz", align: decimal}}
-		if varying {
-			columns = append(columns, column{head: "Limit", unit: "V/m", align: decimal})
-		}
-		return columns
-	}, func(s *plan.Step, decimals int) []cell {
-		cells := []cell{{text: fixedPoint(float64(s.Frequency)/1e6, decimals)}}
-		if varying {
-			cells = append(cells, cell{text: field(s.Limit), quiet: true})
-		}
-		return cells
-	})
+	return acrossTable(c, across, nil, nil)
 }
 
 // forecastList lists frequencies with the power that they need.
 func forecastList(c *plan.Cell) *table {
 	notMet := charts.NotMet
-	return acrossTable(c, 3, func() []column {
-		return []column{{head: "Frequency", unit: "MHz", align: decimal}, {head: "Limit", unit: "V/m", align: decimal},
-			{head: "Forward", unit: "W", align: decimal}, {head: "Headroom", unit: "dB", align: decimal}}
-	}, func(s *plan.Step, decimals int) []cell {
+	columns := []column{{head: "Forward", unit: "W", align: decimal}, {head: "Headroom", unit: "dB", align: decimal}}
+	return acrossTable(c, 3, columns, func(s *plan.Step) []cell {
 		headroom := cell{text: headroomText(s.Headroom)}
 		if s.Reach == plan.Short {
 			headroom.mark, headroom.bold = &notMet, true
 		}
-		return []cell{{text: fixedPoint(float64(s.Frequency)/1e6, decimals)}, {text: field(s.Limit), quiet: true}, {text: power(s.Forward)}, headroom}
+		return []cell{{text: power(s.Forward)}, headroom}
 	})
 }
 
@@ -169,30 +152,48 @@ func varyingLimit(c *plan.Cell) bool {
 	return false
 }
 
-// acrossTable sets the steps side by side.
-func acrossTable(c *plan.Cell, across int, columns func() []column, cells func(*plan.Step, int) []cell) *table {
-	var list []quantity.Frequency
-	for i := range c.Steps {
-		list = append(list, c.Steps[i].Frequency)
+// acrossTable sets the steps side by side, each with its frequency, its limit where
+// these differ, and further cells.
+func acrossTable(c *plan.Cell, across int, further []column, cells func(*plan.Step) []cell) *table {
+	columns := []column{{head: "Frequency", unit: "MHz", align: decimal}}
+	varying := varyingLimit(c)
+	if varying {
+		columns = append(columns, column{head: "Limit", unit: "V/m", align: decimal})
 	}
-	decimals := decimalsOfMegahertz(list)
+	columns = append(columns, further...)
 	t := &table{dense: true}
-	width := 0
-	for range across {
-		part := columns()
-		width = len(part)
-		t.columns = append(t.columns, part...)
+	for i := range across {
+		if i > 0 {
+			t.columns = append(t.columns, column{}) // parts one step from the next
+		}
+		t.columns = append(t.columns, columns...)
 	}
+	decimals := decimalsOfMegahertz(frequenciesOf(c))
 	for begin := 0; begin < len(c.Steps); begin += across {
 		var r row
-		for k := begin; k < begin+across; k++ {
-			if k < len(c.Steps) {
-				r.cells = append(r.cells, cells(&c.Steps[k], decimals)...)
-			} else {
-				r.cells = append(r.cells, make([]cell, width)...)
+		for k := begin; k < min(begin+across, len(c.Steps)); k++ {
+			s := &c.Steps[k]
+			if k > begin {
+				r.cells = append(r.cells, cell{})
+			}
+			r.cells = append(r.cells, cell{text: fixedPoint(float64(s.Frequency)/1e6, decimals)})
+			if varying {
+				r.cells = append(r.cells, cell{text: exact(float64(s.Limit)), quiet: true})
+			}
+			if cells != nil {
+				r.cells = append(r.cells, cells(s)...)
 			}
 		}
+		r.cells = append(r.cells, make([]cell, len(t.columns)-len(r.cells))...)
 		t.add(r)
 	}
 	return t
+}
+
+func frequenciesOf(c *plan.Cell) []quantity.Frequency {
+	list := make([]quantity.Frequency, len(c.Steps))
+	for i := range c.Steps {
+		list[i] = c.Steps[i].Frequency
+	}
+	return list
 }

@@ -38,14 +38,18 @@ func (b *builder) concerns() {
 	add := func(format string, args ...any) {
 		b.plan.Concerns = append(b.plan.Concerns, fmt.Sprintf(format, args...))
 	}
-	for i := range b.plan.Cells {
-		c := &b.plan.Cells[i]
+	for _, group := range b.plan.Groups() {
+		c := group.Cells[0]
+		name := fmt.Sprintf("%s, %s to %s", capital(group.Name()), c.From, c.To)
 		if c.Count.Short > 0 {
-			add("%s: %s cannot reach the level: %s.", c.name(), counted(c.Count.Short, "step"), Ranges(c, Short))
+			add("%s: %s cannot reach the level: %s.", name, counted(c.Count.Short, "step"), Ranges(c, Short))
 		}
 		if b.plan.Forecast && c.Count.NoForecast > 0 {
-			add("%s: there is no forecast for %s: %s.", c.name(), counted(c.Count.NoForecast, "step"), Ranges(c, NoForecast))
+			add("%s: there is no forecast for %s: %s.", name, counted(c.Count.NoForecast, "step"), Ranges(c, NoForecast))
 		}
+	}
+	if b.Requirement.PositionRule != nil && !(b.Sheet.Article.Width > 0) {
+		add("The width of the test setup boundary is not stated (width in [article]): one antenna position is assumed.")
 	}
 	for i := range b.plan.Equipment {
 		if e := &b.plan.Equipment[i]; e.Fault {
@@ -98,7 +102,6 @@ func (b *builder) notes() {
 	for i := range b.Forecasts {
 		b.noteRecord(&b.Forecasts[i])
 	}
-	b.plan.Notes = append(b.plan.Notes, b.Requirement.Notes...)
 }
 
 // wideStep is the distance between two points of a low-level record, as a part of
@@ -121,15 +124,12 @@ func (b *builder) noteRecord(f *ingest.Forecast) {
 		}
 	}
 	if widest > wideStep {
-		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: its points are up to %.2g %% apart (%s to %s); between them the forecast is interpolated.",
+		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: its points are up to %.0f %% apart (%s to %s); between them the forecast is interpolated.",
 			low.File.Path, 100*widest, low.Points[at-1].Frequency, low.Points[at].Frequency))
 	}
 }
 
-// name is how a cell is called in sentences.
-func (c *Cell) name() string {
-	return fmt.Sprintf("%s, position %d, %s to %s", strings.ToUpper(c.Polarization[:1])+c.Polarization[1:], c.Position, c.From, c.To)
-}
+func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 // Ranges names the steps of a cell with that reach: single frequencies, and
 // ranges where neighbours follow each other.

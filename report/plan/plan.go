@@ -45,7 +45,7 @@ type Plan struct {
 	Forecast        bool          // whether a low-level record is named
 	Equipment       []Equipment
 	Concerns        []string // what has to be settled before the test, worst first
-	Notes           []string // what a reader of the plan has to know
+	Notes           []string // what the plan rests on; those of the requirement come on top
 }
 
 // Cell is one required range with one polarization and antenna position.
