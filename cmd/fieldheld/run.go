@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -64,13 +65,30 @@ writes the test report with the evidence for each statement.
   fieldheld report my-day        the test report as PDF`,
 		SilenceUsage: true, SilenceErrors: true,
 		Version: versionLine(),
-		Args:    cobra.NoArgs,
+		Args:    noSuchCommand,
 		RunE:    func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+
+		SuggestionsMinimumDistance: 2,
 	}
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.AddCommand(newReport(), newCheck(), newDemo(), newRequirements(), newRules(), newPlan(),
-		newLicences(), newNew())
+		newLicences(), newNew(), newMan())
+	root.AddCommand(newTopics()...)
+	complete(root)
+	fitHelp(root)
 	return root
+}
+
+// noSuchCommand says that a word is no command, and which one may be meant.
+func noSuchCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	near := root.SuggestionsFor(args[0])
+	if len(near) == 0 {
+		return fmt.Errorf("there is no command %q; fieldheld help lists them", args[0])
+	}
+	return fmt.Errorf("there is no command %q; did you mean %s?", args[0], strings.Join(near, " or "))
 }
 
 // takes returns the rule that a command takes exactly one of what.
