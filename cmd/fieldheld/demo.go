@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/report"
+	"fieldheld/report/issue"
 	"fieldheld/templates/demoday"
 )
 
@@ -43,7 +44,7 @@ and data are invented. The folder must not exist yet, or be empty.`,
 			}
 			defer folder.Close()
 			target := filepath.Join(dir, "report.pdf")
-			if err := save(target, func(w io.Writer) error { return writeReport(w, folder, r, wholeEvidence()) }); err != nil {
+			if err := save(target, func(w io.Writer) error { return issue.Write(w, folder, r, issue.Whole()) }); err != nil {
 				return err
 			}
 			return printDemo(cmd.OutOrStdout(), dir, target, r)

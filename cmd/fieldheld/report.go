@@ -6,11 +6,13 @@ import (
 	"path/filepath"
 
 	"github.com/spf13/cobra"
+
+	"fieldheld/report/issue"
 )
 
 func newReport() *cobra.Command {
 	var target string
-	var with carried
+	var with carriedFlags
 	cmd := &cobra.Command{
 		Use:   "report DAY",
 		Short: "Evaluate a day and write the test report as PDF",
@@ -23,6 +25,10 @@ report is written all the same), 2 the input or the call is wrong.`,
 		Example: "  fieldheld report 2026-11-18\n  fieldheld report 2026-11-18 -o NT-0417.pdf",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			carried, err := with.carried()
+			if err != nil {
+				return err
+			}
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {
 				return err
@@ -31,7 +37,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 			if target == "" {
 				target = filepath.Join(args[0], "report.pdf")
 			}
-			if err := save(target, func(w io.Writer) error { return writeReport(w, folder, r, with) }); err != nil {
+			if err := save(target, func(w io.Writer) error { return issue.Write(w, folder, r, carried) }); err != nil {
 				return err
 			}
 			if err := printReportSummary(cmd.OutOrStdout(), r); err != nil {
@@ -41,7 +47,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 			return verdict(r)
 		},
 	}
-	with.flags(cmd)
+	with.add(cmd)
 	cmd.Flags().StringVarP(&target, "output", "o", "", "write the report to `FILE` (default DAY/report.pdf)")
 	return cmd
 }
