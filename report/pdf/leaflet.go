@@ -121,3 +121,37 @@ func (l *leaflet) fieldsWith(c rune) []string {
 	sort.Strings(found)
 	return found
 }
+
+// sideBySide makes a table of several entries a row, to be read across: as many as
+// fit, up to most.
+func (f *flow) sideBySide(columns []column, entries [][]cell, most int) *table {
+	for across := most; ; across-- {
+		t := beside(columns, entries, across)
+		if across == 1 || f.shapeOf(t).total <= f.format.body()+0.01 {
+			return t
+		}
+	}
+}
+
+// beside makes a table of so many entries a row, an empty column between them.
+func beside(columns []column, entries [][]cell, across int) *table {
+	t := &table{dense: true}
+	for i := range across {
+		if i > 0 {
+			t.columns = append(t.columns, column{})
+		}
+		t.columns = append(t.columns, columns...)
+	}
+	for begin := 0; begin < len(entries); begin += across {
+		var r row
+		for k := begin; k < min(begin+across, len(entries)); k++ {
+			if k > begin {
+				r.cells = append(r.cells, cell{})
+			}
+			r.cells = append(r.cells, entries[k]...)
+		}
+		r.cells = append(r.cells, make([]cell, len(t.columns)-len(r.cells))...)
+		t.add(r)
+	}
+	return t
+}

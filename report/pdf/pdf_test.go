@@ -212,28 +212,34 @@ func TestTextsStayOnThePageAndClearOfEachOther(t *testing.T) {
 		if r.Sheet.Report.Page == "Letter" {
 			f = letter
 		}
-		for i, texts := range pages {
-			lines := map[string][]placed{}
-			for _, text := range texts {
-				if text.Turned { // the stamp of a draft lies below the text
-					continue
-				}
-				p := placed{Text: text, end: text.X + measuredWidth(types, text)}
-				assert.GreaterOrEqual(t, p.X, f.left()-0.1, "page %d: %q", i+1, p.Text.Text)
-				assert.LessOrEqual(t, p.end, f.right()+0.6, "page %d: %q", i+1, p.Text.Text)
-				assert.Greater(t, p.Y, margin-20, "page %d: %q", i+1, p.Text.Text)
-				assert.Less(t, p.Y, f.height-margin+20, "page %d: %q", i+1, p.Text.Text)
-				key := fmt.Sprintf("%.1f", p.Y)
-				lines[key] = append(lines[key], p)
+		assertClear(t, types, f, pages)
+	})
+}
+
+// assertClear demands that every text lies within the margins and runs into no other.
+func assertClear(t *testing.T, types *typefaces, f format, pages [][]archive.Text) {
+	t.Helper()
+	for i, texts := range pages {
+		lines := map[string][]placed{}
+		for _, text := range texts {
+			if text.Turned { // the stamp of a draft lies below the text
+				continue
 			}
-			for _, line := range lines {
-				sort.Slice(line, func(a, b int) bool { return line[a].X < line[b].X })
-				for k := 1; k < len(line); k++ {
-					assert.GreaterOrEqual(t, line[k].X, line[k-1].end-0.3, "page %d: %q runs into %q", i+1, line[k-1].Text.Text, line[k].Text.Text)
-				}
+			p := placed{Text: text, end: text.X + measuredWidth(types, text)}
+			assert.GreaterOrEqual(t, p.X, f.left()-0.1, "page %d: %q", i+1, p.Text.Text)
+			assert.LessOrEqual(t, p.end, f.right()+0.6, "page %d: %q", i+1, p.Text.Text)
+			assert.Greater(t, p.Y, margin-20, "page %d: %q", i+1, p.Text.Text)
+			assert.Less(t, p.Y, f.height-margin+20, "page %d: %q", i+1, p.Text.Text)
+			key := fmt.Sprintf("%.1f", p.Y)
+			lines[key] = append(lines[key], p)
+		}
+		for _, line := range lines {
+			sort.Slice(line, func(a, b int) bool { return line[a].X < line[b].X })
+			for k := 1; k < len(line); k++ {
+				assert.GreaterOrEqual(t, line[k].X, line[k-1].end-0.3, "page %d: %q runs into %q", i+1, line[k-1].Text.Text, line[k].Text.Text)
 			}
 		}
-	})
+	}
 }
 
 func measuredWidth(types *typefaces, text archive.Text) float64 {

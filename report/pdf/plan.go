@@ -70,8 +70,7 @@ func (s *planPaper) cells() {
 	t := &table{columns: []column{{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Limit", unit: "V/m", align: right},
 		{head: "Steps", align: right}, {head: "Time", align: right}}}
 	if s.plan.Forecast {
-		t.columns = append(t.columns, column{head: "Most forward\npower", unit: "W", align: right}, column{head: "at", align: right},
-			column{head: "Least\nheadroom", unit: "dB", align: decimal}, column{head: "In reach", align: right}, column{head: "Out of\nreach", align: right},
+		t.columns = append(t.columns, column{head: "Most forward\npower", unit: "W", align: right}, column{head: "Least\nheadroom", unit: "dB", align: decimal}, column{head: "In reach", align: right}, column{head: "Out of\nreach", align: right},
 			column{head: "Not\nknown", align: right})
 	}
 	for i := range s.plan.Cells {
@@ -86,15 +85,15 @@ func (s *planPaper) cells() {
 }
 
 func forecastCells(c *plan.Cell) []cell {
-	most, at, least := undefined, undefined, undefined
+	most, least := undefined, undefined
 	if c.Greatest != nil {
-		most, at = power(c.Greatest.Forward), frequency(c.Greatest.Frequency)
+		most = power(c.Greatest.Forward)
 	}
 	if c.Least != nil {
 		least = headroomText(c.Least.Headroom)
 	}
 	unknown := c.Count.NoForecast + c.Count.NoRating
-	return []cell{{text: most}, {text: at}, {text: least}, {text: fmt.Sprint(c.Count.Reached)},
+	return []cell{{text: most}, {text: least}, {text: fmt.Sprint(c.Count.Reached)},
 		{text: count(c.Count.Short), bold: true}, {text: count(unknown), bold: true}}
 }
 

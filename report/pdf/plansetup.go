@@ -113,28 +113,24 @@ func (s *planPaper) steps() {
 		c := group.Cells[0]
 		s.heading(head{level: 2, text: fmt.Sprintf("%s: %s", groupName(group), plural(len(c.Steps), "step")), bookmark: groupName(group)})
 		if s.plan.Forecast && c.Greatest != nil {
-			s.table(forecastList(c))
+			s.table(s.forecastList(c))
 			s.note("Headroom is that of the lowest rating over the crest of the modulation. A step that is out of reach bears the mark of a square with a stroke; a dash is not known.")
 			continue
 		}
-		s.table(stepList(c))
+		s.table(s.stepList(c))
 	}
 }
 
 // stepList lists frequencies several a line, with their limits where these differ.
-func stepList(c *plan.Cell) *table {
-	across := 6
-	if varyingLimit(c) {
-		across = 4
-	}
-	return acrossTable(c, across, nil, nil)
+func (f *flow) stepList(c *plan.Cell) *table {
+	return f.acrossTable(c, 6, nil, func(*plan.Step) []cell { return nil })
 }
 
 // forecastList lists frequencies with the power that they need.
-func forecastList(c *plan.Cell) *table {
+func (f *flow) forecastList(c *plan.Cell) *table {
 	notMet := charts.NotMet
 	columns := []column{{head: "Forward", unit: "W", align: decimal}, {head: "Headroom", unit: "dB", align: decimal}}
-	return acrossTable(c, 3, columns, func(s *plan.Step) []cell {
+	return f.acrossTable(c, 3, columns, func(s *plan.Step) []cell {
 		headroom := cell{text: headroomText(s.Headroom)}
 		if s.Reach == plan.Short {
 			headroom.mark, headroom.bold = &notMet, true
@@ -152,42 +148,25 @@ func varyingLimit(c *plan.Cell) bool {
 	return false
 }
 
-// acrossTable sets the steps side by side, each with its frequency, its limit where
-// these differ, and further cells.
-func acrossTable(c *plan.Cell, across int, further []column, cells func(*plan.Step) []cell) *table {
+// acrossTable sets the steps side by side, up to most in a row: each with its frequency, its limit where these differ, and further cells.
+func (f *flow) acrossTable(c *plan.Cell, most int, further []column, cells func(*plan.Step) []cell) *table {
 	columns := []column{{head: "Frequency", unit: "MHz", align: decimal}}
 	varying := varyingLimit(c)
 	if varying {
 		columns = append(columns, column{head: "Limit", unit: "V/m", align: decimal})
 	}
 	columns = append(columns, further...)
-	t := &table{dense: true}
-	for i := range across {
-		if i > 0 {
-			t.columns = append(t.columns, column{}) // parts one step from the next
-		}
-		t.columns = append(t.columns, columns...)
-	}
 	decimals := decimalsOfMegahertz(frequenciesOf(c))
-	for begin := 0; begin < len(c.Steps); begin += across {
-		var r row
-		for k := begin; k < min(begin+across, len(c.Steps)); k++ {
-			s := &c.Steps[k]
-			if k > begin {
-				r.cells = append(r.cells, cell{})
-			}
-			r.cells = append(r.cells, cell{text: fixedPoint(float64(s.Frequency)/1e6, decimals)})
-			if varying {
-				r.cells = append(r.cells, cell{text: exact(float64(s.Limit)), quiet: true})
-			}
-			if cells != nil {
-				r.cells = append(r.cells, cells(s)...)
-			}
+	var all [][]cell
+	for i := range c.Steps {
+		step := &c.Steps[i]
+		one := []cell{{text: fixedPoint(float64(step.Frequency)/1e6, decimals)}}
+		if varying {
+			one = append(one, cell{text: exact(float64(step.Limit)), quiet: true})
 		}
-		r.cells = append(r.cells, make([]cell, len(t.columns)-len(r.cells))...)
-		t.add(r)
+		all = append(all, append(one, cells(step)...))
 	}
-	return t
+	return f.sideBySide(columns, all, most)
 }
 
 func frequenciesOf(c *plan.Cell) []quantity.Frequency {

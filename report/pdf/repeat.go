@@ -76,7 +76,7 @@ func (f *flow) repeatSetup(r *report.Report, s *report.RepeatSetup, detailed boo
 		f.table(detailedRepeats(s))
 		return
 	}
-	f.table(closeRepeats(s))
+	f.table(f.closeRepeats(s))
 }
 
 // detailedRepeats lists frequencies one a line, with room for what was reached.
@@ -100,27 +100,15 @@ func detailedRepeats(s *report.RepeatSetup) *table {
 // handRule is a line to write on, about as wide as n letters.
 func handRule(n int) string { return strings.Repeat("_", n) }
 
-// closeRepeats lists frequencies four a line, to be read across.
-func closeRepeats(s *report.RepeatSetup) *table {
-	const across = 4
-	t := &table{dense: true}
-	for range across {
-		t.columns = append(t.columns, column{head: ""}, column{head: "Frequency", unit: "MHz", align: decimal}, column{head: "Why"})
-	}
+// closeRepeats lists frequencies several a line.
+func (f *flow) closeRepeats(s *report.RepeatSetup) *table {
 	decimals := entryDecimals(s.Entries)
-	for begin := 0; begin < len(s.Entries); begin += across {
-		var r row
-		for k := begin; k < begin+across; k++ {
-			if k >= len(s.Entries) {
-				r.cells = append(r.cells, cell{}, cell{}, cell{})
-				continue
-			}
-			e := &s.Entries[k]
-			r.cells = append(r.cells, cell{text: tickBox}, cell{text: fixedPoint(float64(e.Frequency)/1e6, decimals)}, cell{text: e.Why, quiet: true})
-		}
-		t.add(r)
+	var entries [][]cell
+	for i := range s.Entries {
+		e := &s.Entries[i]
+		entries = append(entries, []cell{{text: tickBox}, {text: fixedPoint(float64(e.Frequency)/1e6, decimals)}, {text: e.Why, quiet: true}})
 	}
-	return t
+	return f.sideBySide([]column{{}, {head: "Frequency", unit: "MHz", align: decimal}, {head: "Why"}}, entries, 4)
 }
 
 // entryDecimals is how many decimals of a megahertz the frequencies need, to the hertz.
