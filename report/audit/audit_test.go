@@ -1,0 +1,248 @@
+package audit
+
+import (
+	"bytes"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/x509"
+	"crypto/x509/pkix"
+	"encoding/json"
+	"math/big"
+	mathrand "math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"software.sslmate.com/src/go-pkcs12"
+
+	"fieldheld/ingest"
+	"fieldheld/report"
+	"fieldheld/report/evidence"
+	"fieldheld/report/issue"
+	"fieldheld/report/pdf"
+	"fieldheld/report/pdf/archive"
+	"fieldheld/report/signature"
+)
+
+const exampleDay = "../../testdata/days/a-clean/day"
+
+var program = report.Program{Name: "fieldheld", Version: "test", RuleSet: "1"}
+
+func openDay(t *testing.T) (*ingest.Folder, *report.Report) {
+	t.Helper()
+	folder, err := ingest.Open(exampleDay)
+	require.NoError(t, err)
+	t.Cleanup(func() { folder.Close() })
+	r, err := report.Build(folder, program)
+	require.NoError(t, err)
+	return folder, r
+}
+
+func written(t *testing.T, carried issue.Carried) []byte {
+	t.Helper()
+	folder, r := openDay(t)
+	var b bytes.Buffer
+	require.NoError(t, issue.Write(&b, folder, r, carried))
+	return b.Bytes()
+}
+
+func run(t *testing.T, document []byte, day string) *Result {
+	t.Helper()
+	result, err := Run(document, day, program)
+	require.NoError(t, err)
+	return result
+}
+
+// failing is the name of the first layer that does not hold, "" for none.
+func failing(r *Result) string {
+	for _, l := range r.Layers {
+		if l.State != Holds {
+			return l.Name
+		}
+	}
+	return ""
+}
+
+func TestAReportHolds(t *testing.T) {
+	for name, test := range map[string]struct {
+		carried issue.Carried
+		day     string
+	}{
+		"with its files":     {issue.Whole(), ""},
+		"with hashes":        {issue.Carried{Level: evidence.Hashes}, exampleDay},
+		"with too many":      {issue.Carried{Level: evidence.Files, Limit: 1000}, exampleDay},
+		"without evidence":   {issue.Carried{Level: evidence.None}, exampleDay},
+		"also from a folder": {issue.Whole(), exampleDay},
+	} {
+		result := run(t, written(t, test.carried), test.day)
+		assert.True(t, result.Holds(), "%s: %v", name, result.Layers)
+		assert.Equal(t, "NT-9101", result.Number)
+	}
+}
+
+func TestWithoutFilesAFolderIsNeeded(t *testing.T) {
+	_, err := Run(written(t, issue.Carried{Level: evidence.Hashes}), "", program)
+	assert.ErrorContains(t, err, "--day DIR")
+	_, err = Run([]byte("no report"), "", program)
+	assert.ErrorIs(t, err, ErrNoReport)
+}
+
+// forged writes a report whose parts were changed before it was put together, as
+// somebody with a PDF library could.
+func forged(t *testing.T, change func(r *report.Report, files []archive.Attachment)) []byte {
+	t.Helper()
+	folder, r := openDay(t)
+	results, err := r.JSON()
+	require.NoError(t, err)
+	bundle, err := evidence.Gather(issue.Inputs(r), results, evidence.Files, 1<<30, func(path string) ([]byte, error) { return folder.Bytes(path, "evidence", 1<<30) })
+	require.NoError(t, err)
+	files := bundle.Attachments()
+	for i := range files {
+		files[i].Data = bytes.Clone(files[i].Data)
+	}
+	change(r, files)
+	var b bytes.Buffer
+	require.NoError(t, pdf.Write(&b, r, pdf.Attachments{Photo: folder.Photo, Files: files, Note: bundle.Note()}))
+	return b.Bytes()
+}
+
+// find returns the attachment whose name ends so.
+func find(t *testing.T, files []archive.Attachment, end string) *archive.Attachment {
+	t.Helper()
+	for i := range files {
+		if strings.HasSuffix(files[i].Name, end) {
+			return &files[i]
+		}
+	}
+	t.Fatalf("no attachment ends in %s", end)
+	return nil
+}
+
+func TestWhatIsTamperedWithIsCaughtInItsLayer(t *testing.T) {
+	raise := func(t *testing.T, files []archive.Attachment) *archive.Attachment {
+		log := find(t, files, "h1.csv")
+		for i := range files {
+			if strings.Contains(files[i].Name, "probe") && strings.HasSuffix(files[i].Name, "h1.csv") {
+				log = &files[i]
+			}
+		}
+		log.Data = bytes.Replace(log.Data, []byte("3.842"), []byte("3.999"), 1)
+		return log
+	}
+	for _, test := range []struct {
+		name, layer string
+		change      func(t *testing.T, r *report.Report, files []archive.Attachment)
+	}{
+		{"a reading", "evidence", func(t *testing.T, _ *report.Report, files []archive.Attachment) { raise(t, files) }},
+		{"a reading and its line of the manifest", "manifest", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+			before := evidence.Digest(find(t, files, "probe%2Fh1.csv").Data)
+			after := evidence.Digest(raise(t, files).Data)
+			manifest := find(t, files, "manifest.sha256")
+			manifest.Data = bytes.Replace(manifest.Data, []byte(before), []byte(after), 1)
+		}},
+		{"a reading, the manifest and the printed digest", "results", func(t *testing.T, r *report.Report, files []archive.Attachment) {
+			before := evidence.Digest(find(t, files, "probe%2Fh1.csv").Data)
+			after := evidence.Digest(raise(t, files).Data)
+			manifest := find(t, files, "manifest.sha256")
+			manifest.Data = bytes.Replace(manifest.Data, []byte(before), []byte(after), 1)
+			r.ManifestDigest = evidence.Digest(manifest.Data)
+		}},
+		{"a file taken out", "evidence", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+			find(t, files, "v1.csv").Name = "day%2Fother.csv"
+		}},
+		{"a state in the results", "results", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+			results := find(t, files, "results.json")
+			results.Data = bytes.Replace(results.Data, []byte(`"steps_met": 44`), []byte(`"steps_met": 43`), 1)
+		}},
+		{"a figure in the results", "results", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+			var document map[string]any
+			results := find(t, files, "results.json")
+			require.NoError(t, json.Unmarshal(results.Data, &document))
+			visit := document["runs"].([]any)[0].(map[string]any)["visits"].([]any)[3].(map[string]any)
+			visit["sustained_v_per_m"] = visit["sustained_v_per_m"].(float64) * 1.0001
+			var err error
+			results.Data, err = json.Marshal(document)
+			require.NoError(t, err)
+		}},
+		{"the text of a page", "pages", func(_ *testing.T, r *report.Report, _ []archive.Attachment) {
+			r.Behaviour = "The article withstood twice the field."
+		}},
+		{"a margin on a page", "pages", func(_ *testing.T, r *report.Report, _ []archive.Attachment) {
+			r.Cells[0].Statistics.LeastMargin.Value += 1
+		}},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			document := forged(t, func(r *report.Report, files []archive.Attachment) { test.change(t, r, files) })
+			result := run(t, document, "")
+			assert.False(t, result.Holds())
+			assert.Equal(t, test.layer, failing(result), "%v", result.Layers)
+		})
+	}
+}
+
+func TestAByteAnywhereIsCaught(t *testing.T) {
+	document := written(t, issue.Whole())
+	random := mathrand.New(mathrand.NewPCG(9, 10))
+	for range 60 {
+		changed := bytes.Clone(document)
+		at := random.IntN(len(changed))
+		changed[at] ^= byte(1 + random.IntN(255))
+		result, err := Run(changed, "", program)
+		if err != nil {
+			continue // no report at all any more
+		}
+		assert.False(t, result.Holds(), "byte %d of %d", at, len(document))
+	}
+}
+
+func TestWhatIsAddedIsCaught(t *testing.T) {
+	document := append(written(t, issue.Whole()), "\n% a note\n"...)
+	assert.Equal(t, "signature", failing(run(t, document, "")))
+}
+
+func throwAwayKey(t *testing.T) *signature.Key {
+	t.Helper()
+	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	require.NoError(t, err)
+	template := &x509.Certificate{SerialNumber: big.NewInt(1), Subject: pkix.Name{CommonName: "S. Berge, Tallholm EMC Laboratory"},
+		NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour), KeyUsage: x509.KeyUsageDigitalSignature}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, &private.PublicKey, private)
+	require.NoError(t, err)
+	certificate, err := x509.ParseCertificate(der)
+	require.NoError(t, err)
+	file, err := pkcs12.Modern.Encode(private, certificate, nil, "secret")
+	require.NoError(t, err)
+	key, err := signature.ReadKey(file, "secret")
+	require.NoError(t, err)
+	return key
+}
+
+func TestASignedReportHoldsUntilSomethingIsAdded(t *testing.T) {
+	document := written(t, issue.Whole())
+	signed, err := signature.Sign(document, throwAwayKey(t), signature.Details{Time: time.Now()})
+	require.NoError(t, err)
+	assert.True(t, bytes.HasPrefix(signed, document))
+	result := run(t, signed, "")
+	assert.True(t, result.Holds(), "%v", result.Layers)
+	assert.True(t, result.Signed)
+
+	changed := bytes.Clone(signed)
+	changed[len(document)/2] ^= 1
+	result, err = Run(changed, "", program)
+	require.NoError(t, err)
+	assert.False(t, result.Holds())
+	assert.Equal(t, "signature", failing(run(t, append(bytes.Clone(signed), "x"...), "")))
+}
+
+func TestAnotherVersionCannotShowThePages(t *testing.T) {
+	document := written(t, issue.Whole())
+	other := program
+	other.Version = "other"
+	result, err := Run(document, "", other)
+	require.NoError(t, err)
+	assert.Equal(t, "pages", failing(result))
+	assert.Equal(t, NotShown, result.Layers[len(result.Layers)-1].State)
+}

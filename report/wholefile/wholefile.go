@@ -1,0 +1,158 @@
+// Package wholefile writes files so that at any moment a file is the old one or
+// the new one, whole: whatever happens to the program, the disk or the machine.
+//
+// A file is written under another name beside its target, brought to the disk,
+// and only then given its name. What a killed program leaves behind is
+// recognised and removed by the next one that writes into the same folder.
+package wholefile
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"fieldheld/ingest/place"
+)
+
+// The unfinished files are named so that a person knows them too.
+const (
+	unfinished      = ".fieldheld-*.part"
+	unchanged       = "the file that was there is unchanged"
+	ownerMayWrite   = 0o200
+	usualPermission = 0o644
+)
+
+// Save writes a file through the function. An error of the function is returned
+// as it is, one of the disk as a *place.Error; in both cases the file that was
+// there is unchanged.
+func Save(path string, write func(io.Writer) error) error {
+	target, permission, err := look(path)
+	if err != nil {
+		return err
+	}
+	dir := filepath.Dir(target)
+	removeAbandoned(dir)
+	part, err := create(dir)
+	if err != nil {
+		return failed(path, "no file can be written into this folder", err, "make the folder writable, or name another place with -o; nothing was written")
+	}
+	done := false
+	defer func() {
+		if !done {
+			part.Close()
+			os.Remove(part.Name())
+		}
+	}()
+	if err := fill(part, path, write); err != nil {
+		return err
+	}
+	if err := finish(part, permission); err != nil {
+		return failed(path, "the file cannot be brought to the disk", err, "see whether the disk is full or failing; "+unchanged)
+	}
+	if err := os.Rename(part.Name(), target); err != nil {
+		return failed(path, "the file cannot be replaced", err, "if it is open in a viewer, close it and try again; "+unchanged)
+	}
+	done = true
+	syncFolder(dir)
+	return nil
+}
+
+// look returns the file behind a link, and the permissions that the target has.
+func look(path string) (target string, permission fs.FileMode, err error) {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return path, usualPermission, nil
+	case err != nil:
+		return "", 0, failed(path, "the file cannot be looked at", err, "name another place with -o; nothing was written")
+	case info.IsDir():
+		return "", 0, failed(path, "a file is to be written here, and there is a folder of that name", nil, "name a file; nothing was written")
+	case !info.Mode().IsRegular():
+		return "", 0, failed(path, "this is no ordinary file", nil, "name a file; nothing was written")
+	case info.Mode().Perm()&ownerMayWrite == 0:
+		return "", 0, failed(path, "the file is write-protected", nil, "name another file with -o, or take the protection away if it may be replaced; "+unchanged)
+	}
+	target, err = filepath.EvalSymlinks(path)
+	if err != nil {
+		return "", 0, failed(path, "the link cannot be followed", err, "name another place with -o; nothing was written")
+	}
+	return target, info.Mode().Perm(), nil
+}
+
+// fill lets the function write. An error of the disk counts more than what the
+// function makes of it.
+func fill(part *os.File, path string, write func(io.Writer) error) error {
+	const buffer = 1 << 16
+	buffered := bufio.NewWriterSize(part, buffer)
+	written := write(buffered)
+	if err := buffered.Flush(); err != nil {
+		return failed(path, "the file cannot be written", err, "make room on the disk, or name another place with -o; "+unchanged)
+	}
+	return written
+}
+
+// finish brings the file to the disk and closes it.
+func finish(part *os.File, permission fs.FileMode) error {
+	return errors.Join(part.Chmod(permission), part.Sync(), part.Close())
+}
+
+func failed(path, what string, err error, hint string) error {
+	m := place.Message{Place: place.Place{File: path}, What: what, Hint: hint}
+	if err != nil {
+		m.Found = err.Error()
+	}
+	return &place.Error{Messages: place.Messages{m}}
+}
+
+// create opens a new unfinished file that is marked as in use. Between its
+// creation and its mark another program may take it for abandoned: then the next
+// one is tried.
+func create(dir string) (*os.File, error) {
+	const attempts = 20
+	for range attempts {
+		part, err := os.CreateTemp(dir, unfinished)
+		if err != nil {
+			return nil, err
+		}
+		mark(part)
+		mine, err := part.Stat()
+		if err != nil {
+			part.Close()
+			return nil, err
+		}
+		if there, err := os.Stat(part.Name()); err == nil && os.SameFile(mine, there) {
+			return part, nil
+		}
+		part.Close()
+	}
+	return nil, fmt.Errorf("other programs took away %d unfinished files one after the other", attempts)
+}
+
+// removeAbandoned removes what killed programs have left in a folder. That it
+// cannot is no reason not to write.
+func removeAbandoned(dir string) {
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		return
+	}
+	for _, entry := range entries {
+		if match, err := filepath.Match(unfinished, entry.Name()); err == nil && match && entry.Type().IsRegular() {
+			removeIfAbandoned(filepath.Join(dir, entry.Name()))
+		}
+	}
+}
+
+// syncFolder makes the new name last. Windows cannot open folders for that, and
+// needs no more than the renaming.
+func syncFolder(dir string) {
+	folder, err := os.Open(dir)
+	if err != nil {
+		return
+	}
+	defer folder.Close()
+	_ = folder.Sync()
+}
