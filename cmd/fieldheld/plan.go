@@ -4,7 +4,6 @@ import (
 	"encoding/csv"
 	"fmt"
 	"io"
-	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -18,6 +17,7 @@ import (
 	"fieldheld/report/pdf"
 	"fieldheld/report/plan"
 	"fieldheld/templates/wording"
+	"fieldheld/report/wholefile"
 )
 
 func newPlan() *cobra.Command {
@@ -47,12 +47,12 @@ made, whatever it says; 2 the input or the call is wrong.`,
 				return err
 			}
 			if target != "" {
-				if err := save(target, func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }); err != nil {
+				if err := wholefile.Save(target, func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }); err != nil {
 					return err
 				}
 			}
 			if stepsFile != "" {
-				if err := save(stepsFile, func(w io.Writer) error { return writeSteps(w, p) }); err != nil {
+				if err := wholefile.Save(stepsFile, func(w io.Writer) error { return writeSteps(w, p) }); err != nil {
 					return err
 				}
 			}
@@ -105,7 +105,7 @@ func printPlan(out io.Writer, p *plan.Plan, dir string) error {
 	t.wrapped(0, p.Sheet.Article.Name)
 	t.wrapped(0, p.Requirement.Title+" ("+p.Requirement.Source+")")
 	t.line("")
-	t.head("%d steps, %s of testing", p.Steps, longTime(p.Time))
+	t.head("%d steps, %s of testing", p.Steps, plan.LongTime(p.Time))
 	t.wrapped(2, fmt.Sprintf("%g s a step: %g s dwell, %g s settling, %g s levelling; %s", p.StepTime.Seconds(),
 		p.Requirement.Required().Seconds(), p.Settle.Seconds(), p.Levelling.Seconds(), p.Requirement.Modulation))
 	t.planCells(p)
@@ -123,17 +123,17 @@ func printPlan(out io.Writer, p *plan.Plan, dir string) error {
 	return t.err
 }
 
-func (p *printer) planCells(plan *plan.Plan) {
+func (p *printer) planCells(made *plan.Plan) {
 	p.line("")
 	head := fmt.Sprintf("%-18s %-12s %3s %6s %12s", "range", "polarization", "pos", "steps", "time")
-	if plan.Forecast {
+	if made.Forecast {
 		head += fmt.Sprintf(" %10s %11s", "most power", "headroom")
 	}
 	p.line("%s", head)
-	for i := range plan.Cells {
-		c := &plan.Cells[i]
-		line := fmt.Sprintf("%-18s %-12s %3d %6d %12s", c.From.String()+" - "+c.To.String(), c.Polarization, c.Position, len(c.Steps), longTime(c.Time))
-		if plan.Forecast {
+	for i := range made.Cells {
+		c := &made.Cells[i]
+		line := fmt.Sprintf("%-18s %-12s %3d %6d %12s", c.From.String()+" - "+c.To.String(), c.Polarization, c.Position, len(c.Steps), plan.LongTime(c.Time))
+		if made.Forecast {
 			most, headroom := "-", "-"
 			if c.Greatest != nil {
 				most = c.Greatest.Forward.String()
@@ -196,26 +196,18 @@ func (p *printer) planRatings(plan *plan.Plan) {
 	p.list("Headroom of every part that states a rating", lines)
 }
 
+// planEquipment prints how every calibration will stand.
 func (p *printer) planEquipment(plan *plan.Plan) {
-	if len(plan.Equipment) == 0 {
-		return
-	}
-	p.line("")
 	title := "Equipment"
 	if !plan.Date.IsZero() {
 		title += " on " + plan.Date.Format(time.DateOnly)
 	}
-	p.head("%s", title)
+	var lines []string
 	for i := range plan.Equipment {
 		e := &plan.Equipment[i]
-		for k, line := range wrap(e.State, columns-37) {
-			if k == 0 {
-				p.line("  %-14s %-18s  %s", e.Asset, e.Role, line)
-			} else {
-				p.line("%37s%s", "", line)
-			}
-		}
+		lines = append(lines, fmt.Sprintf("%s (%s): %s", e.Asset, e.Role, e.State))
 	}
+	p.list(title, lines)
 }
 
 // list prints a titled list; nothing for an empty one.
@@ -243,13 +235,4 @@ func (p *printer) cautions() {
 		items = append(items, block.Items...)
 	}
 	p.list("Cautions", items)
-}
-
-// longTime writes a time of testing in hours and minutes: "1 h 07 min".
-func longTime(d time.Duration) string {
-	minutes := int(math.Ceil(d.Minutes() - 1e-9))
-	if minutes < 60 {
-		return fmt.Sprintf("%d min", minutes)
-	}
-	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }

@@ -231,11 +231,5 @@ func (s *planPaper) ratings() {
 	}
 }
 
-// longTime writes a time of testing in hours and minutes: "1 h 07 min".
-func longTime(d time.Duration) string {
-	minutes := int(math.Ceil(d.Minutes() - 1e-9))
-	if minutes < 60 {
-		return fmt.Sprintf("%d\u00a0min", minutes)
-	}
-	return fmt.Sprintf("%d\u00a0h %02d\u00a0min", minutes/60, minutes%60)
-}
+// longTime writes a time of testing so that no line breaks in it.
+func longTime(d time.Duration) string { return strings.ReplaceAll(plan.LongTime(d), " ", "\u00a0") }

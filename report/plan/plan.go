@@ -7,6 +7,8 @@
 package plan
 
 import (
+	"fmt"
+	"math"
 	"time"
 
 	"fieldheld/ingest"
@@ -149,4 +151,13 @@ func Build(in Input) *Plan {
 type builder struct {
 	Input
 	plan *Plan
+}
+
+// LongTime writes a time of testing in hours and minutes, rounded up: "1 h 07 min".
+func LongTime(d time.Duration) string {
+	minutes := int(math.Ceil(d.Minutes() - 1e-9))
+	if minutes < 60 {
+		return fmt.Sprintf("%d min", minutes)
+	}
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }

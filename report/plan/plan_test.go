@@ -411,3 +411,11 @@ func TestJSONHoldsWhatIsKnown(t *testing.T) {
 	assert.NotContains(t, last, "headroom_db")
 	assert.Equal(t, p.Concerns, d.Concerns)
 }
+
+func TestLongTime(t *testing.T) {
+	for d, want := range map[time.Duration]string{
+		0: "0 min", time.Second: "1 min", time.Minute: "1 min", 59*time.Minute + time.Second: "1 h 00 min", 3*time.Hour + 7*time.Minute: "3 h 07 min",
+	} {
+		assert.Equal(t, want, plan.LongTime(d))
+	}
+}
