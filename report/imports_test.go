@@ -38,7 +38,7 @@ var allowed = map[string][]string{
 	"report/pdf/archive": nil,
 	"report/signature":   nil,
 	"report/wholefile":   nil,
-	"report/issue":       {"ingest", "report", "report/evidence", "report/pdf"},
+	"report/issue":       {"ingest", "report", "report/evidence", "report/pdf", "report/pdf/archive"},
 	"report/audit":       {"ingest", "report", "report/evidence", "report/issue", "report/pdf/archive", "report/signature"},
 	"report/workbook":    {"report", "ingest/table"},
 	"ingest/watch":       nil,

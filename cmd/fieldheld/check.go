@@ -8,6 +8,7 @@ import (
 
 	"fieldheld/ingest/watch"
 	"fieldheld/report"
+	"fieldheld/report/wholefile"
 )
 
 func newCheck() *cobra.Command {
@@ -41,7 +42,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 					return err
 				}
 				written = list.Bytes()
-				return save(repeatFile, func(w io.Writer) error { _, err := w.Write(written); return err })
+				return wholefile.Save(repeatFile, func(w io.Writer) error { _, err := w.Write(written); return err })
 			}
 			if watching {
 				return watchDay(cmd.Context(), args[0], watch.Usual, cmd.OutOrStdout(), writeList)

@@ -12,6 +12,7 @@ import (
 
 	"fieldheld/report"
 	"fieldheld/report/issue"
+	"fieldheld/report/wholefile"
 	"fieldheld/templates/demoday"
 )
 
@@ -44,7 +45,7 @@ and data are invented. The folder must not exist yet, or be empty.`,
 			}
 			defer folder.Close()
 			target := filepath.Join(dir, "report.pdf")
-			if err := save(target, func(w io.Writer) error { return issue.Write(w, folder, r, issue.Whole()) }); err != nil {
+			if err := wholefile.Save(target, func(w io.Writer) error { return issue.Write(w, folder, r, issue.Whole()) }); err != nil {
 				return err
 			}
 			return printDemo(cmd.OutOrStdout(), dir, target, r)

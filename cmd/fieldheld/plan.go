@@ -16,8 +16,8 @@ import (
 	"fieldheld/report"
 	"fieldheld/report/pdf"
 	"fieldheld/report/plan"
-	"fieldheld/templates/wording"
 	"fieldheld/report/wholefile"
+	"fieldheld/templates/wording"
 )
 
 func newPlan() *cobra.Command {

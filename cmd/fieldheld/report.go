@@ -1,24 +1,31 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"fieldheld/ingest"
+	"fieldheld/report"
 	"fieldheld/report/issue"
+	"fieldheld/report/wholefile"
 )
 
 func newReport() *cobra.Command {
 	var target string
 	var with carriedFlags
+	var key signing
+	var replaceIssued bool
 	cmd := &cobra.Command{
 		Use:   "report DAY",
 		Short: "Evaluate a day and write the test report as PDF",
 		Long: `report evaluates the day and writes the report. A report that lacks something that
 a report needs is a DRAFT, and says on page 2 what is missing. An existing report
-is only replaced by a complete new one.
+is only replaced by a complete new one, and an issued one with the same number and
+revision and other content only with --replace-issued.
 
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated (the
 report is written all the same), 2 the input or the call is wrong.`,
@@ -37,7 +44,20 @@ report is written all the same), 2 the input or the call is wrong.`,
 			if target == "" {
 				target = filepath.Join(args[0], "report.pdf")
 			}
-			if err := save(target, func(w io.Writer) error { return issue.Write(w, folder, r, carried) }); err != nil {
+			document, err := made(folder, r, carried, replaceIssued, target)
+			if err != nil {
+				return err
+			}
+			if key.key != "" {
+				opened, err := key.readKey(cmd.InOrStdin(), cmd.ErrOrStderr())
+				if err != nil {
+					return err
+				}
+				if document, err = key.sign(document, opened); err != nil {
+					return err
+				}
+			}
+			if err := wholefile.Save(target, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
 				return err
 			}
 			if err := printReportSummary(cmd.OutOrStdout(), r); err != nil {
@@ -48,6 +68,23 @@ report is written all the same), 2 the input or the call is wrong.`,
 		},
 	}
 	with.add(cmd)
+	cmd.Flags().StringVar(&key.key, "sign", "", "sign the report with the key in this PKCS#12 `FILE`")
+	key.add(cmd)
+	cmd.Flags().BoolVar(&replaceIssued, "replace-issued", false, "replace an issued report of the same number and revision")
 	cmd.Flags().StringVarP(&target, "output", "o", "", "write the report to `FILE` (default DAY/report.pdf)")
 	return cmd
+}
+
+// made returns the bytes of the report, unless they may not replace what is there.
+func made(folder *ingest.Folder, r *report.Report, carried issue.Carried, replaceIssued bool, target string) ([]byte, error) {
+	var document bytes.Buffer
+	if err := issue.Write(&document, folder, r, carried); err != nil {
+		return nil, err
+	}
+	if !replaceIssued {
+		if err := issue.Conflict(target, document.Bytes(), r); err != nil {
+			return nil, err
+		}
+	}
+	return document.Bytes(), nil
 }
