@@ -75,8 +75,10 @@ amplifier = "PA-02"
 	assert.Equal(t, plan.Reached, h.Steps[0].Reach)
 	assert.Equal(t, "PA-02 (amplifier)", h.Steps[0].Part)
 	assert.Equal(t, "PA-02 (amplifier)", v.Steps[0].Part, "no vertical run is planned yet")
-	require.Len(t, p.Concerns, 1)
-	assert.Equal(t, "PA-02 (amplifier): its calibration ends on 2026-11-17, before the test.", p.Concerns[0])
+	assert.Equal(t, []string{
+		"The width of the test setup boundary is not stated (width in [article]): one antenna position is assumed.",
+		"PA-02 (amplifier): its calibration ends on 2026-11-17, before the test.",
+	}, p.Concerns)
 	assert.Equal(t, "5s", p.StepTime.String())
 }
 
