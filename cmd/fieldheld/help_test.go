@@ -81,6 +81,10 @@ func TestExamplesOfCommandsWork(t *testing.T) {
 			require.NotEmpty(t, cmd.Example)
 			for line := range strings.Lines(cmd.Example) {
 				begin(t, "2026-11-18")
+				if strings.Contains(line, "report.pdf") || strings.Contains(line, ".p12") {
+					writeKey(t)
+					carryOut(t, "fieldheld report 2026-11-18 -o report.pdf")
+				}
 				carryOut(t, strings.TrimSpace(line))
 			}
 		})

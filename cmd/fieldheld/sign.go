@@ -85,8 +85,9 @@ func newSign() *cobra.Command {
 The bytes of the report are not changed: the signature stands behind them. The
 password of the key is asked for, or read from a file; it is never an argument.
 fieldheld audit verifies the signature and says who signed.`,
-		Example: "  fieldheld sign report.pdf --key authoriser.p12\n  fieldheld sign report.pdf --key authoriser.p12 -o signed.pdf",
-		Args:    takes("report"),
+		Example: "  fieldheld sign report.pdf --key authoriser.p12 --password-file password.txt\n" +
+			"  fieldheld sign report.pdf --key authoriser.p12 --password-file password.txt -o signed.pdf",
+		Args: takes("report"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if with.key == "" {
 				return errors.New("sign needs a key: --key KEY.p12")
