@@ -1,6 +1,9 @@
 package pdf
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // equipment sets what was used, and how its calibration stood.
 func (b *book) equipment() {
@@ -25,6 +28,10 @@ func (b *book) equipment() {
 		if reason := e.CalibrationReason; e.CalibrationNotRequired && reason != "" {
 			r.cells[len(r.cells)-1].text = strings.TrimSuffix(strings.TrimSuffix(e.State, reason), ": ")
 			r.note = "Needs no calibration: " + reason + "."
+		}
+		if len(b.report.Sheet.Days) > 0 && len(e.Runs) > 0 { // their names, with the day, are too long for the column
+			r.cells[4].text = fmt.Sprint(len(e.Runs))
+			r.note = list(" ", "Runs "+runs+".", r.note)
 		}
 		t.add(r)
 	}
