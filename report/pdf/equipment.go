@@ -13,7 +13,7 @@ func (b *book) equipment() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true},
+		{head: "Asset", wraps: len(b.report.Sheet.Days) > 0}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true},
 		{head: "Serial", wraps: true}, {head: "Runs", wraps: true},
 		{head: "Calibrated"}, {head: "Due"}, {head: "Certificate, traceability", wraps: true}, {head: "State on the test dates", wraps: true},
 	}}
@@ -36,5 +36,9 @@ func (b *book) equipment() {
 		t.add(r)
 	}
 	b.table(t)
-	b.note("Runs: “all” is an asset that no run names; its calibration acts on all of them.")
+	note := "Runs: “all” is an asset that no run names; its calibration acts on all of them."
+	if len(b.report.Sheet.Days) > 0 {
+		note += " An asset whose calibration the days state differently stands there once for each day, and acts on the runs of that day."
+	}
+	b.note(note)
 }
