@@ -71,6 +71,11 @@ func readTable(src table.Source, entry table.Entry, settings Settings, k *kind, 
 	if err := l.askOpen(seen); err != nil {
 		return err
 	}
+	if twice, ok := b.(interface{ again() bool }); ok && twice.again() {
+		if l, _, err = readOnce(src, entry, settings, k, b, l); err != nil {
+			return err
+		}
+	}
 	return b.check(l)
 }
 

@@ -11,7 +11,7 @@ import (
 // findHeader takes the first row whose cells name all that the kind needs, by
 // themselves or together with the row above. Where none does, it keeps the row
 // that names most.
-func (l *layout) findHeader(rows []table.Row) bool {
+func (l *layout) findHeader(rows []table.Row) {
 	var most layout
 	l.looked = len(rows)
 	for i := range rows {
@@ -31,7 +31,7 @@ func (l *layout) findHeader(rows []table.Row) bool {
 		}
 		if try.complete() {
 			*l = *try.withRowBelow(rows, i)
-			return true
+			return
 		}
 		if most.header.Number == 0 || len(try.columns) > len(most.columns) {
 			most = try
@@ -40,7 +40,6 @@ func (l *layout) findHeader(rows []table.Row) bool {
 	if most.header.Number != 0 {
 		*l = most
 	}
-	return false
 }
 
 // withRowBelow returns the layout of a header of two rows where the row below

@@ -68,27 +68,38 @@ func (l *layout) where(c *column) place.Place {
 	return l.file.Place(l.header.Number, c.heading.text)
 }
 
-// findLayout finds the header row, the delimiter and the columns.
+// findLayout finds the header row, the delimiter and the columns, and how units,
+// numbers and times are written.
 func findLayout(f *table.File, entry table.Entry, settings Settings, k *kind) (*layout, error) {
-	var best, partial *layout
-	for _, delimiter := range f.Delimiters() {
-		l := &layout{kind: k, file: f, entry: entry, settings: settings, delimiter: delimiter}
-		complete := l.findHeader(f.Head(delimiter))
-		switch {
-		case complete && (best == nil || len(l.columns) > len(best.columns)):
-			best = l
-		case !complete && (partial == nil || l.score() > partial.score()):
-			partial = l
-		}
+	l := bestLayout(f, entry, settings, k)
+	if !l.complete() {
+		return nil, l.explain()
 	}
-	if best == nil {
-		return nil, partial.explain()
-	}
-	return best, best.settle()
+	return l, l.settle()
 }
 
-// score orders layouts that lack something, for the message about the best.
-func (l *layout) score() int { return len(l.columns)*100 + min(len(l.headings), 99) }
+// bestLayout finds the header row, the delimiter and the columns, or what comes
+// nearest to them.
+func bestLayout(f *table.File, entry table.Entry, settings Settings, k *kind) *layout {
+	var best *layout
+	for _, delimiter := range f.Delimiters() {
+		l := &layout{kind: k, file: f, entry: entry, settings: settings, delimiter: delimiter}
+		l.findHeader(f.Head(delimiter))
+		if best == nil || l.score() > best.score() {
+			best = l
+		}
+	}
+	return best
+}
+
+// score orders layouts: complete ones first, then by how much they name.
+func (l *layout) score() int {
+	score := len(l.columns)*100 + min(len(l.headings), 99)
+	if l.complete() {
+		score += 1e6
+	}
+	return score
+}
 
 // explain says why no row of the file is the header of such a record.
 func (l *layout) explain() error {

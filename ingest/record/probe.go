@@ -18,15 +18,19 @@ import (
 // order of their times, and which those are is only known at its end.
 func ReadProbeLog(src table.Source, entry table.Entry, s Settings) (*ProbeLog, error) {
 	p := &probeReader{}
-	err := readTable(src, entry, s, probeKind, p)
-	if err == nil && !p.orderly() {
-		p.careful = true
-		err = readTable(src, entry, s, probeKind, p)
-	}
-	if err != nil {
+	if err := readTable(src, entry, s, probeKind, p); err != nil {
 		return nil, err
 	}
 	return p.log, nil
+}
+
+// again begins the careful pass over a log that turned out not to be orderly.
+func (p *probeReader) again() bool {
+	if p.careful || p.orderly() {
+		return false
+	}
+	p.careful = true
+	return true
 }
 
 func (p *probeReader) read(l *layout) (evidence, error) {
@@ -38,12 +42,7 @@ func (p *probeReader) read(l *layout) (evidence, error) {
 	return p.seen, err
 }
 
-func (p *probeReader) check(l *layout) error {
-	if p.careful || p.orderly() {
-		return p.log.File.orNothing(l)
-	}
-	return nil
-}
+func (p *probeReader) check(l *layout) error { return p.log.File.orNothing(l) }
 
 // probeReader puts a log together from its chunks.
 type probeReader struct {

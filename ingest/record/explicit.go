@@ -1,0 +1,182 @@
+package record
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// lookTimes says how the times of the file are written.
+func (l *layout) lookTimes() *LookTimes {
+	t := &LookTimes{ClockOffset: l.entry.ClockOffset}
+	switch l.clock.kind {
+	case calendarTimes:
+		t.How = "dates and times of day"
+	case dayTimes:
+		t.How = "times of day"
+	case excelDates:
+		t.How = "dates of a spreadsheet, counted from 1900"
+		if l.clock.date1904 {
+			t.How = "dates of a spreadsheet, counted from 1904"
+		}
+	case unixSeconds:
+		t.How = "seconds since 1970-01-01 00:00 UTC"
+	case elapsedUnits:
+		t.How = fmt.Sprintf("elapsed time in units of %s", time.Duration(l.clock.unit))
+	case elapsedClock:
+		t.How = "elapsed time as h:mm:ss"
+	case statedLayout:
+		t.How = "as time_format states: " + l.entry.TimeFormat
+	}
+	if l.clock.rounded {
+		t.How += ", rounded to the millisecond"
+	}
+	if l.writesOrder() && l.clock.order != orderUnknown {
+		t.Order = l.clock.order.String()
+	}
+	if l.clock.kind != unixSeconds && l.needsZone() {
+		t.Zone, t.ZoneWhy = l.timeline.zone.String(), l.zoneWhy()
+	}
+	if l.timeline.started {
+		start := l.timeline.start
+		t.Start = wallText(start.ns)
+		if start.form == absolute {
+			t.Start = quantity.Instant(start.ns).In(l.timeline.zone).Format("2006-01-02 15:04:05 -07:00")
+		}
+	}
+	return t
+}
+
+// needsZone reports whether a time of the beginning carries no zone.
+func (l *layout) needsZone() bool {
+	for i := range l.sample {
+		for _, c := range l.times {
+			s, _, ok := l.clock.parse(c.of(&l.sample[i]), c.date.of(&l.sample[i]))
+			if ok && s.form != absolute {
+				return s.form != elapsedSince || l.timeline.start.form != absolute
+			}
+		}
+	}
+	return false
+}
+
+// writesOrder reports whether dates of the beginning have day and month in an
+// order that is not that of the year before them.
+func (l *layout) writesOrder() bool {
+	for i := range l.sample {
+		for _, c := range l.times {
+			cell := c.of(&l.sample[i])
+			if c.date != nil {
+				cell = c.date.of(&l.sample[i])
+			}
+			if _, n := leadingNumber(cell); n == 1 || n == 2 {
+				if _, length, _, ok := parseDate(cell, l.clock.order); ok && length > 0 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+func (l *layout) zoneWhy() string {
+	switch {
+	case l.timeline.zone != l.zone():
+		return "named by the heading"
+	case l.entry.Zone != nil && (l.settings.Zone == nil || l.entry.Zone.String() != l.settings.Zone.String()):
+		return "stated in the job sheet's entry"
+	case l.settings.Zone != nil:
+		return "the report's"
+	}
+	return "none is known"
+}
+
+// explicit is the entry that reads the file as it is read now and leaves nothing
+// to be found out, and its lines in a job sheet.
+func (l *layout) explicit() (table.Entry, []string) {
+	e := l.entry
+	e.File, e.Sheet = l.file.Place(0, "").File, l.file.Sheet()
+	e.Delimiter, e.HeaderRow = l.delimiter, l.header.Number
+	e.Columns, e.Units = map[table.Column]string{}, map[table.Column]string{}
+	if !l.file.Workbook() && l.numbers.decimal != 0 {
+		e.Decimal = rune(l.numbers.decimal)
+	}
+	var columns, units []string
+	for _, c := range l.ordered() {
+		name, ok := statable(c)
+		if !ok || !l.matters(c) {
+			continue
+		}
+		found := l.columns[c]
+		if c == name {
+			e.Columns[name] = found.heading.text
+			columns = append(columns, string(name)+" = "+strconv.Quote(found.heading.text))
+		}
+		if found.unit != "" && found.suffix == "" && c == name {
+			e.Units[name] = found.unit
+			units = append(units, string(name)+" = "+strconv.Quote(found.unit))
+		}
+	}
+	lines := []string{"file = " + strconv.Quote(e.File)}
+	if e.Sheet != "" {
+		lines = append(lines, "sheet = "+strconv.Quote(e.Sheet))
+	}
+	if e.Delimiter != 0 {
+		lines = append(lines, "delimiter = "+strconv.Quote(string(e.Delimiter)))
+	}
+	if e.Decimal != 0 {
+		lines = append(lines, "decimal = "+strconv.Quote(string(e.Decimal)))
+	}
+	lines = append(lines, fmt.Sprintf("header_row = %d", e.HeaderRow))
+	if len(columns) > 0 {
+		lines = append(lines, "columns = { "+strings.Join(columns, ", ")+" }")
+	}
+	if len(units) > 0 {
+		lines = append(lines, "units = { "+strings.Join(units, ", ")+" }")
+	}
+	if e.TimeFormat = l.timeFormat(); e.TimeFormat != "" {
+		lines = append(lines, "time_format = "+strconv.Quote(e.TimeFormat))
+	}
+	return e, lines
+}
+
+// statable returns the key under which a job sheet can name a column.
+func statable(c table.Column) (table.Column, bool) {
+	for _, known := range statableColumns {
+		if c == known {
+			return c, true
+		}
+	}
+	return "", false
+}
+
+var statableColumns = []table.Column{table.Time, table.Date, table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency,
+	table.Status, table.Forward, table.Reflected, table.Start, table.End, table.Duration, table.Run, table.Polarization,
+	table.Position, table.Modulation, table.Factor}
+
+// timeFormat is the layout that says the order of day and month, where the times
+// of the file have one and it was shown.
+func (l *layout) timeFormat() string {
+	if l.entry.TimeFormat != "" || l.clock.kind != calendarTimes || l.clock.order == orderUnknown || !l.writesOrder() {
+		return l.entry.TimeFormat
+	}
+	for i := range l.sample {
+		c := l.times[0]
+		cell := c.of(&l.sample[i])
+		if c.date != nil {
+			cell = c.date.of(&l.sample[i])
+		}
+		if _, n := leadingNumber(cell); n == 1 || n == 2 {
+			early, late := layoutsFor(cell)
+			if l.clock.order == monthFirst {
+				return late
+			}
+			return early
+		}
+	}
+	return ""
+}
