@@ -33,7 +33,7 @@ func (s *Sheet) readDays(root *document.Table, use Use) {
 		root.Fail("run", place.Message{What: "this key is needed and missing", Expected: "run = …",
 			Hint: "write [[run]] for each sweep, or [[day]] with the folder of each day"})
 	case len(s.Days) > 0 && root.Has("run"):
-		root.Fail("run", place.Message{What: "a sheet with days has no runs of its own",
+		root.Fail("run[1]", place.Message{What: "a sheet with days has no runs of its own",
 			Hint: "put the runs into the job sheet of the day's folder on which they were made"})
 	}
 }

@@ -103,6 +103,11 @@ func TestBadSheets(t *testing.T) {
 		{"asset twice", `[article]`, "[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\n[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\n[article]"},
 		{"no calibration without reason", `[article]`, "[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\ncalibration = \"not required\"\n[article]"},
 		{"control character", `"winch controller"`, `"winch\u001b[2Jcontroller"`},
+		{"two low-level records for one cell", `[article]`, "[[forecast]]\nfile = \"a.csv\"\npolarization = \"vertical\"\n[[forecast]]\nfile = \"b.csv\"\nposition = 2\n[article]"},
+		{"a forecast without a record", `[article]`, "[forecast]\nforward_max = \"2500 W\"\n[article]"},
+		{"a date of the plan in quotation marks", `[article]`, "[plan]\ndate = \"2026-11-18\"\n[article]"},
+		{"neither runs nor days", smallest[strings.Index(smallest, "[[run]]"):], ""},
+		{"days and runs", `[article]`, "[[day]]\nfolder = \"2026-11-18\"\n[[day]]\nfolder = \"2026-11-18/\"\n[[day]]\n[article]"},
 		{"several at once", `polarization = "horizontal"`, "polarization = 1\npositon = 2\nforward_max = 10"},
 	} {
 		sheet := strings.Replace(smallest, test.old, test.new, 1)
@@ -122,6 +127,38 @@ func TestBadSheets(t *testing.T) {
 	for i, line := range strings.Split(golden.String(), "\n") {
 		require.Less(t, i, len(wanted))
 		require.Equal(t, wanted[i], line, "%s, line %d", path, i+1)
+	}
+}
+
+// TestPlanningNeedsLess reads sheets that are enough for a plan and not for an
+// evaluation.
+func TestPlanningNeedsLess(t *testing.T) {
+	const article = "[article]\nname = \"winch controller\"\n[requirement]\nprofile = \"some-profile\"\n"
+	for _, sheet := range []string{article, article + "[[run]]\nid = \"H1\"\npolarization = \"horizontal\"\nforward_max = \"2500 W\"\n"} {
+		s, err := ParseFor(Planning, []byte(sheet), "job.toml")
+		require.NoError(t, err)
+		assert.Equal(t, time.UTC, s.Report.Zone)
+		_, err = Parse([]byte(sheet), "job.toml")
+		require.Error(t, err)
+		assert.Contains(t, err.Error(), "report: this key is needed and missing")
+	}
+	_, err := ParseFor(Planning, []byte("[article]\nname = \"winch controller\"\n"), "job.toml")
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "requirement: this key is needed and missing")
+}
+
+func TestForecastsServe(t *testing.T) {
+	for _, test := range []struct {
+		of   Forecast
+		want [4]bool // horizontal 1 and 2, vertical 1 and 2
+	}{
+		{Forecast{}, [4]bool{true, true, true, true}},
+		{Forecast{Polarization: "vertical"}, [4]bool{false, false, true, true}},
+		{Forecast{Position: 2}, [4]bool{false, true, false, true}},
+		{Forecast{Polarization: "horizontal", Position: 1}, [4]bool{true, false, false, false}},
+	} {
+		got := [4]bool{test.of.Serves("horizontal", 1), test.of.Serves("horizontal", 2), test.of.Serves("vertical", 1), test.of.Serves("vertical", 2)}
+		assert.Equal(t, test.want, got)
 	}
 }
 
