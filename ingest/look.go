@@ -1,0 +1,103 @@
+package ingest
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+	"fieldheld/ingest/table"
+)
+
+// loose is a file that belongs to no day.
+type loose struct{ path string }
+
+// Name returns the path as it was given, with forward slashes.
+func (l loose) Name() string { return filepath.ToSlash(l.path) }
+
+// Size returns the size of the file, -1 where it cannot be told.
+func (l loose) Size() int64 {
+	info, err := os.Stat(l.path)
+	if err != nil {
+		return -1
+	}
+	return info.Size()
+}
+
+// Open opens the file at its first byte.
+func (l loose) Open() (io.ReadCloser, error) { return os.Open(l.path) }
+
+// LookAt says how a file is read that belongs to no day: with nothing stated
+// about it but the sheet of a workbook, in UTC where its times carry no zone.
+func LookAt(path, sheet string, kind record.Kind) (*record.Look, error) {
+	info, err := os.Stat(path)
+	if err != nil {
+		return nil, fmt.Errorf("the file cannot be looked at: %w", err)
+	}
+	if info.IsDir() {
+		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
+	}
+	entry := table.Entry{File: filepath.ToSlash(path), Sheet: sheet, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
+	return record.LookAt(loose{path}, entry, record.Settings{Zone: time.UTC}, kind)
+}
+
+// LookAt says how the job sheet of the day has a file read: once for each way in
+// which the sheet names it. The path is that of the file, in the day's folder.
+func (f *Folder) LookAt(dir, path string, maxGap time.Duration) ([]*record.Look, error) {
+	name := filepath.ToSlash(path)
+	if inside, err := filepath.Rel(dir, path); err == nil && filepath.IsLocal(inside) {
+		name = filepath.ToSlash(inside)
+	}
+	settings := record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap}
+	var looks []*record.Look
+	seen := map[string]bool{}
+	for _, named := range f.ways(name) {
+		key := fmt.Sprintf("%s %s %v", named.kind, named.entry.Sheet, named.entry.Columns)
+		if seen[key] {
+			continue
+		}
+		seen[key] = true
+		look, err := record.LookAt(&source{folder: f, path: named.entry.File}, *named.entry, settings, named.kind)
+		if err != nil {
+			return nil, err
+		}
+		looks = append(looks, look)
+	}
+	if len(looks) == 0 {
+		return nil, fmt.Errorf("the job sheet names no file %s; without --job it is looked at as it stands", name)
+	}
+	return looks, nil
+}
+
+// namedEntry is a file as the job sheet names it.
+type namedEntry struct {
+	entry *table.Entry
+	kind  record.Kind
+}
+
+// ways lists the entries of the job sheet for a file.
+func (f *Folder) ways(file string) []namedEntry {
+	var list []namedEntry
+	add := func(entry *table.Entry, kind record.Kind) {
+		if entry != nil && entry.File == file {
+			list = append(list, namedEntry{entry, kind})
+		}
+	}
+	add(f.Sheet.Register, record.KindRegister)
+	for i := range f.Sheet.Runs {
+		run := &f.Sheet.Runs[i]
+		add(&run.Dwell, record.KindDwellRecord)
+		add(run.Power, record.KindPowerFile)
+		add(run.Motion, record.KindMotion)
+		add(run.ForwardCorrection, record.KindCorrection)
+		add(run.ReflectedCorrection, record.KindCorrection)
+		for k := range run.Probes {
+			add(&run.Probes[k].Log, record.KindProbeLog)
+			add(run.Probes[k].Correction, record.KindCorrection)
+		}
+	}
+	return list
+}
