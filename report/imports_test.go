@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 	"report/audit":       {"ingest", "report", "report/evidence", "report/issue", "report/pdf/archive", "report/signature"},
 	"report/workbook":    {"report", "ingest/table"},
 	"ingest/watch":       nil,
-	"templates/newday":   {"ingest", "ingest/jobsheet", "ingest/table"},
+	"templates/newday":   {"ingest", "ingest/jobsheet", "ingest/record", "ingest/table"},
 	"templates/licences": {"templates/fonts"},
 	"cmd/fieldheld":      nil, // anything
 }
