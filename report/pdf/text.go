@@ -23,7 +23,7 @@ func (t *typefaces) wrapParagraph(s style, text string, width float64) []string 
 	line := ""
 	blank := t.width(s, " ")
 	lineWidth := 0.0
-	for _, word := range words(text) {
+	for _, word := range breakable(text) {
 		wordWidth := t.width(s, word)
 		if line != "" && lineWidth+blank+wordWidth <= width+0.01 {
 			line += " " + word
@@ -82,7 +82,7 @@ func (t *typefaces) fit(s style, text string, width float64) string {
 // longestWord is the width below which a text has to break words.
 func (t *typefaces) longestWord(s style, text string) float64 {
 	widest := 0.0
-	for _, word := range words(text) {
+	for _, word := range breakable(text) {
 		widest = max(widest, t.width(s, word))
 	}
 	return widest
@@ -100,7 +100,7 @@ func (t *typefaces) widestLine(s style, text string) float64 {
 	return widest
 }
 
-// words parts a text at its blanks, but not at those that must not break.
-func words(text string) []string {
+// breakable parts a text at its blanks, but not at those that must not break.
+func breakable(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' })
 }
