@@ -134,6 +134,7 @@ const (
 	roleRegister   = "equipment register"
 	roleLowLevel   = "low-level record"
 	rolePhoto      = "photo"
+	roleReplaced   = "replaced report"
 )
 
 // registers are the registers of equipment by the folder of the day whose sheet
@@ -170,6 +171,7 @@ func (r *reader) plan(day *Day, into registers) func() {
 	for i := range r.folder.Sheet.Runs {
 		builds = append(builds, r.planRun(&r.folder.Sheet.Runs[i]))
 	}
+	r.add(roleReplaced, r.folder.Sheet.Report.ReplacesFile, readWhole)
 	for i := range r.folder.Sheet.Photos {
 		photo := &r.folder.Sheet.Photos[i]
 		r.add(rolePhoto, &table.Entry{File: photo.File, Place: photo.Place}, readWhole).photo = true

@@ -81,7 +81,8 @@ type Report struct {
 	Missing        []string  // what the report lacks; a report with any is a draft
 	Omitted        []Omission
 	Program        Program
-	ManifestDigest string // SHA-256 of the manifest, hexadecimal
+	Changes        []Change // against the report that this revision replaces, where the job sheet names its file
+	ManifestDigest string   // SHA-256 of the manifest, hexadecimal
 }
 
 // Draft reports whether something that a report needs is missing.
@@ -173,6 +174,10 @@ type Example struct {
 	Ledger []evaluate.Factor
 	Final  quantity.FieldStrength
 }
+
+// Change is one thing that a revision changes against the report that it
+// replaces. Before is empty for what is new, After for what is gone.
+type Change struct{ What, Before, After string }
 
 // Omission is a required item left out for a stated reason.
 type Omission struct{ Item, Reason string }

@@ -71,7 +71,7 @@ writes the test report with the evidence for each statement.
 		SuggestionsMinimumDistance: 2,
 	}
 	root.SetVersionTemplate("{{.Version}}\n")
-	root.AddCommand(newReport(), newCheck(), newAudit(), newSign(), newLook(), newDemo(), newRequirements(), newRules(), newPlan(),
+	root.AddCommand(newReport(), newCheck(), newAudit(), newSign(), newLook(), newCompare(), newDemo(), newRequirements(), newRules(), newPlan(),
 		newLicences(), newNew(), newMan())
 	root.AddCommand(newTopics()...)
 	complete(root)

@@ -114,6 +114,7 @@ func readReport(t *document.Table, use Use) Report {
 		Zone:      readZone(t, "time_zone", time.UTC),
 		Omitted:   t.TextsByKey("omitted"),
 	}
+	r.ReplacesFile = readFile(t, "replaces_file", r.Zone)
 	if r.Revision > 0 {
 		t.Require("reason", "replaces")
 	}

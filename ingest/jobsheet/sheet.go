@@ -43,15 +43,16 @@ type Sheet struct {
 
 // Report is [report].
 type Report struct {
-	Number    string
-	Revision  int
-	Issued    time.Time
-	Reason    string // why a revision was made
-	Replaces  string // the report that this revision replaces
-	ChangedBy string // who made the change
-	Zone      *time.Location
-	Page      string            // "A4" or "Letter"
-	Omitted   map[string]string // item of report.md → reason for leaving it out
+	Number       string
+	Revision     int
+	Issued       time.Time
+	Reason       string       // why a revision was made
+	Replaces     string       // the report that this revision replaces
+	ChangedBy    string       // who made the change
+	ReplacesFile *table.Entry // the PDF of the report that this revision replaces; nil where not given
+	Zone         *time.Location
+	Page         string            // "A4" or "Letter"
+	Omitted      map[string]string // item of report.md → reason for leaving it out
 }
 
 // Party is [laboratory] or [customer].

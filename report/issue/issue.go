@@ -4,11 +4,14 @@
 package issue
 
 import (
+	"fmt"
 	"io"
 	"math"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/report"
+	"fieldheld/report/compare"
 	"fieldheld/report/evidence"
 	"fieldheld/report/pdf"
 )
@@ -24,6 +27,9 @@ func Whole() Carried { return Carried{Level: evidence.Files, Limit: evidence.Def
 
 // Write writes the report of the day in the folder, as PDF, with its evidence.
 func Write(w io.Writer, folder *ingest.Folder, r *report.Report, c Carried) error {
+	if err := change(folder, r); err != nil {
+		return err
+	}
 	results, err := r.JSON()
 	if err != nil {
 		return err
@@ -43,4 +49,26 @@ func Inputs(r *report.Report) []evidence.Input {
 		inputs = append(inputs, evidence.Input{Path: f.Path, Roles: f.Roles, Size: f.Size, SHA256: f.SHA256})
 	}
 	return inputs
+}
+
+// change fills in what a revision changes, where the job sheet names the file of
+// the report that it replaces.
+func change(folder *ingest.Folder, r *report.Report) error {
+	entry := r.Sheet.Report.ReplacesFile
+	if entry == nil {
+		return nil
+	}
+	old, err := folder.Bytes(entry.File, "replaced report", math.MaxInt64-1)
+	if err != nil {
+		return err
+	}
+	sheet, err := folder.Bytes(jobsheet.FileName, "job sheet", math.MaxInt64-1)
+	if err != nil {
+		return err
+	}
+	r.Changes, err = compare.With(old, r, sheet)
+	if err != nil {
+		return fmt.Errorf("%s: %w", entry.Place, err)
+	}
+	return nil
 }

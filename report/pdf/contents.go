@@ -151,6 +151,34 @@ func (b *book) revisions() {
 		t.add(texts(fmt.Sprint(s.Revision), date(s.Issued), orNotStated(s.Reason), orNotStated(s.ChangedBy), orNotStated(s.Replaces)))
 	}
 	b.table(t)
+	b.changes()
+}
+
+// mostChanges is how many changes the report lists; compare lists every one.
+const mostChanges = 60
+
+// changes sets the table of what a revision changes.
+func (b *book) changes() {
+	list := b.report.Changes
+	if len(list) == 0 {
+		return
+	}
+	b.heading(head{level: 2, text: "Changes against the report that is replaced"})
+	t := &table{columns: []column{{head: "What", wraps: true}, {head: "Before", wraps: true}, {head: "Now", wraps: true}}}
+	for _, c := range list[:min(len(list), mostChanges)] {
+		t.add(texts(c.What, orUndefined(c.Before), orUndefined(c.After)))
+	}
+	b.table(t)
+	if more := len(list) - mostChanges; more > 0 {
+		b.note(fmt.Sprintf("%d more changes are not listed here; “fieldheld compare” lists every one.", more))
+	}
+}
+
+func orUndefined(s string) string {
+	if s == "" {
+		return undefined
+	}
+	return s
 }
 
 func orNotStated(s string) string {
