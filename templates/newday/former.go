@@ -18,7 +18,7 @@ var results = []string{"day", "environment", "run.harmonic", "event", "deviation
 // dayOnly are the keys that belong to one day, one report or one specimen.
 var dayOnly = map[string][]string{
 	"plan":      {"date"},
-	"report":    {"number", "revision", "issued", "reason", "replaces", "changed_by", "omitted"},
+	"report":    {"number", "revision", "issued", "reason", "replaces", "replaces_file", "changed_by", "omitted"},
 	"customer":  {"order"},
 	"article":   {"serial", "versions", "condition", "received"},
 	"tuning":    {"change"},
