@@ -1,0 +1,161 @@
+package record
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
+)
+
+// seeds adds the records of the example days that match, and a few strange ones.
+func seeds(f *testing.F, pattern string) {
+	f.Helper()
+	days, err := filepath.Glob(filepath.Join("..", "..", "testdata", "days", "*", "day", pattern))
+	require.NoError(f, err)
+	require.NotEmpty(f, days)
+	for _, path := range days {
+		data, err := os.ReadFile(path)
+		require.NoError(f, err)
+		f.Add(data, filepath.Ext(path) == ".xlsx")
+		f.Add(data[:min(len(data), 700)], false)
+	}
+	for _, text := range []string{"", "\ufeff", "Time\n", "\"", "Time,Field (V/m)\n\"2026-11-18T09:00:00Z,1\n", "a\x00b\rc\n",
+		"Time;Field (V/m)\n2026-11-18T09:00:00Z;1,5\n2026-11-18T08:00:00Z;1,5\n"} {
+		f.Add([]byte(text), false)
+	}
+}
+
+// source is the fuzzed file under a name that fits.
+func source(data []byte, workbook bool) table.Source {
+	if workbook {
+		return table.Bytes("fuzzed.xlsx", data)
+	}
+	return table.Bytes("fuzzed.csv", data)
+}
+
+// fuzzed is how every record is read.
+var fuzzed = Settings{Zone: time.UTC}
+
+// checkFile demands of every record that was read that its counts and rows can be.
+func checkFile(t *testing.T, data []byte, workbook bool, file *File, rows []int32) {
+	t.Helper()
+	require.Equal(t, file.RowsRead, len(rows), "every row that was read is there")
+	lines := int32(bytes.Count(data, []byte{'\n'}) + bytes.Count(data, []byte{'\r'}) + 1)
+	for _, row := range rows {
+		require.Positive(t, row)
+		if !workbook {
+			require.LessOrEqual(t, row, lines, "a row of the file")
+		}
+	}
+	unread := 0
+	for _, p := range file.Problems {
+		if p.Kind == Unreadable {
+			unread++
+		}
+		require.NotContains(t, p.Reason, "\x00")
+	}
+	require.Equal(t, file.RowsUnread, unread, "every row that was not read says why")
+}
+
+func FuzzReadProbeLog(f *testing.F) {
+	seeds(f, "probe/*")
+	f.Fuzz(func(t *testing.T, data []byte, workbook bool) {
+		log, err := ReadProbeLog(source(data, workbook), table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, fuzzed)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		n := len(log.Times)
+		require.Positive(t, n, "a log of which nothing can be read is an error")
+		require.Len(t, log.Readings, n)
+		require.Len(t, log.Bad, n)
+		checkFile(t, data, workbook, &log.File, log.Rows)
+		for i := range n {
+			require.False(t, math.IsNaN(float64(log.Readings[i])) || log.Readings[i] < 0, "a reading is a field")
+			require.True(t, i == 0 || log.Times[i] >= log.Times[i-1], "sorted by time")
+		}
+		for _, b := range log.Repeats {
+			require.GreaterOrEqual(t, b.Last-b.First, 9)
+			require.Less(t, b.Last, n)
+		}
+	})
+}
+
+func FuzzReadPowerFile(f *testing.F) {
+	seeds(f, "power/*")
+	f.Fuzz(func(t *testing.T, data []byte, workbook bool) {
+		power, err := ReadPowerFile(source(data, workbook), table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, fuzzed)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		checkFile(t, data, workbook, &power.File, power.Rows)
+		require.Len(t, power.Forward, len(power.Rows))
+		require.True(t, power.Times != nil || power.Frequencies != nil)
+		for _, p := range power.Forward {
+			require.GreaterOrEqual(t, float64(p), 0.0)
+		}
+	})
+}
+
+func FuzzReadDwellRecord(f *testing.F) {
+	seeds(f, "dwell/*")
+	f.Fuzz(func(t *testing.T, data []byte, workbook bool) {
+		dwell, err := ReadDwellRecord(source(data, workbook), table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, fuzzed)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		var rows []int32
+		for _, v := range dwell.Visits {
+			rows = append(rows, int32(v.Row))
+			require.Greater(t, float64(v.Frequency), 0.0)
+			require.GreaterOrEqual(t, v.End, v.Start, "no visit ends before it begins")
+		}
+		checkFile(t, data, workbook, &dwell.File, rows)
+		require.GreaterOrEqual(t, float64(dwell.Resolution), 0.0)
+	})
+}
+
+func FuzzReadCorrection(f *testing.F) {
+	seeds(f, "corrections/*")
+	f.Fuzz(func(t *testing.T, data []byte, workbook bool) {
+		table, err := ReadCorrection(source(data, workbook), table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, fuzzed, OfField)
+		if err != nil {
+			require.NotEmpty(t, err.Error())
+			return
+		}
+		for i, p := range table.Points {
+			require.True(t, i == 0 || p.Frequency > table.Points[i-1].Frequency, "ascending, each frequency once")
+			require.False(t, math.IsNaN(float64(p.Factor)) || math.IsInf(float64(p.Factor), 0))
+		}
+	})
+}
+
+func FuzzReadOthers(f *testing.F) {
+	seeds(f, "equipment.xlsx")
+	seeds(f, "dwell/*motion*")
+	f.Fuzz(func(t *testing.T, data []byte, workbook bool) {
+		entry := table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
+		if motion, err := ReadMotionRecord(source(data, workbook), entry, fuzzed); err == nil {
+			for _, m := range motion.Motions {
+				require.GreaterOrEqual(t, m.End, m.Start)
+			}
+		}
+		if register, err := ReadRegister(source(data, workbook), entry, fuzzed); err == nil {
+			for _, a := range register.Assets {
+				require.NotEmpty(t, a.Name)
+			}
+		}
+		if look, err := LookAt(source(data, workbook), entry, fuzzed, AnyKind); err == nil {
+			require.NotEmpty(t, look.Kind)
+		}
+	})
+}
