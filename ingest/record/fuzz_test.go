@@ -23,8 +23,11 @@ func seeds(f *testing.F, pattern string) {
 	for _, path := range days {
 		data, err := os.ReadFile(path)
 		require.NoError(f, err)
-		f.Add(data, filepath.Ext(path) == ".xlsx")
-		f.Add(data[:min(len(data), 700)], false)
+		if filepath.Ext(path) != ".xlsx" {
+			f.Add(data[:min(len(data), 1500)], false) // short seeds are changed more often
+		} else if len(data) < 12000 {
+			f.Add(data, true)
+		}
 	}
 	for _, text := range []string{"", "\ufeff", "Time\n", "\"", "Time,Field (V/m)\n\"2026-11-18T09:00:00Z,1\n", "a\x00b\rc\n",
 		"Time;Field (V/m)\n2026-11-18T09:00:00Z;1,5\n2026-11-18T08:00:00Z;1,5\n"} {
@@ -50,7 +53,7 @@ func checkFile(t *testing.T, data []byte, workbook bool, file *File, rows []int3
 	lines := int32(bytes.Count(data, []byte{'\n'}) + bytes.Count(data, []byte{'\r'}) + 1)
 	for _, row := range rows {
 		require.Positive(t, row)
-		if !workbook {
+		if !workbook && !bytes.HasPrefix(data, []byte("PK")) {
 			require.LessOrEqual(t, row, lines, "a row of the file")
 		}
 	}
