@@ -12,10 +12,11 @@ import (
 	"fieldheld/report"
 	"fieldheld/report/issue"
 	"fieldheld/report/wholefile"
+	"fieldheld/report/workbook"
 )
 
 func newReport() *cobra.Command {
-	var target string
+	var target, sheets string
 	var with carriedFlags
 	var key signing
 	var replaceIssued bool
@@ -29,7 +30,7 @@ revision and other content only with --replace-issued.
 
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated (the
 report is written all the same), 2 the input or the call is wrong.`,
-		Example: "  fieldheld report 2026-11-18\n  fieldheld report 2026-11-18 -o NT-0417.pdf",
+		Example: "  fieldheld report 2026-11-18\n  fieldheld report 2026-11-18 -o NT-0417.pdf\n  fieldheld report 2026-11-18 --workbook results.xlsx",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			carried, err := with.carried()
@@ -57,6 +58,9 @@ report is written all the same), 2 the input or the call is wrong.`,
 					return err
 				}
 			}
+			if err := saveWorkbook(sheets, r); err != nil { // before the report, which nothing replaces when this fails
+				return err
+			}
 			if err := wholefile.Save(target, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
 				return err
 			}
@@ -64,6 +68,9 @@ report is written all the same), 2 the input or the call is wrong.`,
 				return err
 			}
 			fmt.Fprintf(cmd.ErrOrStderr(), "wrote %s\n", printable(target))
+			if sheets != "" {
+				fmt.Fprintf(cmd.ErrOrStderr(), "wrote %s\n", printable(sheets))
+			}
 			return verdict(r)
 		},
 	}
@@ -71,8 +78,17 @@ report is written all the same), 2 the input or the call is wrong.`,
 	cmd.Flags().StringVar(&key.key, "sign", "", "sign the report with the key in this PKCS#12 `FILE`")
 	key.add(cmd)
 	cmd.Flags().BoolVar(&replaceIssued, "replace-issued", false, "replace an issued report of the same number and revision")
+	cmd.Flags().StringVar(&sheets, "workbook", "", "write the results as a workbook to `FILE` as well, such as results.xlsx")
 	cmd.Flags().StringVarP(&target, "output", "o", "", "write the report to `FILE` (default DAY/report.pdf)")
 	return cmd
+}
+
+// saveWorkbook writes the results as a workbook; nothing where no file is named.
+func saveWorkbook(file string, r *report.Report) error {
+	if file == "" {
+		return nil
+	}
+	return wholefile.Save(file, func(w io.Writer) error { return workbook.Write(w, r) })
 }
 
 // made returns the bytes of the report, unless they may not replace what is there.

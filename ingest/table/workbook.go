@@ -5,7 +5,9 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"regexp"
 	"sort"
+	"strings"
 	"time"
 
 	"github.com/xuri/excelize/v2"
@@ -19,7 +21,12 @@ type WorkbookSheet struct {
 	Name    string
 	Heading bool
 	Widths  []float64 // of the columns, in characters; may be shorter than the rows
+	Formats []string  // number formats of the columns, such as "0.00"; "" for none; likewise
+	Wrapped []bool    // columns whose texts are broken into lines; likewise
+	Frozen  int       // columns at the left that stay in sight; the heading stays as well
+	Filter  bool      // the heading offers filters; it then has a different text in each column
 	Rows    [][]any
+	Charts  []WorkbookChart // of a sheet without rows
 }
 
 // workbookTime is the fixed time of everything in a workbook that asks for one,
@@ -36,11 +43,9 @@ func WriteWorkbook(w io.Writer, sheets []WorkbookSheet) error {
 	}
 	file := excelize.NewFile()
 	defer file.Close() //nolint:errcheck // nothing is read back from it
-	styles, err := newWorkbookStyles(file)
-	if err != nil {
-		return err
-	}
+	styles := &workbookStyles{file: file, made: map[cellLook]int{}}
 	for i, sheet := range sheets {
+		var err error
 		if i == 0 {
 			err = file.SetSheetName(file.GetSheetName(0), sheet.Name)
 		} else {
@@ -51,6 +56,13 @@ func WriteWorkbook(w io.Writer, sheets []WorkbookSheet) error {
 		}
 		if err != nil {
 			return fmt.Errorf("sheet %q: %w", sheet.Name, err)
+		}
+	}
+	for _, sheet := range sheets { // their data may stand in any sheet
+		for i := range sheet.Charts {
+			if err := addChart(file, sheet.Name, &sheet.Charts[i]); err != nil {
+				return fmt.Errorf("sheet %q, chart %q: %w", sheet.Name, sheet.Charts[i].Title, err)
+			}
 		}
 	}
 	stamp := workbookTime.Format(time.RFC3339)
@@ -64,45 +76,70 @@ func WriteWorkbook(w io.Writer, sheets []WorkbookSheet) error {
 	return repack(w, packed.Bytes())
 }
 
-// workbookStyles are the indices of the cell styles that a sheet uses.
-type workbookStyles struct{ heading, date, moment int }
-
-func newWorkbookStyles(file *excelize.File) (workbookStyles, error) {
-	dateFormat, momentFormat := "yyyy-mm-dd", "yyyy-mm-dd hh:mm:ss.000"
-	var styles workbookStyles
-	for _, s := range []struct {
-		index *int
-		style excelize.Style
-	}{
-		{&styles.heading, excelize.Style{Font: &excelize.Font{Bold: true}}},
-		{&styles.date, excelize.Style{CustomNumFmt: &dateFormat}},
-		{&styles.moment, excelize.Style{CustomNumFmt: &momentFormat}},
-	} {
-		index, err := file.NewStyle(&s.style)
-		if err != nil {
-			return styles, fmt.Errorf("cell style: %w", err)
-		}
-		*s.index = index
-	}
-	return styles, nil
+// workbookStyles makes the cell styles that the sheets use, each once.
+type workbookStyles struct {
+	file *excelize.File
+	made map[cellLook]int
 }
 
-func writeSheet(file *excelize.File, sheet WorkbookSheet, styles workbookStyles) error {
+// cellLook is what a style decides.
+type cellLook struct {
+	format        string
+	bold, wrapped bool
+}
+
+const dateFormat, momentFormat = "yyyy-mm-dd", "yyyy-mm-dd hh:mm:ss.000"
+
+func (s *workbookStyles) index(look cellLook) (int, error) {
+	if look == (cellLook{}) {
+		return 0, nil
+	}
+	if index, ok := s.made[look]; ok {
+		return index, nil
+	}
+	style := excelize.Style{}
+	if look.format != "" {
+		style.CustomNumFmt = &look.format
+	}
+	if look.bold {
+		style.Font = &excelize.Font{Bold: true, Family: "Calibri", Size: 11} // else without a typeface, which each program fills in otherwise
+	}
+	if look.wrapped {
+		style.Alignment = &excelize.Alignment{WrapText: true, Horizontal: "left", Vertical: "top"}
+	}
+	index, err := s.file.NewStyle(&style)
+	if err != nil {
+		return 0, fmt.Errorf("cell style: %w", err)
+	}
+	s.made[look] = index
+	return index, nil
+}
+
+func writeSheet(file *excelize.File, sheet WorkbookSheet, styles *workbookStyles) error {
+	if len(sheet.Charts) > 0 {
+		if len(sheet.Rows) > 0 { // a sheet that is streamed loses its charts in silence
+			return fmt.Errorf("a sheet with charts cannot have rows")
+		}
+		return nil
+	}
 	stream, err := file.NewStreamWriter(sheet.Name)
 	if err != nil {
 		return err
+	}
+	if sheet.Heading && (sheet.Filter || sheet.Frozen > 0) {
+		if err := stream.SetPanes(frozen(sheet.Frozen)); err != nil {
+			return err
+		}
 	}
 	for i, width := range sheet.Widths {
 		if err := stream.SetColWidth(i+1, i+1, width); err != nil {
 			return err
 		}
 	}
-	for i, row := range sheet.Rows {
-		cells := make([]any, len(row))
-		for j, value := range row {
-			if cells[j], err = workbookCell(value, styles, i == 0 && sheet.Heading); err != nil {
-				return fmt.Errorf("row %d, column %d: %w", i+1, j+1, err)
-			}
+	for i := range sheet.Rows {
+		cells, err := workbookRow(sheet, i, styles)
+		if err != nil {
+			return err
 		}
 		reference, err := excelize.CoordinatesToCellName(1, i+1)
 		if err != nil {
@@ -112,28 +149,68 @@ func writeSheet(file *excelize.File, sheet WorkbookSheet, styles workbookStyles)
 			return err
 		}
 	}
+	if sheet.Filter {
+		if err := addFilter(stream, sheet); err != nil {
+			return err
+		}
+	}
 	return stream.Flush()
 }
 
-// workbookCell gives a value the style that its type needs.
-func workbookCell(value any, styles workbookStyles, heading bool) (any, error) {
-	cell := excelize.Cell{Value: value}
-	if heading {
-		cell.StyleID = styles.heading
+// frozen keeps the first row and some columns at the left in sight.
+func frozen(columns int) *excelize.Panes {
+	corner, _ := excelize.CoordinatesToCellName(columns+1, 2) // fails only for numbers below 1
+	panes := &excelize.Panes{Freeze: true, XSplit: columns, YSplit: 1, TopLeftCell: corner, ActivePane: "bottomLeft"}
+	if columns > 0 {
+		panes.ActivePane = "bottomRight"
 	}
-	switch v := value.(type) {
-	case nil:
-		return nil, nil
-	case string, int, float64:
-	case time.Time:
-		cell.Value, cell.StyleID = serialDate(v), styles.moment
-		if v.Hour() == 0 && v.Minute() == 0 && v.Second() == 0 && v.Nanosecond() == 0 {
-			cell.StyleID = styles.date
+	return panes
+}
+
+// addFilter makes a table of the rows, without a look of its own.
+func addFilter(stream *excelize.StreamWriter, sheet WorkbookSheet) error {
+	if len(sheet.Rows) < 2 {
+		return nil // a table needs a row below its heading
+	}
+	end, err := excelize.CoordinatesToCellName(len(sheet.Rows[0]), len(sheet.Rows))
+	if err != nil {
+		return err
+	}
+	off := false
+	return stream.AddTable(&excelize.Table{Range: "A1:" + end, Name: sheet.Name, ShowRowStripes: &off})
+}
+
+// workbookRow gives each value of a row the style that its type and column need.
+func workbookRow(sheet WorkbookSheet, i int, styles *workbookStyles) ([]any, error) {
+	row := sheet.Rows[i]
+	cells := make([]any, len(row))
+	for k, value := range row {
+		look := cellLook{bold: i == 0 && sheet.Heading}
+		look.wrapped = k < len(sheet.Wrapped) && sheet.Wrapped[k] && !look.bold
+		cell := excelize.Cell{Value: value}
+		switch v := value.(type) {
+		case nil:
+			continue
+		case string:
+		case int, float64:
+			if k < len(sheet.Formats) {
+				look.format = sheet.Formats[k]
+			}
+		case time.Time:
+			cell.Value, look.format = serialDate(v), momentFormat
+			if v.Hour() == 0 && v.Minute() == 0 && v.Second() == 0 && v.Nanosecond() == 0 {
+				look.format = dateFormat
+			}
+		default:
+			return nil, fmt.Errorf("row %d, column %d: a cell cannot hold a %T", i+1, k+1, value)
 		}
-	default:
-		return nil, fmt.Errorf("a cell cannot hold a %T", value)
+		var err error
+		if cell.StyleID, err = styles.index(look); err != nil {
+			return nil, err
+		}
+		cells[k] = cell
 	}
-	return cell, nil
+	return cells, nil
 }
 
 // serialDate counts the days since the end of 1899, as workbooks store dates
@@ -162,6 +239,10 @@ func repack(w io.Writer, packed []byte) error {
 	return out.Close()
 }
 
+// imageTypes are the kinds of pictures that a workbook might have. Ours have none,
+// and the library lists them in an order of chance.
+var imageTypes = regexp.MustCompile(`<Default Extension="[a-z]+" ContentType="image/[^"]*"></Default>`)
+
 func repackEntry(out *zip.Writer, entry *zip.File) error {
 	from, err := entry.Open()
 	if err != nil {
@@ -172,6 +253,16 @@ func repackEntry(out *zip.Writer, entry *zip.File) error {
 	if err != nil {
 		return err
 	}
-	_, err = io.Copy(to, from)
+	contents, err := io.ReadAll(from)
+	if err != nil {
+		return err
+	}
+	switch {
+	case strings.HasPrefix(entry.Name, "xl/charts/"):
+		contents = mendChart(contents)
+	case entry.Name == "[Content_Types].xml":
+		contents = imageTypes.ReplaceAll(contents, nil)
+	}
+	_, err = to.Write(contents)
 	return err
 }

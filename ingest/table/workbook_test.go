@@ -1,8 +1,11 @@
 package table_test
 
 import (
+	"archive/zip"
 	"bytes"
+	"io"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -71,4 +74,84 @@ func TestWorkbookRefusesWhatItCannotHold(t *testing.T) {
 	err := table.WriteWorkbook(&out, []table.WorkbookSheet{{Name: "a", Rows: [][]any{{"x"}, {1, true}}}})
 	require.ErrorContains(t, err, `sheet "a": row 2, column 2`)
 	require.Error(t, table.WriteWorkbook(&out, []table.WorkbookSheet{{Name: "a/b"}}))
+}
+
+// dressed is a workbook with everything that a sheet can have.
+func dressed() []table.WorkbookSheet {
+	steps := table.WorkbookSheet{Name: "Steps", Heading: true, Filter: true, Frozen: 2, Widths: []float64{12, 14, 40},
+		Formats: []string{"0.000", "+0.00;-0.00;0.00"}, Wrapped: []bool{false, false, true},
+		Rows: [][]any{{"Frequency (MHz)", "Margin (dB)", "Finding"}, {30.0, 0.31, "=HYPERLINK(1)"}, {35.5, -0.004, "a long text"}, {41.25, nil, "no margin"}}}
+	line := table.WorkbookSeries{Sheet: "Steps", X: 1, Y: 2, First: 2, Last: 4, Colour: "0072B2"}
+	dashed := line
+	dashed.Dashed = true
+	return []table.WorkbookSheet{steps, {Name: "Plots", Charts: []table.WorkbookChart{
+		{Title: "Margin", XTitle: "frequency in MHz", YTitle: "dB", XFrom: 30, XTo: 200, Series: []table.WorkbookSeries{line, dashed}},
+		{Title: "Wide", XFrom: 10, XTo: 1000, Logarithmic: true, Row: table.ChartRows, Series: []table.WorkbookSeries{line}},
+	}}}
+}
+
+// part returns a part of a packed workbook.
+func part(t *testing.T, packed []byte, name string) string {
+	t.Helper()
+	archive, err := zip.NewReader(bytes.NewReader(packed), int64(len(packed)))
+	require.NoError(t, err)
+	file, err := archive.Open(name)
+	require.NoError(t, err)
+	text, err := io.ReadAll(file)
+	require.NoError(t, err)
+	return string(text)
+}
+
+func TestWorkbookSheetsAreDressed(t *testing.T) {
+	var out bytes.Buffer
+	require.NoError(t, table.WriteWorkbook(&out, dressed()))
+	packed := out.Bytes()
+	file, err := excelize.OpenReader(bytes.NewReader(packed))
+	require.NoError(t, err)
+	defer file.Close()
+
+	panes, err := file.GetPanes("Steps")
+	require.NoError(t, err)
+	assert.True(t, panes.Freeze)
+	assert.Equal(t, []int{2, 1}, []int{panes.XSplit, panes.YSplit})
+	tables, err := file.GetTables("Steps")
+	require.NoError(t, err)
+	require.Len(t, tables, 1)
+	assert.Equal(t, "A1:C4", tables[0].Range)
+	for cell, want := range map[string]string{"A2": "30.000", "B2": "+0.31", "B3": "-0.00", "B4": "", "C2": "=HYPERLINK(1)"} {
+		got, err := file.GetCellValue("Steps", cell)
+		require.NoError(t, err)
+		assert.Equal(t, want, got, cell)
+	}
+	formula, err := file.GetCellFormula("Steps", "C2")
+	require.NoError(t, err)
+	assert.Empty(t, formula)
+
+	assert.Contains(t, part(t, packed, "xl/worksheets/sheet2.xml"), "<drawing ")
+	first, second := part(t, packed, "xl/charts/chart1.xml"), part(t, packed, "xl/charts/chart2.xml")
+	assert.Contains(t, first, "<xVal><numRef><f>&#39;Steps&#39;!$A$2:$A$4</f></numRef></xVal>")
+	assert.Contains(t, first, "<tx><strRef><f>&#39;Steps&#39;!$B$1</f></strRef></tx>")
+	assert.Equal(t, 1, strings.Count(first, "<a:prstDash "))
+	assert.Contains(t, first, `<a:srgbClr val="0072B2">`)
+	assert.NotContains(t, first, "logBase")
+	assert.Equal(t, 1, strings.Count(second, "logBase val"))
+	for _, chart := range []string{first, second} {
+		assert.NotContains(t, chart, "lblAlgn", "no element of an axis of categories")
+	}
+}
+
+func TestDressedWorkbookIsReproducible(t *testing.T) {
+	var first bytes.Buffer
+	require.NoError(t, table.WriteWorkbook(&first, dressed()))
+	for range 5 {
+		var again bytes.Buffer
+		require.NoError(t, table.WriteWorkbook(&again, dressed()))
+		assert.Equal(t, first.Bytes(), again.Bytes())
+	}
+}
+
+func TestWorkbookLosesNoChartInSilence(t *testing.T) {
+	sheets := dressed()
+	sheets[1].Rows = [][]any{{"a"}}
+	require.ErrorContains(t, table.WriteWorkbook(io.Discard, sheets), "a sheet with charts cannot have rows")
 }

@@ -1,0 +1,117 @@
+package workbook
+
+import (
+	"time"
+
+	"fieldheld/ingest/table"
+	"fieldheld/report"
+)
+
+// The names of the sheets that others refer to.
+const stepsName = "Steps"
+
+func cellSheet(r *report.Report) table.WorkbookSheet {
+	sheet := sheetOf("Cells", 1, []column{
+		{"Cell", 6, whole, false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
+		{"From (MHz)", 12, megahert, false}, {"To (MHz)", 12, megahert, false}, {"State", 20, "", false},
+		{"Steps met", 11, whole, false}, {"Steps", 8, whole, false}, {"Holes", 8, whole, false},
+		{"Least margin (dB)", 18, signed, false}, {"at (MHz)", 12, megahert, false}, {"Median margin (dB)", 19, signed, false},
+		{"Greatest margin (dB)", 21, signed, false}, {"Risk at least margin", 21, part, false}, {"Least held (s)", 15, three, false},
+		{"Greatest forward (W)", 21, watt, false}, {"Headroom (dB)", 15, signed, false}, {"Greatest VSWR", 15, two, false},
+	})
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		s := &c.Statistics
+		sheet.Rows = append(sheet.Rows, []any{i + 1, c.Polarization, c.Position, frequency(c.From), frequency(c.To), c.State.String(),
+			c.StepsMet, len(c.Steps), len(c.Holes), number(s.LeastMargin.Value), frequency(s.LeastMargin.Frequency),
+			number(s.MedianMargin.Value), number(s.GreatestMargin.Value), number(s.Risk), number(s.LeastHeld.Value),
+			number(s.GreatestForward.Value), number(s.Headroom), number(s.GreatestVSWR.Value)})
+	}
+	return sheet
+}
+
+// figureColumns are the figures of a visit.
+var figureColumns = []column{
+	{"Limit (V/m)", 12, field, false}, {"Lowest acceptable (V/m)", 24, field, false}, {"Sustained (V/m)", 17, field, false},
+	{"Minimum (V/m)", 15, field, false}, {"Median (V/m)", 14, field, false}, {"Maximum (V/m)", 15, field, false},
+	{"Margin (dB)", 13, signed, false}, {"Conformance probability", 24, part, false}, {"Required (s)", 13, three, false},
+	{"Held (s)", 10, three, false}, {"Samples", 10, whole, false}, {"Forward (W)", 13, watt, false}, {"Reflected (W)", 14, watt, false},
+	{"Net (W)", 10, watt, false}, {"VSWR", 8, two, false}, {"Field per root watt (V/m/√W)", 29, three, false},
+	{"Forward for the limit (W)", 26, watt, false},
+}
+
+// The columns of the sheet of steps that charts show, from 1.
+const (
+	stepFrequency = 4
+	stepLimit     = 6
+	stepLowest    = 7
+	stepSustained = 8
+	stepForward   = 17
+	stepReflected = 18
+	stepVSWR      = 20
+)
+
+func figures(v *report.Visit) []any {
+	return []any{number(v.Limit), number(v.Lowest), number(v.Sustained), number(v.Minimum), number(v.Median), number(v.Maximum),
+		number(v.Margin), number(v.Conformance), v.Required.Seconds(), number(v.Held), v.Samples,
+		number(v.Power.Forward), number(v.Power.Reflected), number(v.Power.Net), number(v.Power.VSWR),
+		number(v.Power.PerRootWatt), number(v.Power.ForLimit)}
+}
+
+// rowRange is the rows of a sheet that belong to one cell.
+type rowRange struct{ first, last int }
+
+// stepSheet lists the steps, cell by cell, each with the figures of its best
+// visit. Its second result are the rows of each cell.
+func stepSheet(r *report.Report) (table.WorkbookSheet, []rowRange) {
+	columns := append([]column{{"Cell", 6, whole, false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
+		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
+	columns = append(columns, column{"Visits", 9, whole, false}, column{"Run", 8, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false})
+	sheet := sheetOf(stepsName, 4, columns)
+	var ranges []rowRange
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		first := len(sheet.Rows) + 1
+		for k := range c.Steps {
+			s := &c.Steps[k]
+			v := s.Best
+			row := append([]any{i + 1, c.Polarization, c.Position, frequency(s.Frequency), s.State.String()}, figures(v)...)
+			row = append(row, len(s.Visits), r.Runs[v.Run].ID, start(r, v), end(r, v))
+			sheet.Rows = append(sheet.Rows, row)
+		}
+		ranges = append(ranges, rowRange{first, len(sheet.Rows)})
+	}
+	return sheet, ranges
+}
+
+func start(r *report.Report, v *report.Visit) any { return moment(v.Record.Start.UTC(), zoneOf(r)) }
+func end(r *report.Report, v *report.Visit) any   { return moment(v.Record.End.UTC(), zoneOf(r)) }
+
+func zoneOf(r *report.Report) *time.Location { return r.Sheet.Report.Zone }
+
+// visitSheet lists every visit, run by run, in the order of the dwell records.
+func visitSheet(r *report.Report) table.WorkbookSheet {
+	columns := append([]column{{"Run", 8, "", false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
+		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
+	columns = append(columns, column{"Modulation", 20, "", false}, column{"Repeat", 9, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false},
+		column{"Dwell record", 24, "", false}, column{"Row", 7, whole, false}, column{"Probe log", 24, "", false},
+		column{"First row", 11, whole, false}, column{"Last row", 11, whole, false})
+	sheet := sheetOf("Visits", 4, columns)
+	for i := range r.Runs {
+		run := &r.Runs[i]
+		for _, v := range run.Visits {
+			var repeat any
+			if v.Repeats {
+				repeat = "repeat"
+			}
+			row := append([]any{run.ID, run.Polarization, run.Position, frequency(v.Frequency()), v.State.String()}, figures(v)...)
+			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row))
+			if v.Deciding < len(v.Probes) {
+				p := &v.Probes[v.Deciding]
+				row = append(row, p.File, count(p.Window.First), count(p.Window.Last))
+			}
+			sheet.Rows = append(sheet.Rows, row)
+		}
+	}
+	return sheet
+}
