@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"fieldheld/ingest/quantity"
@@ -97,12 +98,8 @@ func robust(values []float64) (middle, sigma float64) {
 	return middle, madToSigma * medianOf(deviations)
 }
 
-func medianOf(values []float64) float64 {
-	sorted := append([]float64(nil), values...)
-	sort.Float64s(sorted)
-	n := len(sorted)
-	return (sorted[(n-1)/2] + sorted[n/2]) / 2
-}
+// medianOf returns the median and leaves the values in their order.
+func medianOf(values []float64) float64 { return quantity.Median(slices.Clone(values)) }
 
 // withinFew is how many power rows each side of a jump within a visit must have.
 const withinFew = 3

@@ -79,9 +79,9 @@ func (figures *PowerFigures) readMedians(run *ingest.Run, rows []int) {
 		}
 	}
 	figures.Rows = rowRange(where)
-	figures.Forward = quantity.Power(median(forward))
-	figures.Reflected = quantity.Power(median(reflected))
-	figures.FrequencyMedian = quantity.Frequency(median(written))
+	figures.Forward = quantity.Power(quantity.Median(forward))
+	figures.Reflected = quantity.Power(quantity.Median(reflected))
+	figures.FrequencyMedian = quantity.Frequency(quantity.Median(written))
 }
 
 // correct applies the coupler and cable corrections. Where one of them does not

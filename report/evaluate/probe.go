@@ -158,7 +158,7 @@ func (p *probeLog) summarise(figures *ProbeFigures) {
 		}
 	}
 	figures.Minimum = quantity.FieldStrength(least)
-	figures.Median = quantity.FieldStrength(median(p.usable))
+	figures.Median = quantity.FieldStrength(quantity.Median(p.usable))
 	figures.Maximum = quantity.FieldStrength(most)
 }
 
@@ -174,7 +174,7 @@ func (p *probeLog) frequencyMedian(from int) quantity.Frequency {
 			p.usable = append(p.usable, float64(f))
 		}
 	}
-	return quantity.Frequency(median(p.usable))
+	return quantity.Frequency(quantity.Median(p.usable))
 }
 
 // rowRange returns the lowest and the highest of the rows; the zero range for none.

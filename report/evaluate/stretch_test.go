@@ -3,7 +3,6 @@ package evaluate
 import (
 	"math"
 	"math/rand/v2"
-	"sort"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -135,19 +134,4 @@ func BenchmarkSustained(b *testing.B) {
 	for b.Loop() {
 		s.sustained(3e9)
 	}
-}
-
-func TestMedianAgreesWithSorting(t *testing.T) {
-	random := rand.New(rand.NewPCG(7, 8))
-	for range 5000 {
-		values := make([]float64, 1+random.IntN(30))
-		for i := range values {
-			values[i] = float64(random.IntN(10))
-		}
-		sorted := append([]float64(nil), values...)
-		sort.Float64s(sorted)
-		n := len(sorted)
-		assert.Equal(t, (sorted[(n-1)/2]+sorted[n/2])/2, median(values))
-	}
-	assert.True(t, math.IsNaN(median(nil)))
 }
