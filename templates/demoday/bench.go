@@ -19,6 +19,9 @@ type bench struct {
 	random *rand.Rand
 	day    *Day
 	now    quantity.Instant
+	pace   float64                          // of what happens between the visits; 1 is a bench that takes its time
+	steps  func(Range) []quantity.Frequency // of a range
+	done   func(*Run) error                 // called when a run is recorded; nil for nothing
 
 	corrections        []*Correction // one a probe, nil where there is none
 	forward, reflected *Correction
@@ -28,27 +31,43 @@ type bench struct {
 
 // Day makes the day of the shape. The same shape gives the same day.
 func (s Shape) Day() *Day {
-	b := &bench{Shape: s, random: rand.New(rand.NewPCG(s.Seed, 0x0f1e1d)), day: &Day{Shape: &s}}
+	b := newBench(s)
+	if err := b.work(); err != nil {
+		panic("a day in memory cannot fail: " + err.Error())
+	}
+	return b.day
+}
+
+func newBench(s Shape) *bench {
+	b := &bench{Shape: s, random: rand.New(rand.NewPCG(s.Seed, 0x0f1e1d)), day: &Day{Shape: &s}, pace: 1}
+	b.steps = func(r Range) []quantity.Frequency { return frequencies(r.From, r.To, float64(s.Step), s.Resolution) }
 	b.now = quantity.InstantOf(time.Date(s.Date.Year(), s.Date.Month(), s.Date.Day(), 9, 0, 0, 0, s.Zone))
+	return b
+}
+
+// work makes the day.
+func (b *bench) work() error {
 	b.calibrate()
 	for _, polarization := range []string{"horizontal", "vertical"} {
-		for position := 1; position <= s.Positions; position++ {
-			b.serve(polarization, position)
+		for position := 1; position <= b.Positions; position++ {
+			if err := b.serve(polarization, position); err != nil {
+				return err
+			}
 		}
 	}
 	b.day.Sheet = b.sheet()
 	b.day.Requirement = b.requirement()
-	b.day.Register = Register{File: s.Files.Register.file("equipment"), Assets: demoAssets()}
+	b.day.Register = Register{File: b.Files.Register.file("equipment"), Assets: demoAssets()}
 	b.day.Register.Entry.Sheet = ""
 	b.stock()
-	return b.day
+	return nil
 }
 
 // serve runs all ranges of one polarization and position, in parts.
-func (b *bench) serve(polarization string, position int) {
+func (b *bench) serve(polarization string, position int) error {
 	var list []quantity.Frequency
 	for _, r := range b.Ranges(polarization) {
-		list = append(list, frequencies(r.From, r.To, float64(b.Step), b.Resolution)...)
+		list = append(list, b.steps(r)...)
 	}
 	parts := min(b.Parts, len(list))
 	for part := range parts {
@@ -56,12 +75,19 @@ func (b *bench) serve(polarization string, position int) {
 		if parts > 1 {
 			id += string(rune('a' + part))
 		}
-		b.run(id, polarization, position, list[part*len(list)/parts:(part+1)*len(list)/parts])
+		run := b.run(id, polarization, position, list[part*len(list)/parts:(part+1)*len(list)/parts])
+		if b.done == nil {
+			continue
+		}
+		if err := b.done(run); err != nil {
+			return err
+		}
 	}
+	return nil
 }
 
 // run plays and records one run.
-func (b *bench) run(id, polarization string, position int, list []quantity.Frequency) {
+func (b *bench) run(id, polarization string, position int, list []quantity.Frequency) *Run {
 	run := b.prepare(id, polarization, position)
 	b.day.Runs = append(b.day.Runs, run)
 	list = slices.Clone(list)
@@ -87,6 +113,7 @@ func (b *bench) run(id, polarization string, position int, list []quantity.Frequ
 	}
 	b.readPower(run, s)
 	b.now = quantity.Instant(time.Duration(s.to.Add(b.between(20, 60))).Round(time.Second))
+	return run
 }
 
 // readPower fills the power file in the way that the shape asks for.
@@ -227,7 +254,7 @@ func (b *bench) hold(run *Run, a *antenna, f quantity.Frequency, on quantity.Ins
 }
 
 func (b *bench) between(low, high float64) time.Duration {
-	return time.Duration((low + (high-low)*b.random.Float64()) * 1e9).Round(10 * time.Millisecond)
+	return time.Duration(b.pace * (low + (high-low)*b.random.Float64()) * 1e9).Round(10 * time.Millisecond)
 }
 
 // antenna returns an antenna for the frequencies of a run.

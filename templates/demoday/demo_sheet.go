@@ -89,8 +89,8 @@ func (b *demo) requirement(settle time.Duration) jobsheet.Requirement {
 		ToleranceLow: undefined, ToleranceHigh: 6, Guard: quantity.Undefined[quantity.Ratio](),
 		MismatchLimit: quantity.Undefined[quantity.Ratio](),
 		Reasons: map[string]string{
-			"from":           "The customer's plan divides the range between two days.",
-			"to":             "The range from 200 MHz up was shown on another day, report NT-0409.",
+			"from":           "The range up to 30 MHz was shown on another day with a rod antenna, report NT-0412.",
+			"to":             "The range from 200 MHz up was shown on another day with other antennas, report NT-0409.",
 			"settle":         "The leveller reaches its level within half a second; readings count from then on.",
 			"tolerance.high": "The customer wants no more than twice the level on the article.",
 		}}
