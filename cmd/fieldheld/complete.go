@@ -15,8 +15,10 @@ func complete(root *cobra.Command) {
 			cmd.ValidArgsFunction = oneOf(profiles)
 		case "check", "report", "plan", "new", "demo":
 			cmd.ValidArgsFunction = oneOf(folders)
-		case "audit":
+		case "audit", "sign":
 			cmd.ValidArgsFunction = oneOf(reports)
+		case "compare":
+			cmd.ValidArgsFunction = reports // both
 		case "look":
 			cmd.ValidArgsFunction = oneOf(anyFile)
 		case "rules", "licences", "man":

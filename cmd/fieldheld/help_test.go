@@ -6,6 +6,7 @@ import (
 	"context"
 	"encoding/csv"
 	"os"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -43,26 +44,40 @@ func carryOut(t *testing.T, line string) {
 	assert.NotEmpty(t, out.String(), line)
 }
 
+// demoDay writes the demo's day, to be copied.
+func demoDay(t *testing.T) string {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "demo")
+	require.NoError(t, demoday.Demo().Write(dir))
+	return dir
+}
+
 // begin makes an empty folder the working folder, with the demo's day under each
 // of the names.
-func begin(t *testing.T, days ...string) {
+func begin(t *testing.T, names ...string) {
+	t.Helper()
+	beginWith(t, demoDay(t), names...)
+}
+
+// beginWith does so with a copy of another day.
+func beginWith(t *testing.T, day string, names ...string) {
 	t.Helper()
 	t.Chdir(t.TempDir())
-	for _, name := range days {
-		require.NoError(t, demoday.Demo().Write(name))
+	for _, name := range names {
+		require.NoError(t, os.CopyFS(name, os.DirFS(day)))
 	}
 }
 
 // TestCommandsInTheHelpWork carries out every command line of every topic, in
 // their order.
 func TestCommandsInTheHelpWork(t *testing.T) {
-	lines := regexp.MustCompile(`(?m)^ +\$ (.*)$`)
+	lines, day := regexp.MustCompile(`(?m)^ +\$ (.*)$`), demoDay(t)
 	for _, topic := range templates.Topics() {
 		t.Run(topic.Name, func(t *testing.T) {
 			if topic.Name == "guide" {
-				begin(t) // it makes its days by itself
+				beginWith(t, day) // it makes its days by itself
 			} else {
-				begin(t, "my-day")
+				beginWith(t, day, "my-day")
 			}
 			for _, m := range lines.FindAllStringSubmatch(topic.Text, -1) {
 				carryOut(t, m[1])
@@ -73,6 +88,7 @@ func TestCommandsInTheHelpWork(t *testing.T) {
 
 // TestExamplesOfCommandsWork carries out every example of every command.
 func TestExamplesOfCommandsWork(t *testing.T) {
+	day := demoDay(t)
 	for _, cmd := range newRoot().Commands() {
 		if !shownInMan(cmd) {
 			continue
@@ -80,7 +96,7 @@ func TestExamplesOfCommandsWork(t *testing.T) {
 		t.Run(cmd.Name(), func(t *testing.T) {
 			require.NotEmpty(t, cmd.Example)
 			for line := range strings.Lines(cmd.Example) {
-				begin(t, "2026-11-18")
+				beginWith(t, day, "2026-11-18")
 				if strings.Contains(line, "report.pdf") || strings.Contains(line, ".p12") {
 					writeKey(t)
 					carryOut(t, "fieldheld report 2026-11-18 -o report.pdf")
