@@ -1,8 +1,10 @@
 package licences_test
 
 import (
+	"io/fs"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"sort"
 	"strings"
 	"testing"
@@ -17,6 +19,7 @@ import (
 // built for.
 func linkedModules(t *testing.T) []string {
 	t.Helper()
+	lookAtSources(t)
 	found := map[string]bool{}
 	for _, system := range []string{"linux", "windows", "darwin"} {
 		list := exec.Command("go", "list", "-deps", "-f", "{{with .Module}}{{if not .Main}}{{.Path}}{{end}}{{end}}", "fieldheld/cmd/fieldheld")
@@ -34,6 +37,25 @@ func linkedModules(t *testing.T) []string {
 	}
 	sort.Strings(modules)
 	return modules
+}
+
+// lookAtSources touches what the answer of the go command depends on, so that a
+// result kept from an earlier run does not stand for sources that have changed.
+func lookAtSources(t *testing.T) {
+	t.Helper()
+	err := filepath.WalkDir("../..", func(path string, entry os.DirEntry, err error) error {
+		if err == nil && entry.IsDir() && entry.Name() == ".git" {
+			return fs.SkipDir
+		}
+		if err != nil {
+			return err
+		}
+		if name := entry.Name(); strings.HasSuffix(name, ".go") || name == "go.mod" || name == "go.sum" {
+			_, err = os.Stat(path)
+		}
+		return err
+	})
+	require.NoError(t, err)
 }
 
 func TestEveryLinkedModuleHasItsLicence(t *testing.T) {
