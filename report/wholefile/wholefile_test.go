@@ -1,0 +1,121 @@
+package wholefile
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// content is a long file of one letter, so that a mixture of two is told at once.
+func content(letter byte) []byte { return bytes.Repeat([]byte{letter}, 3<<20) }
+
+func writes(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error { _, err := w.Write(data); return err }
+}
+
+// TestMain lets the test program be the one that is killed: with a target named
+// in its environment it writes the file over and over, one letter after another.
+func TestMain(m *testing.M) {
+	target := os.Getenv("WHOLEFILE_TARGET")
+	if target == "" {
+		os.Exit(m.Run())
+	}
+	for letter := byte('A'); ; letter = 'A' + (letter+1-'A')%26 {
+		if err := Save(target, writes(content(letter))); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+	}
+}
+
+// TestAKilledProgramLeavesAWholeFile kills a program that writes at random
+// moments: the target is one of the files that it wrote, whole, and what it left
+// unfinished is gone after the next one has written.
+func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
+	kills := 150
+	if testing.Short() {
+		kills = 20
+	}
+	target := filepath.Join(t.TempDir(), "report.pdf")
+	require.NoError(t, Save(target, writes(content('A'))))
+	random := rand.New(rand.NewPCG(1, 2))
+	seen := map[byte]bool{}
+	for range kills {
+		program := exec.Command(os.Args[0])
+		program.Env = append(os.Environ(), "WHOLEFILE_TARGET="+target)
+		require.NoError(t, program.Start())
+		time.Sleep(time.Duration(random.IntN(40)) * time.Millisecond)
+		require.NoError(t, program.Process.Kill())
+		_ = program.Wait() // it was killed
+		data, err := os.ReadFile(target)
+		require.NoError(t, err)
+		require.Len(t, data, 3<<20, "the file is whole")
+		require.Equal(t, len(data), bytes.Count(data, data[:1]), "the file is one of those that were written")
+		seen[data[0]] = true
+	}
+	assert.Greater(t, len(seen), 1, "some of the killed programs had written")
+	require.NoError(t, Save(target, writes(content('Z'))))
+	left, err := os.ReadDir(filepath.Dir(target))
+	require.NoError(t, err)
+	assert.Len(t, left, 1, "what the killed programs left is gone")
+}
+
+func TestAFailureLeavesTheOldFile(t *testing.T) {
+	target := filepath.Join(t.TempDir(), "report.pdf")
+	require.NoError(t, Save(target, writes([]byte("old"))))
+	full := errors.New("no space left on device")
+	err := Save(target, func(w io.Writer) error {
+		_, _ = w.Write([]byte("half of the new"))
+		return full
+	})
+	assert.ErrorIs(t, err, full)
+	data, err := os.ReadFile(target)
+	require.NoError(t, err)
+	assert.Equal(t, "old", string(data))
+	left, err := os.ReadDir(filepath.Dir(target))
+	require.NoError(t, err)
+	assert.Len(t, left, 1)
+}
+
+func TestPlacesThatCannotBeWritten(t *testing.T) {
+	dir := t.TempDir()
+	assert.ErrorContains(t, Save(filepath.Join(dir, "nowhere", "report.pdf"), writes(nil)), "nowhere")
+	assert.ErrorContains(t, Save(dir, writes(nil)), "folder")
+
+	protected := filepath.Join(dir, "protected.pdf")
+	require.NoError(t, os.WriteFile(protected, []byte("old"), 0o444))
+	assert.ErrorContains(t, Save(protected, writes([]byte("new"))), "write-protected")
+	data, err := os.ReadFile(protected)
+	require.NoError(t, err)
+	assert.Equal(t, "old", string(data))
+}
+
+func TestALinkIsWrittenThrough(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Log("links need a privilege on Windows")
+		return
+	}
+	dir := t.TempDir()
+	target := filepath.Join(dir, "real.pdf")
+	require.NoError(t, os.WriteFile(target, []byte("old"), 0o640))
+	link := filepath.Join(dir, "link.pdf")
+	require.NoError(t, os.Symlink(target, link))
+	require.NoError(t, Save(link, writes([]byte("new"))))
+	data, err := os.ReadFile(target)
+	require.NoError(t, err)
+	assert.Equal(t, "new", string(data))
+	info, err := os.Stat(target)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o640), info.Mode().Perm(), "the permissions stay")
+}
