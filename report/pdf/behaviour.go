@@ -34,11 +34,8 @@ func (b *book) behaviour() {
 func (b *book) observed(c *report.Cell) string {
 	n := 0
 	for i := range b.report.Events {
-		for _, index := range c.Runs {
-			e := &b.report.Events[i]
-			if b.report.Runs[index].ID == e.Run && e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
-				n++
-			}
+		if b.concerns(&b.report.Events[i], c) {
+			n++
 		}
 	}
 	switch {
@@ -49,6 +46,20 @@ func (b *book) observed(c *report.Cell) string {
 	default:
 		return "nothing can be said: the field was not shown"
 	}
+}
+
+// concerns reports whether an event may have happened in a cell. One whose run or
+// frequency is not stated may have happened anywhere: silence clears no cell.
+func (b *book) concerns(e *report.Event, c *report.Cell) bool {
+	if quantity.Defined(e.Frequency) && !e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
+		return false
+	}
+	for _, index := range c.Runs {
+		if b.report.Runs[index].ID == e.Run {
+			return true
+		}
+	}
+	return e.Run == ""
 }
 
 func (b *book) events() {
@@ -75,6 +86,33 @@ func (b *book) events() {
 	b.table(t)
 	b.note("Level is the sustained field at the step; threshold is the lowest level at which the event was still seen. " +
 		"Times are in the report's zone, " + b.zoneName() + ".")
+	b.searches()
+}
+
+// searches sets how the threshold of each event was found (MIL-STD-461G
+// 4.3.10.4.3): what was not recorded is a dash.
+func (b *book) searches() {
+	b.heading(head{level: 2, text: "How the thresholds were found"})
+	t := &table{columns: []column{
+		{head: "Event", align: right}, {head: "Recovered at", unit: "V/m", align: decimal}, {head: "Backed off to", unit: "V/m", align: decimal},
+		{head: "Returned at", unit: "V/m", align: decimal}, {head: "Effect from"}, {head: "to"}, {head: "Worst at"},
+	}}
+	recorded := false
+	for i := range b.report.Events {
+		e := &b.report.Events[i]
+		if e.Search == nil {
+			t.add(texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
+			continue
+		}
+		recorded = true
+		t.add(texts(frequency(e.Frequency), field(e.Search.Recovered), field(e.Search.BackedOff), field(e.Search.Returned),
+			frequency(e.Search.From), frequency(e.Search.To), frequency(e.Search.Worst)))
+	}
+	if !recorded {
+		b.paragraph("The job sheet does not record how the thresholds were found.")
+		return
+	}
+	b.table(t)
 }
 
 func exactOrNone(e quantity.FieldStrength) string {
