@@ -7,10 +7,6 @@ import (
 	"fieldheld/report/evaluate"
 )
 
-// harmonicLimit is how far a harmonic of the field must lie below the
-// fundamental (6 dB: the edition of IEC 61000-4-3 from 2006).
-const harmonicLimit quantity.Decibel = 6
-
 func findHarmonic(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
@@ -21,8 +17,8 @@ func findHarmonic(s *Subject) []Finding {
 			if quantity.Defined(h.Field) {
 				level = h.Field.Over(v.Median)
 			}
-			if level > -harmonicLimit+quantity.LevelSlack {
-				message += fmt.Sprintf("Harmonic %d is %s over the fundamental; it must lie at least %s below. ", h.Order, level, harmonicLimit)
+			if level > -s.Requirement.Harmonics+quantity.LevelSlack {
+				message += fmt.Sprintf("Harmonic %d is %s over the fundamental; it must lie at least %s below. ", h.Order, level, s.Requirement.Harmonics)
 			}
 			for i := range sheet.Probes {
 				if sheet.Probes[i].Detector != quantity.DetectorRMS {

@@ -46,6 +46,7 @@ func readRequirement(t *document.Table) *Requirement {
 		MaxGap:     document.Quantity(t, "max_gap", 0, "1 s", positiveDuration),
 		Modulation: document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation),
 		Sensors:    t.Choice("sensors", EverySensor, EverySensor, MeanOfSensors),
+		Harmonics:  document.Quantity(t, "harmonics", usualHarmonics, "6 dB", upperTolerance),
 	}
 	t.Require("title", "source", "dwell", "modulation", "limit", "step")
 	readTolerance(t.Table("tolerance"), r)
@@ -63,6 +64,10 @@ func readRequirement(t *document.Table) *Requirement {
 	refuseEmpty(t, "source", len(r.Source), "the report names the document that the requirement comes from")
 	return r
 }
+
+// usualHarmonics is how far a harmonic of the field has to lie below the
+// fundamental where a requirement does not say it (IEC 61000-4-3, edition of 2006).
+const usualHarmonics quantity.Decibel = 6
 
 // refuseEmpty adds a problem for a text or list that is written, but empty. One
 // of a wrong type has its message already.

@@ -62,7 +62,7 @@ func TestParse(t *testing.T) {
 		Modulation:   quantity.Modulation{Kind: quantity.AM, Rate: 400, Amount: 0.5},
 		Sensors:      MeanOfSensors,
 		Rule:         uncertainty.Rule{Guarded: true, Guard: 0.83},
-		ToleranceLow: -1, ToleranceHigh: 6,
+		ToleranceLow: -1, ToleranceHigh: 6, Harmonics: 6,
 		PositionRule: &PositionRule{Spacing: 3, UpTo: 200e6},
 		Limits: []Limit{
 			{From: 30e6, To: 200e6, LowLevel: 200, HighLevel: 200, Polarizations: []string{Horizontal, Vertical}},

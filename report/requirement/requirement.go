@@ -68,6 +68,7 @@ type Requirement struct {
 	Sensors       string           // "every" or "mean"
 	ToleranceLow  quantity.Decibel // not above 0
 	ToleranceHigh quantity.Decibel // NaN where there is none
+	Harmonics     quantity.Decibel // how far harmonics of the field have to lie below the fundamental
 	Rule          uncertainty.Rule
 	Positions     int           // the greatest number that a range needs; see PositionsFor
 	PositionRule  *PositionRule // nil where Positions is stated for all ranges
