@@ -47,14 +47,16 @@ func findClock(s *Subject) []Finding {
 		}
 		for k, probe := range day.Probes {
 			c := comparison{entry: probe.Sheet.Log, what: "field", visits: visits}
-			c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
 			c.agrees = func(v *evaluate.Visit) bool { return v.Probes[k].Sustained.Over(v.Lowest) > -clockNear }
-			findings = c.append(findings, run)
+			if !c.plainlyFits() {
+				c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
+				findings = c.append(findings, run)
+			}
 		}
 		if day.Power != nil && day.Power.Times != nil {
 			c := comparison{entry: *day.Sheet.Power, what: "forward power", visits: visits}
-			c.listen(day.Power.Times, levels(day.Power.Forward), powerIdle)
 			c.agrees = func(*evaluate.Visit) bool { return false }
+			c.listen(day.Power.Times, levels(day.Power.Forward), powerIdle)
 			findings = c.append(findings, run)
 		}
 	}
@@ -70,6 +72,21 @@ type comparison struct {
 	on     []period                     // in the whole file
 	agrees func(v *evaluate.Visit) bool // a figure of the visit shows that the file agrees as it is
 }
+
+// plainlyFits reports whether the figures of the visits show that the file agrees
+// as it is, so that its edges need not be looked for.
+func (c *comparison) plainlyFits() bool {
+	n := 0
+	for _, v := range c.visits {
+		if c.agrees(v) {
+			n++
+		}
+	}
+	return n >= c.enough(clockFits)
+}
+
+// enough is how many visits a part of them is.
+func (c *comparison) enough(part float64) int { return int(math.Ceil(part * float64(len(c.visits)))) }
 
 // listen finds the on-times. A file may hold other runs at quite other levels, so
 // that those of this run are told apart by themselves.
@@ -157,12 +174,11 @@ func inside(on []period, v *evaluate.Visit, shift time.Duration) bool {
 // nothing of clocks.
 func (c *comparison) append(findings []Finding, run *evaluate.Run) []Finding {
 	now := c.fits(0)
-	enough := func(part float64) int { return int(math.Ceil(part * float64(len(c.visits)))) }
-	if len(c.on) < len(c.visits)/2 || now >= enough(clockFits) || c.entry.ClockOffset != 0 && now > c.fits(-c.entry.ClockOffset) {
+	if len(c.on) < len(c.visits)/2 || now >= c.enough(clockFits) || c.entry.ClockOffset != 0 && now > c.fits(-c.entry.ClockOffset) {
 		return findings
 	}
 	shift, spread, agree := bestShift(c.visits, c.on)
-	if agree < enough(clockBetter) || shift.Abs()-spread < clockLeast {
+	if agree < c.enough(clockBetter) || shift.Abs()-spread < clockLeast {
 		return findings
 	}
 	declared := shift + c.entry.ClockOffset
