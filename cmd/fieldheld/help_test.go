@@ -225,3 +225,16 @@ func askerOf(answers string, asked *bytes.Buffer, given []string) asker {
 	return asker{in: bufio.NewReader(strings.NewReader(answers)), out: asked,
 		given: func(flag string) bool { return slices.Contains(given, flag) }}
 }
+
+// TestCommandsInTheReadmeWork carries out the command lines of the README's guide,
+// in their order.
+func TestCommandsInTheReadmeWork(t *testing.T) {
+	text, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	lines := regexp.MustCompile(`(?m)^\$ (fieldheld .*)$`).FindAllStringSubmatch(string(text), -1)
+	require.Greater(t, len(lines), 5)
+	begin(t)
+	for _, m := range lines {
+		carryOut(t, m[1])
+	}
+}
