@@ -118,10 +118,14 @@ func (b *bench) run(id, polarization string, position int, list []quantity.Frequ
 
 // readPower fills the power file in the way that the shape asks for.
 func (b *bench) readPower(run *Run, s *scene) {
+	interval := b.PowerEvery
+	if interval == 0 {
+		interval = min(time.Second, b.Required()/3)
+	}
 	switch {
 	case run.Power == nil:
 	case b.PowerTimes:
-		s.readPower(b.random, run, ticks{interval: min(time.Second, b.Required()/3), jitter: 3 * time.Millisecond}, !b.PowerIdle)
+		s.readPower(b.random, run, ticks{interval: interval, jitter: 3 * time.Millisecond}, !b.PowerIdle)
 	default:
 		s.readSteps(b.random, run)
 	}

@@ -20,7 +20,7 @@ func (b *bench) sheet() jobsheet.Sheet {
 		r.MaxGap = &b.MaxGap
 	}
 	s := jobsheet.Sheet{
-		Report:     jobsheet.Report{Number: "NT-0500", Issued: b.Date.AddDate(0, 0, 2), Zone: b.Zone, Page: "A4"},
+		Report:     jobsheet.Report{Number: "NT-0500", Issued: b.lastDate().AddDate(0, 0, 2), Zone: b.Zone, Page: "A4"},
 		Laboratory: jobsheet.Party{Name: "Tallholm EMC Laboratory", Address: "Kaiveien 4, Tallholm"},
 		Customer:   jobsheet.Party{Name: "Orrevik Hydrophone Works", Address: "Nordre brygge 11, Orrevik"},
 		Article: jobsheet.Article{Name: "towed-array winch controller WK-3", Received: b.Date.AddDate(0, 0, -2), ResponseTime: b.Response,
@@ -31,8 +31,8 @@ func (b *bench) sheet() jobsheet.Sheet {
 		Limits: jobsheet.EnvironmentLimits{Temperature: jobsheet.Range[quantity.Temperature]{Low: 15, High: 35},
 			Humidity: jobsheet.Range[quantity.Ratio]{Low: 0.2, High: 0.75}, Pressure: jobsheet.Range[quantity.Pressure]{Low: 86000, High: 106000}},
 		Tunings: b.day.Sheet.Tunings,
-		Signatures: []jobsheet.Signature{{Role: "tested by", Name: "R. Tallholm", Date: b.Date},
-			{Role: "authorised by", Name: "S. Berge", Date: b.Date.AddDate(0, 0, 2)}},
+		Signatures: []jobsheet.Signature{{Role: "tested by", Name: "R. Tallholm", Date: b.lastDate()},
+			{Role: "authorised by", Name: "S. Berge", Date: b.lastDate().AddDate(0, 0, 2)}},
 	}
 	if b.Uncertainty {
 		s.Uncertainty = &jobsheet.Uncertainty{CoverageFactor: 2, Contributions: []jobsheet.Contribution{
@@ -40,6 +40,12 @@ func (b *bench) sheet() jobsheet.Sheet {
 			{Name: "field across the probe's volume", Value: 0.4, Distribution: "normal", Divisor: 1}}}
 	}
 	return s
+}
+
+// lastDate is the date on which the last run ended: a long campaign passes midnight.
+func (b *bench) lastDate() time.Time {
+	year, month, day := b.now.In(b.Zone).Date()
+	return date(year, month, day)
 }
 
 // expanded is the expanded uncertainty of the budget above: twice the root of
@@ -71,7 +77,7 @@ func (b *bench) stock() {
 	for i := range d.Register.Assets {
 		if a := &d.Register.Assets[i]; !a.Calibrated.IsZero() {
 			a.Calibrated = b.Date.AddDate(0, 0, -b.random.IntN(200))
-			a.Due = b.Date.AddDate(0, 0, b.random.IntN(200))
+			a.Due = b.lastDate().AddDate(0, 0, b.random.IntN(200))
 		}
 	}
 	verified := "the calibrated field probe verifies the level during the test"

@@ -51,10 +51,10 @@ func (c Campaign) shape() Shape {
 		ToleranceLow: undefined, ToleranceHigh: undefined, Guard: quantity.Undefined[quantity.Ratio](), Uncertainty: true,
 		Positions: c.Positions, Resolution: 10, Parts: 1, Probes: 1, Detector: "rms", Measured: quantity.Undefined[quantity.Ratio](),
 		Corrected: true, Coupler: true, PowerTimes: true, PowerSteps: true, PowerIdle: true, Motion: true, Margin: 0.4,
-		Axes: true, Total: true, Status: true,
+		PowerEvery: 500 * time.Millisecond, Axes: true, Total: true, Status: true, Battery: true,
 	}
 	s.Sampling.Interval = time.Second / time.Duration(c.ReadingsPerSecond)
-	s.Files.Probe = Layout{Time: local, Preamble: []string{"Tallholm EMC Laboratory", "Field probe FP-03"}, Blank: true}
+	s.Files.Probe = Layout{Time: local, Digits: 6, Preamble: []string{"Tallholm EMC Laboratory", "Field probe FP-03"}, Blank: true}
 	s.Files.Power = Layout{Workbook: true, Time: TimeStyle{Kind: SerialDate},
 		Unit: map[table.Column]string{table.Forward: "dBm", table.Reflected: "dBm"}}
 	s.Files.Dwell, s.Files.Motion = Layout{Time: local}, Layout{Time: local}

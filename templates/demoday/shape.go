@@ -41,9 +41,10 @@ type Shape struct {
 	Corrected   bool               // a correction table for the probes
 	Coupler     bool               // correction tables for the power
 	Sampling    Sampling
-	PowerTimes  bool // the power file has times
-	PowerSteps  bool // the power file has frequencies; with neither there is none
-	PowerIdle   bool // the power file with times has rows while the power is off
+	PowerEvery  time.Duration // between two rows of a power file with times; 0: a second, or less for a short dwell
+	PowerTimes  bool          // the power file has times
+	PowerSteps  bool          // the power file has frequencies; with neither there is none
+	PowerIdle   bool          // the power file with times has rows while the power is off
 	Motion      bool
 	Tuning      bool
 	Margin      quantity.Decibel // least level aimed at, above what the rule asks
