@@ -67,7 +67,8 @@ type runVisits struct {
 }
 
 // visitsByRun picks from each step the best visit of each run, by state and then
-// by sustained field.
+// by sustained field. Of a step that is met it takes the visit that meets it
+// alone: failed ones are marked beside the curve, and stand in the tables.
 func (b *book) visitsByRun(c *report.Cell) []runVisits {
 	place := map[int]int{}
 	runs := make([]runVisits, len(c.Runs))
@@ -76,8 +77,13 @@ func (b *book) visitsByRun(c *report.Cell) []runVisits {
 		place[index] = k
 	}
 	for i := range c.Steps {
+		step := &c.Steps[i]
+		shown := step.Visits
+		if step.State == report.Met && step.Best != nil {
+			shown = []*report.Visit{step.Best}
+		}
 		best := map[int]*report.Visit{}
-		for _, v := range c.Steps[i].Visits {
+		for _, v := range shown {
 			if now := best[v.Run]; now == nil || betterVisit(v, now) {
 				best[v.Run] = v
 			}
