@@ -33,6 +33,15 @@ func (d *Day) claim() place.Messages {
 					Hint:     "add the column to the record, or give each run a record of its own"})
 				break
 			}
+			if other := contradiction(&visit, run); other != "" {
+				problems.Add(place.Message{
+					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					What:     fmt.Sprintf("this row names run %s and contradicts it", run.Sheet.ID),
+					Found:    other,
+					Expected: fmt.Sprintf("%s polarization, position %d, as the job sheet says of the run", run.Sheet.Polarization, run.Sheet.Position),
+					Hint:     "find out which of the two is wrong; until then the visit proves neither"})
+				break
+			}
 			claimed[k] = run.Sheet
 			run.Visits = append(run.Visits, visit)
 		}
@@ -49,6 +58,18 @@ func belongs(visit *record.Visit, run *Run) bool {
 	}
 	return (!run.Dwell.HasPolarization || visit.Polarization == run.Sheet.Polarization) &&
 		(!run.Dwell.HasPosition || visit.Position == run.Sheet.Position)
+}
+
+// contradiction says where a row that names its run states another polarization
+// or position than the run has; "" where it does not.
+func contradiction(visit *record.Visit, run *Run) string {
+	switch {
+	case visit.Polarization != "" && visit.Polarization != run.Sheet.Polarization:
+		return visit.Polarization + " polarization"
+	case visit.Position != 0 && visit.Position != run.Sheet.Position:
+		return fmt.Sprintf("position %d", visit.Position)
+	}
+	return ""
 }
 
 func (d *Day) noteUnclaimed(claims map[*record.DwellRecord]map[int]*jobsheet.Run) {

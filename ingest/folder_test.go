@@ -158,6 +158,17 @@ func TestAVisitThatTwoRunsClaimIsAnError(t *testing.T) {
 	assert.Contains(t, err.Error(), "dwell.csv, row 2: this visit is claimed by the runs H1 and V1")
 }
 
+// A row that names its run and another polarization proves neither.
+func TestARowThatContradictsItsRunIsAnError(t *testing.T) {
+	dwell := strings.NewReplacer(",Run\n", ",Run,Pol,Position\n", ",H1\n", ",H1,H,1\n", ",V1\n", ",V1,H,1\n", ",X9\n", ",X9,H,1\n").Replace(smallFiles["dwell.csv"])
+	_, err := readDay(t, writeDay(t, map[string]string{"dwell.csv": dwell}))
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "dwell.csv, row 3: this row names run V1 and contradicts it\n    found:    horizontal polarization")
+	_, err = readDay(t, writeDay(t, map[string]string{"dwell.csv": strings.Replace(dwell, ",V1,H,1", ",V1,V,2", 1)}))
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "found:    position 2")
+}
+
 func TestNoFolderAndNoSheet(t *testing.T) {
 	_, err := Open(filepath.Join(t.TempDir(), "nowhere"))
 	require.Error(t, err)
