@@ -92,6 +92,7 @@ type textChunks struct {
 	delimiter rune
 	lineEnd   byte
 	after     int
+	size      int // of the whole text where it is known to be short, else 0
 	rows      int // cut so far
 	rest      []byte
 	ended     bool
@@ -102,7 +103,7 @@ func (t *textChunks) next() (*Chunk, error) {
 	buffer := t.buffer()
 	for !t.ended {
 		kept := copy(buffer, t.rest)
-		n, err := io.ReadFull(t.stream, buffer[kept:kept+chunkSize])
+		n, err := io.ReadFull(t.stream, buffer[kept:kept+t.piece()])
 		data := buffer[:kept+n]
 		switch err {
 		case nil:
@@ -152,7 +153,16 @@ func (t *textChunks) buffer() []byte {
 	if used, ok := t.pool.Get().(*[]byte); ok {
 		return *used
 	}
-	return make([]byte, 2*chunkSize)
+	return make([]byte, 2*t.piece())
+}
+
+// piece is how much is read at a time: of a short text all of it and, so that its
+// end is met, one byte more.
+func (t *textChunks) piece() int {
+	if t.size > 0 && t.size < chunkSize {
+		return t.size + 1
+	}
+	return chunkSize
 }
 
 // cutLines returns the whole lines of data.

@@ -240,7 +240,7 @@ func (f *File) Head(delimiter rune) []Row {
 	if !f.text.whole {
 		head = head[:bytes.LastIndexByte(head, f.text.lineEnd)+1]
 	}
-	cut := textChunks{stream: bytes.NewReader(head), delimiter: delimiter, lineEnd: f.text.lineEnd}
+	cut := textChunks{stream: bytes.NewReader(head), size: len(head), delimiter: delimiter, lineEnd: f.text.lineEnd}
 	chunk, err := cut.next()
 	if err != nil {
 		return nil
@@ -257,8 +257,13 @@ func (f *File) chunks(delimiter rune, after int) chunks {
 	if f.book != nil {
 		return &sheetChunks{book: f.book, after: after}
 	}
+	short := 0
+	if f.text.whole {
+		short = len(f.text.head)
+	}
 	return &textChunks{
 		where:     f.Place(0, ""),
+		size:      short,
 		stream:    io.MultiReader(bytes.NewReader(f.text.head), f.text.rest),
 		delimiter: delimiter, lineEnd: f.text.lineEnd, after: after,
 	}
