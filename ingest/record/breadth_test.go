@@ -39,14 +39,15 @@ func utcTimes(times []quantity.Instant) []string {
 	return texts
 }
 
-// TestHonestLogs reads one and the same log in the many ways in which loggers
-// and spreadsheets write it: 0.51 V/m and 1207.5 V/m, half a second apart.
-func TestHonestLogs(t *testing.T) {
-	want := []string{"2026-11-18T08:00:00", "2026-11-18T08:00:00.5"}
-	tests := []struct {
-		name, data string
-		entry      table.Entry
-	}{
+// honestLog is one way of writing a log of two samples: 0.51 V/m and 1207.5 V/m,
+// half a second apart, from 09:00 on in Oslo.
+type honestLog struct {
+	name, data string
+	entry      table.Entry
+}
+
+func honestLogs() []honestLog {
+	return []honestLog{
 		{"RFC 3339", "Time,E-field (V/m)\n2026-11-18T08:00:00Z,0.51\n2026-11-18T08:00:00.5Z,1207.5\n", table.Entry{}},
 		{"RFC 3339 with an offset", "Time,E-field (V/m)\n2026-11-18T09:00:00+01:00,0.51\n2026-11-18T09:00:00.500+01:00,1207.5\n", table.Entry{}},
 		{"offset without a colon", "Time,E-field (V/m)\n2026-11-18 09:00:00 +0100,0.51\n2026-11-18 09:00:00.5 +0100,1207.5\n", table.Entry{}},
@@ -106,7 +107,13 @@ func TestHonestLogs(t *testing.T) {
 		{"one log behind another", "Probe FP-03\nTime,E-field\n,V/m\n2026-11-18 09:00:00,0.51\nProbe FP-03\nTime,E-field\n,V/m\n2026-11-18 09:00:00.5,1207.5\n", table.Entry{}},
 		{"end-of-text mark", "Time,E-field (V/m)\n2026-11-18 09:00:00,0.51\n2026-11-18 09:00:00.5,1207.5\n\x1a", table.Entry{}},
 	}
-	for _, test := range tests {
+}
+
+// TestHonestLogs reads one and the same log in the many ways in which loggers
+// and spreadsheets write it.
+func TestHonestLogs(t *testing.T) {
+	want := []string{"2026-11-18T08:00:00", "2026-11-18T08:00:00.5"}
+	for _, test := range honestLogs() {
 		t.Run(test.name, func(t *testing.T) {
 			log := readProbe(t, test.data, test.entry)
 			assert.Equal(t, want, utcTimes(log.Times))

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -107,18 +108,15 @@ func (l *layout) explicit() (table.Entry, []string) {
 	}
 	var columns, units []string
 	for _, c := range l.ordered() {
-		name, ok := statable(c)
-		if !ok || !l.matters(c) {
+		if !slices.Contains(statableColumns, c) {
 			continue
 		}
 		found := l.columns[c]
-		if c == name {
-			e.Columns[name] = found.heading.text
-			columns = append(columns, string(name)+" = "+strconv.Quote(found.heading.text))
-		}
-		if found.unit != "" && found.suffix == "" && c == name {
-			e.Units[name] = found.unit
-			units = append(units, string(name)+" = "+strconv.Quote(found.unit))
+		e.Columns[c] = found.heading.text
+		columns = append(columns, string(c)+" = "+strconv.Quote(found.heading.text))
+		if found.unit != "" {
+			e.Units[c] = found.unit
+			units = append(units, string(c)+" = "+strconv.Quote(found.unit))
 		}
 	}
 	lines := []string{"file = " + strconv.Quote(e.File)}
@@ -144,16 +142,7 @@ func (l *layout) explicit() (table.Entry, []string) {
 	return e, lines
 }
 
-// statable returns the key under which a job sheet can name a column.
-func statable(c table.Column) (table.Column, bool) {
-	for _, known := range statableColumns {
-		if c == known {
-			return c, true
-		}
-	}
-	return "", false
-}
-
+// statableColumns are those that a job sheet can name.
 var statableColumns = []table.Column{table.Time, table.Date, table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency,
 	table.Status, table.Forward, table.Reflected, table.Start, table.End, table.Duration, table.Run, table.Polarization,
 	table.Position, table.Modulation, table.Factor}
