@@ -6,9 +6,9 @@ import (
 	"os"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 	"time"
-	"unicode/utf8"
 
 	"github.com/stretchr/testify/require"
 
@@ -82,7 +82,7 @@ func FuzzReadProbeLog(f *testing.F) {
 		require.Len(t, log.Readings, n)
 		require.Len(t, log.Bad, n)
 		checkFile(t, data, workbook, &log.File, log.Rows)
-		readBack(t, data, log)
+		readBack(t, data, workbook, log)
 		for i := range n {
 			require.False(t, math.IsNaN(float64(log.Readings[i])) || log.Readings[i] < 0, "a reading is a field")
 			require.True(t, i == 0 || log.Times[i] >= log.Times[i-1], "sorted by time")
@@ -94,24 +94,56 @@ func FuzzReadProbeLog(f *testing.F) {
 	})
 }
 
-// readBack looks up the value of every row that was read in its place in the file,
-// for logs that are simple enough to be looked up without a reader: a time and a
-// field in V/m, with a comma between them.
-func readBack(t *testing.T, data []byte, log *ProbeLog) {
+// readBack looks up every value that was read in its place in the file, and reads
+// it there with the standard library: fields in V/m and times of RFC 3339. What
+// is written in another way is left to the tables of tests.
+func readBack(t *testing.T, data []byte, workbook bool, log *ProbeLog) {
 	t.Helper()
-	if !bytes.HasPrefix(data, []byte("Time,E-field (V/m)\n")) || bytes.ContainsAny(data, "\"\r;\t'\x00") || !utf8.Valid(data) {
-		return
-	}
-	lines := bytes.Split(data, []byte{'\n'})
-	for i, row := range log.Rows {
-		cells := bytes.Split(lines[row-1], []byte{','})
-		if len(cells) != 2 || !plainNumber.Match(cells[1]) {
-			continue // written in another way
+	look, err := LookAt(source(data, workbook), table.Entry{FrequencyResolution: quantity.Undefined[quantity.Frequency]()}, fuzzed, KindProbeLog)
+	require.NoError(t, err)
+	require.Empty(t, look.Problems)
+	field, at := -1, -1
+	for i, c := range look.Columns {
+		switch {
+		case c.Quantity == string(table.Field) && c.Unit == "V/m":
+			field = i
+		case c.Quantity == string(table.Time):
+			at = i
 		}
-		want, err := strconv.ParseFloat(string(cells[1]), 64)
-		require.NoError(t, err)
-		require.Equal(t, want, float64(log.Readings[i]), "row %d", row)
 	}
+	cells := cellsOf(t, source(data, workbook), look.Delimiter)
+	for i, row := range log.Rows {
+		if text := cellAt(cells[int(row)], field); plainNumber.MatchString(strings.Replace(text, string(look.Decimal), ".", 1)) {
+			want, err := strconv.ParseFloat(strings.Replace(text, string(look.Decimal), ".", 1), 64)
+			require.NoError(t, err)
+			require.Equal(t, want, float64(log.Readings[i]), "row %d", row)
+		}
+		if want, err := time.Parse(time.RFC3339Nano, cellAt(cells[int(row)], at)); err == nil && !workbook {
+			require.Equal(t, want.UnixNano(), int64(log.Times[i]), "row %d", row)
+		}
+	}
+}
+
+// cellsOf returns the cells of every row by its number.
+func cellsOf(t *testing.T, src table.Source, delimiter rune) map[int][][]byte {
+	t.Helper()
+	f, err := table.Open(src, table.Entry{})
+	require.NoError(t, err)
+	defer f.Close()
+	cells := map[int][][]byte{}
+	require.NoError(t, table.Read(f, delimiter, 0, copyRows, func(rows []table.Row) {
+		for _, row := range rows {
+			cells[row.Number] = row.Cells
+		}
+	}))
+	return cells
+}
+
+func cellAt(cells [][]byte, i int) string {
+	if i < 0 || i >= len(cells) {
+		return ""
+	}
+	return string(cells[i])
 }
 
 func FuzzReadPowerFile(f *testing.F) {
