@@ -306,3 +306,20 @@ func TestTimesAreExact(t *testing.T) {
 	assert.Equal(t, []quantity.Instant{1794988800123456789}, log.Times)
 	assert.False(t, math.IsNaN(log.Gap))
 }
+
+// TestFirstRowIsNoUnits: a first row without plain numbers, in which a word could
+// be a unit, is data.
+func TestFirstRowIsNoUnits(t *testing.T) {
+	dwell := readDwell(t, "Frequency,Start,End,Pol\n30 MHz,2026-11-18T08:00:00Z,2026-11-18T08:00:03Z,h\n31 MHz,2026-11-18T08:00:10Z,2026-11-18T08:00:13Z,h\n", table.Entry{})
+	assert.Len(t, dwell.Visits, 2)
+	register, err := record.ReadRegister(table.Bytes("equipment.csv", []byte("Asset,Model,Serial\nprobe,W,s\nantenna,m,h\n")), table.Entry{}, record.Settings{})
+	require.NoError(t, err)
+	assert.Len(t, register.Assets, 2)
+}
+
+// TestErrorValuesAreNoRemarks: a row that begins with the error of a spreadsheet
+// holds a reading that is lost, and has to be reported.
+func TestErrorValuesAreNoRemarks(t *testing.T) {
+	log := readProbe(t, "Time,E-field (V/m)\n2026-11-18T08:00:00Z,0.51\n#N/A,0.52\n#DIV/0!,0.53\n#########,0.54\n# a remark,0.55\n#2026-11-18T08:00:01Z,0.56\n", table.Entry{})
+	assert.Equal(t, []int{3, 4, 5}, problemsOf(log.File, record.Unreadable))
+}

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
@@ -104,18 +105,33 @@ func (l *layout) findUnitRow() *table.Row {
 	return nil
 }
 
-// isUnitRow reports whether a row names a unit for a column and holds no number.
+// isUnitRow reports whether a row names units and holds no data: at least one
+// cell is a unit below a heading that can have one, and what is no unit has no
+// digit. A polarization "h" is no hour.
 func (l *layout) isUnitRow(row *table.Row) bool {
 	units := 0
 	for i, cell := range row.Cells {
-		if len(cell) > 0 && numberLike(string(cell)) {
+		switch {
+		case len(cell) == 0:
+		case bareUnit(cell) != "":
+			if l.mayHaveUnit(i) {
+				units++
+			}
+		case bytes.ContainsAny(cell, "0123456789"):
 			return false
-		}
-		if i < len(l.headings) && bareUnit(cell) != "" {
-			units++
 		}
 	}
 	return units > 0
+}
+
+// mayHaveUnit reports whether the column holds a quantity that has units.
+func (l *layout) mayHaveUnit(index int) bool {
+	for c, found := range l.columns {
+		if found.index == index {
+			return isNumeric(c) || c == table.Time || c == table.Start || c == table.End || c == rangeFrom || c == rangeTo
+		}
+	}
+	return false
 }
 
 // settleUnit finds the conversion of a column, and reports a unit that is

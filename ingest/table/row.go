@@ -37,8 +37,24 @@ func (r *Row) Empty() bool {
 	return true
 }
 
-// Comment reports whether the row is a remark: its first cell begins with #.
-func (r *Row) Comment() bool { return len(r.Cells) > 0 && bytes.HasPrefix(r.Cells[0], []byte("#")) }
+// Comment reports whether the row is a remark: its first cell begins with #. The
+// error values that spreadsheets write so, #N/A or #DIV/0!, are none, nor is a
+// number that was too wide for its cell.
+func (r *Row) Comment() bool {
+	return len(r.Cells) > 0 && len(r.Cells[0]) > 0 && r.Cells[0][0] == '#' && !errorValue(r.Cells[0])
+}
+
+func errorValue(cell []byte) bool {
+	if len(cell) < 3 {
+		return false
+	}
+	for _, b := range cell[1:] {
+		if (b < 'A' || b > 'Z') && bytes.IndexByte([]byte("/0!?#"), b) < 0 {
+			return false
+		}
+	}
+	return true
+}
 
 // SameCells reports whether two rows hold the same texts; blank cells at the
 // end do not count.
