@@ -37,6 +37,9 @@ func FuzzNumbers(f *testing.F) {
 	})
 }
 
+// plainTime is a time as RFC 3339 writes it; the standard library takes more.
+var plainTime = regexp.MustCompile(`^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d(\.\d{1,9})?(Z|[+-]\d\d:\d\d)$`)
+
 // FuzzTimes compares the parser of times with the standard library's on every
 // RFC 3339 time of a year that a log can have.
 func FuzzTimes(f *testing.F) {
@@ -47,7 +50,7 @@ func FuzzTimes(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		got, _, ok := parseStamp([]byte(text), orderUnknown)
 		want, err := time.Parse(time.RFC3339Nano, text)
-		if err != nil || want.Year() < 1900 || want.Year() > 2200 {
+		if err != nil || !plainTime.MatchString(text) || want.Year() < 1900 || want.Year() > 2200 {
 			return
 		}
 		if _, offset := want.Zone(); offset%60 != 0 || offset > 14*3600 || offset < -12*3600 {

@@ -205,11 +205,14 @@ func showsMark(cell []byte) (mark byte, doubtful bool) {
 	other := byte('.' + ',' - mark)
 	switch {
 	case points > 0 && commas > 0:
-		if strings.Count(text, string(mark)) > 1 {
+		if strings.Count(text, string(mark)) > 1 || !inGroups(text[:last], other) {
 			return 0, false
 		}
 		return mark, false
 	case points+commas > 1:
+		if !inGroups(text, mark) {
+			return 0, false // 12..5 is no number and shows nothing
+		}
 		return other, false
 	}
 	before, after := text[:last], text[last+1:]
@@ -217,6 +220,18 @@ func showsMark(cell []byte) (mark byte, doubtful bool) {
 		return 0, true
 	}
 	return mark, false
+}
+
+// inGroups reports whether the mark parts the digits of a whole number in groups
+// of three.
+func inGroups(whole string, mark byte) bool {
+	groups := strings.Split(whole, string(mark))
+	for i, group := range groups {
+		if !onlyDigits(group) || i > 0 && len(group) != 3 || i == 0 && (len(group) < 1 || len(group) > 3) {
+			return false
+		}
+	}
+	return true
 }
 
 // numberLike reports whether the text holds digits, and nothing but digits,
