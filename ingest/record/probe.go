@@ -53,6 +53,7 @@ type probeReader struct {
 	careful bool           // the second pass over a log that is not orderly
 	dropped map[int]string // rows that the first pass found to go back, or without an instant
 	sorted  bool           // all kept times came in order
+	reasons map[string]string
 
 	watched   []*column    // axes and total, as far as the log has them
 	frequency *column      // nil where the log has none
@@ -72,6 +73,7 @@ func (p *probeReader) begin(l *layout) {
 	if !p.careful {
 		p.dropped = map[int]string{}
 	}
+	p.reasons = map[string]string{}
 	p.watched = nil
 	for _, c := range []table.Column{table.AxisX, table.AxisY, table.AxisZ, table.Field} {
 		if l.has(c) {
@@ -125,7 +127,10 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 		p.last.copy(&c.last)
 	}
 	log.File.RowsUnread += c.unread
-	log.File.Problems = append(log.File.Problems, c.problems...)
+	for _, problem := range c.problems {
+		problem.Reason = p.shared(problem.Reason)
+		log.File.Problems = append(log.File.Problems, problem)
+	}
 	p.takeTimes(c)
 	log.Readings = append(log.Readings, c.readings...)
 	log.Rows = append(log.Rows, c.rows...)
@@ -134,6 +139,19 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	p.repeats = append(p.repeats, c.repeats...)
 	p.values = append(p.values, c.values...)
 	p.pool.put(c)
+}
+
+// shared returns the reason in one copy: a log in which every row has the same
+// fault would otherwise take more memory for the reasons than for the rows.
+func (p *probeReader) shared(reason string) string {
+	const most = 1000
+	if same, ok := p.reasons[reason]; ok {
+		return same
+	}
+	if len(p.reasons) < most {
+		p.reasons[reason] = reason
+	}
+	return reason
 }
 
 // takeTimes puts the stamps of a chunk on the timeline. A row without an instant
