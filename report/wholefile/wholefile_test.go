@@ -50,7 +50,7 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 	target := filepath.Join(t.TempDir(), "report.pdf")
 	require.NoError(t, Save(target, writes(content('A'))))
 	random := rand.New(rand.NewPCG(1, 2))
-	seen := map[byte]bool{}
+	seen, unfinished := map[byte]bool{}, 0
 	for range kills {
 		program := exec.Command(os.Args[0])
 		program.Env = append(os.Environ(), "WHOLEFILE_TARGET="+target)
@@ -63,8 +63,12 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 		require.Len(t, data, 3<<20, "the file is whole")
 		require.Equal(t, len(data), bytes.Count(data, data[:1]), "the file is one of those that were written")
 		seen[data[0]] = true
+		left, err := os.ReadDir(filepath.Dir(target))
+		require.NoError(t, err)
+		unfinished += len(left) - 1
 	}
 	assert.Greater(t, len(seen), 1, "some of the killed programs had written")
+	assert.Positive(t, unfinished, "some of the killed programs were writing")
 	require.NoError(t, Save(target, writes(content('Z'))))
 	left, err := os.ReadDir(filepath.Dir(target))
 	require.NoError(t, err)
@@ -118,4 +122,22 @@ func TestALinkIsWrittenThrough(t *testing.T) {
 	info, err := os.Stat(target)
 	require.NoError(t, err)
 	assert.Equal(t, os.FileMode(0o640), info.Mode().Perm(), "the permissions stay")
+}
+
+func TestOnlyWhatNobodyUsesIsRemoved(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "odd [name]")
+	require.NoError(t, os.Mkdir(dir, 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, ".fieldheld-123.part"), []byte("half"), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "fieldheld-123.part"), []byte("a user's"), 0o600))
+	used, err := create(dir)
+	require.NoError(t, err)
+	defer used.Close()
+	require.NoError(t, Save(filepath.Join(dir, "report.pdf"), writes([]byte("new"))))
+	var names []string
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	for _, entry := range left {
+		names = append(names, entry.Name())
+	}
+	assert.ElementsMatch(t, []string{filepath.Base(used.Name()), "fieldheld-123.part", "report.pdf"}, names)
 }
