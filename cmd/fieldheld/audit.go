@@ -48,8 +48,11 @@ file is no report or the call is wrong.`,
 
 func printAudit(out io.Writer, r *audit.Result) error {
 	p := newPrinter(out)
-	answer := "THE REPORT DOES NOT HOLD"
-	if r.Holds() {
+	answer := "NOT ALL OF THE REPORT COULD BE SHOWN TO HOLD"
+	switch {
+	case r.Fails():
+		answer = "THE REPORT DOES NOT HOLD"
+	case r.Holds():
 		answer = "THE REPORT HOLDS"
 	}
 	if r.Number != "" {

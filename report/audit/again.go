@@ -3,12 +3,12 @@ package audit
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"math"
 	"os"
 	"path/filepath"
 	"regexp"
-	"sort"
 	"strconv"
 	"strings"
 
@@ -19,12 +19,15 @@ import (
 	"fieldheld/report/pdf/archive"
 )
 
+// errOutside says that a file inside would be written elsewhere.
+var errOutside = errors.New("the report carries a file whose name leads out of its folder")
+
 // spread writes files into a folder. A name that leads out of it is refused.
 func spread(dir string, files map[string][]byte) error {
 	for name, data := range files {
 		local, err := filepath.Localize(name)
 		if err != nil {
-			return fmt.Errorf("the report carries a file whose name leads out of its folder: %q", name)
+			return fmt.Errorf("%w: %q", errOutside, name)
 		}
 		path := filepath.Join(dir, local)
 		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
@@ -80,10 +83,6 @@ func (a *auditor) sameFiles(r *report.Report) bool {
 	return a.add(name, Holds, "the evaluation reads just the %d files of the manifest", len(r.Files))
 }
 
-// figureSlack is how far a figure may differ from the one inside, relative: other
-// versions and processors may round the last digits otherwise.
-const figureSlack = 1e-9
-
 // sameResults compares every state and figure with the results inside.
 func (a *auditor) sameResults(r *report.Report) bool {
 	const name = "results"
@@ -102,71 +101,12 @@ func (a *auditor) sameResults(r *report.Report) bool {
 		if err := json.Unmarshal(again, &got); err != nil {
 			return a.add(name, Fails, "the new results cannot be read: %v", err)
 		}
-		if where, first := difference("", want, got); first != "" {
-			return a.add(name, Fails, "%s: %s", where, first)
+		c := comparison{otherVersion: !a.sameVersion()}
+		if c.compare("", want, got); c.how != "" {
+			return a.add(name, Fails, "%s: %s", c.where, c.how)
 		}
 	}
 	return a.add(name, Holds, "every state, figure and finding comes out again: the day is %s", r.State)
-}
-
-// difference returns where two JSON values first differ, and how; "" where they
-// do not.
-func difference(path string, want, got any) (where, how string) {
-	switch w := want.(type) {
-	case map[string]any:
-		if g, ok := got.(map[string]any); ok {
-			return objectDifference(path, w, g)
-		}
-	case []any:
-		g, ok := got.([]any)
-		if ok && len(w) != len(g) {
-			return path, fmt.Sprintf("the report has %d entries, the evaluation gives %d", len(w), len(g))
-		}
-		if ok {
-			for i := range w {
-				if where, how := difference(fmt.Sprintf("%s[%d]", path, i+1), w[i], g[i]); how != "" {
-					return where, how
-				}
-			}
-			return "", ""
-		}
-	case float64:
-		if g, ok := got.(float64); ok && math.Abs(w-g) <= figureSlack*math.Max(math.Abs(w), math.Abs(g)) {
-			return "", ""
-		}
-	default:
-		if want == got {
-			return "", ""
-		}
-	}
-	return path, fmt.Sprintf("the report says %v, the evaluation gives %v", want, got)
-}
-
-func objectDifference(path string, want, got map[string]any) (where, how string) {
-	keys := map[string]bool{}
-	for key := range want {
-		keys[key] = true
-	}
-	for key := range got {
-		keys[key] = true
-	}
-	sorted := make([]string, 0, len(keys))
-	for key := range keys {
-		sorted = append(sorted, key)
-	}
-	sort.Strings(sorted)
-	for _, key := range sorted {
-		w, inReport := want[key]
-		g, now := got[key]
-		at := strings.TrimPrefix(path+"."+key, ".")
-		if inReport != now {
-			return at, map[bool]string{true: "the report has this and the evaluation does not give it", false: "the evaluation gives this and the report lacks it"}[inReport]
-		}
-		if where, how := difference(at, w, g); how != "" {
-			return where, how
-		}
-	}
-	return "", ""
 }
 
 // samePages writes the report again and compares the bytes.
@@ -184,7 +124,7 @@ func (a *auditor) samePages(folder *ingest.Folder, r *report.Report) {
 			return
 		}
 	}
-	if !bytes.Contains(made, []byte("("+a.program.Name+" "+a.program.Version+")")) {
+	if !a.sameVersion() {
 		a.add(name, NotShown, "the report was made by another version than %s %s; only that version can write the same pages again", a.program.Name, a.program.Version)
 		return
 	}

@@ -56,6 +56,16 @@ type Result struct {
 	Signed bool
 }
 
+// Fails reports whether a layer does not hold.
+func (r *Result) Fails() bool {
+	for _, l := range r.Layers {
+		if l.State == Fails {
+			return true
+		}
+	}
+	return false
+}
+
 // Holds reports whether every layer holds.
 func (r *Result) Holds() bool {
 	for _, l := range r.Layers {
@@ -67,7 +77,7 @@ func (r *Result) Holds() bool {
 }
 
 // ErrNoReport says that the file is no report of this program.
-var ErrNoReport = errors.New("this file is no report that can be audited")
+var ErrNoReport = errors.New("this file is no report: nothing in it says that this program made it")
 
 // largest is how many bytes of attachments are taken out of a report.
 const largest = 8 << 30
@@ -84,23 +94,29 @@ type auditor struct {
 // carry its files; "" where it does. The error is ErrNoReport for another file,
 // or says which input cannot be used; what does not hold is in the result.
 func Run(document []byte, day string, program report.Program) (*Result, error) {
-	if !bytes.HasPrefix(document, []byte("%PDF-")) {
-		return nil, fmt.Errorf("%w: it is not a PDF", ErrNoReport)
-	}
 	a := &auditor{document: document, program: program}
+	if !a.isReport() {
+		return nil, ErrNoReport
+	}
 	if !a.file() {
 		return &a.result, nil
 	}
 	a.signatures()
 	a.printed()
+	if len(a.bundle.Data) > 0 && !a.attachments() {
+		return &a.result, nil
+	}
 	if len(a.bundle.Data) == 0 && day == "" {
+		if a.result.Fails() {
+			return &a.result, nil
+		}
 		return nil, errors.New("the report does not carry its input files; name the folder that holds them: --day DIR")
 	}
 	folder, remove, err := a.open(day)
+	defer remove()
 	if err != nil {
 		return nil, err
 	}
-	defer remove()
 	if folder == nil {
 		return &a.result, nil
 	}
@@ -115,12 +131,31 @@ func (a *auditor) add(name string, state State, format string, args ...any) bool
 	return state == Holds
 }
 
+// isReport reports whether anything in the file says that the program made it.
+// It says so more than once, so that damage to one place does not hide a report.
+func (a *auditor) isReport() bool {
+	for _, mark := range []string{"/Creator (%s ", "/Producer (%s ", "<xmp:CreatorTool>%s ", "<pdf:Producer>%s "} {
+		if bytes.Contains(a.document, fmt.Appendf(nil, mark, a.program.Name)) {
+			return true
+		}
+	}
+	return false
+}
+
+// sameVersion reports whether the report says that this version made it.
+func (a *auditor) sameVersion() bool {
+	return bytes.Contains(a.document[:a.bundle.End], fmt.Appendf(nil, "/Creator (%s %s)", a.program.Name, a.program.Version))
+}
+
 // file checks the structure of the PDF and takes the evidence out.
 func (a *auditor) file() bool {
 	const name = "file"
+	if err := archive.Intact(a.document); err != nil {
+		return a.add(name, Fails, "the file is damaged: %v", err)
+	}
 	bundle, err := evidence.Extract(a.document, largest)
 	if err != nil {
-		return a.add(name, Fails, "the structure of the file is damaged: %v", err)
+		return a.add(name, Fails, "what the report carries cannot be taken out: %v", err)
 	}
 	a.bundle = bundle
 	if violations := archive.Violations(a.document[:bundle.End]); len(violations) > 0 {
@@ -183,23 +218,23 @@ func squeezed(texts []archive.Text) string {
 	return b.String()
 }
 
-// open checks the input files against the manifest and opens them as a day: the
-// folder that was named, or the files inside, written into a new folder that
-// remove takes away. The folder is nil where a digest does not hold.
+// open opens the input files as a day: the folder that was named, or the files
+// inside, written into a new folder that remove takes away. The folder is nil
+// where they are no day.
 func (a *auditor) open(day string) (folder *ingest.Folder, remove func(), err error) {
 	remove = func() {}
 	if day == "" {
-		if !a.attachments() {
-			return nil, remove, nil
-		}
 		day, err = os.MkdirTemp("", "fieldheld-audit-*")
 		if err != nil {
 			return nil, remove, fmt.Errorf("a folder for the evidence: %w", err)
 		}
 		remove = func() { os.RemoveAll(day) }
 		if err := spread(day, a.bundle.Data); err != nil {
-			remove()
-			return nil, func() {}, err
+			if errors.Is(err, errOutside) {
+				a.add("evidence", Fails, "%v", err)
+				err = nil
+			}
+			return nil, remove, err
 		}
 	}
 	folder, err = ingest.Open(day)

@@ -10,6 +10,9 @@ import (
 	"encoding/json"
 	"math/big"
 	mathrand "math/rand/v2"
+	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -86,8 +89,10 @@ func TestAReportHolds(t *testing.T) {
 func TestWithoutFilesAFolderIsNeeded(t *testing.T) {
 	_, err := Run(written(t, issue.Carried{Level: evidence.Hashes}), "", program)
 	assert.ErrorContains(t, err, "--day DIR")
-	_, err = Run([]byte("no report"), "", program)
-	assert.ErrorIs(t, err, ErrNoReport)
+	for _, other := range []string{"", "no report", "%PDF-1.7\n1 0 obj\n<</Creator (another program)>>\nendobj\n"} {
+		_, err = Run([]byte(other), "", program)
+		assert.ErrorIs(t, err, ErrNoReport)
+	}
 }
 
 // forged writes a report whose parts were changed before it was put together, as
@@ -153,6 +158,12 @@ func TestWhatIsTamperedWithIsCaughtInItsLayer(t *testing.T) {
 		{"a file taken out", "evidence", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
 			find(t, files, "v1.csv").Name = "day%2Fother.csv"
 		}},
+		{"a file whose name leads out", "evidence", func(t *testing.T, r *report.Report, files []archive.Attachment) {
+			find(t, files, "v1.csv").Name = "day%2F..%2Fv1.csv"
+			manifest := find(t, files, "manifest.sha256")
+			manifest.Data = bytes.Replace(manifest.Data, []byte("  probe/v1.csv"), []byte("  ../v1.csv"), 1)
+			r.ManifestDigest = evidence.Digest(manifest.Data)
+		}},
 		{"a state in the results", "results", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
 			results := find(t, files, "results.json")
 			results.Data = bytes.Replace(results.Data, []byte(`"steps_met": 44`), []byte(`"steps_met": 43`), 1)
@@ -185,17 +196,88 @@ func TestWhatIsTamperedWithIsCaughtInItsLayer(t *testing.T) {
 
 func TestAByteAnywhereIsCaught(t *testing.T) {
 	document := written(t, issue.Whole())
+	other := program
+	other.Version = "other" // which cannot compare the pages
 	random := mathrand.New(mathrand.NewPCG(9, 10))
-	for range 60 {
+	for i := range 400 {
 		changed := bytes.Clone(document)
 		at := random.IntN(len(changed))
-		changed[at] ^= byte(1 + random.IntN(255))
-		result, err := Run(changed, "", program)
-		if err != nil {
-			continue // no report at all any more
+		if i < 20 {
+			at = i // the header
+		} else if i < 40 {
+			at = len(changed) - 1 - i // trailer and end mark
 		}
-		assert.False(t, result.Holds(), "byte %d of %d", at, len(document))
+		changed[at] ^= byte(1 + random.IntN(255))
+		for _, p := range []report.Program{program, other} {
+			result, err := Run(changed, "", p)
+			require.NoError(t, err)
+			require.Equal(t, "file", failing(result), "byte %d of %d: %v", at, len(document), result.Layers)
+		}
 	}
+}
+
+func TestACutFileIsCaught(t *testing.T) {
+	document := written(t, issue.Whole())
+	for _, percent := range []int{40, 90, 99} {
+		result, err := Run(document[:len(document)*percent/100], "", program)
+		if err != nil {
+			assert.ErrorIs(t, err, ErrNoReport, "what is left may say nothing of its maker")
+			continue
+		}
+		assert.Equal(t, "file", failing(result))
+	}
+}
+
+// TestWhatAnAuditCannotShow holds the limits that audit states: whoever makes a
+// report anew from other records makes one that holds. A signature cannot be
+// made anew.
+func TestWhatAnAuditCannotShow(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(exampleDay)))
+	log := filepath.Join(dir, "probe", "h1.csv")
+	data, err := os.ReadFile(log)
+	require.NoError(t, err)
+	require.Contains(t, string(data), "3.842")
+	require.NoError(t, os.Remove(log))
+	require.NoError(t, os.WriteFile(log, bytes.Replace(data, []byte("3.842"), []byte("3.999"), 1), 0o600))
+	folder, err := ingest.Open(dir)
+	require.NoError(t, err)
+	defer folder.Close()
+	r, err := report.Build(folder, program)
+	require.NoError(t, err)
+	var anew bytes.Buffer
+	require.NoError(t, issue.Write(&anew, folder, r, issue.Whole()))
+	assert.True(t, run(t, anew.Bytes(), "").Holds())
+
+	document := written(t, issue.Whole())
+	signed, err := signature.Sign(document, throwAwayKey(t), signature.Details{Time: time.Now()})
+	require.NoError(t, err)
+	taken := append(bytes.Clone(anew.Bytes()), signed[len(document):]...)
+	assert.Equal(t, "signature", failing(run(t, taken, "")), "the signature of one report does not serve another")
+}
+
+func TestARevisionHoldsWithTheReportThatItReplaces(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(exampleDay)))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "old.pdf"), written(t, issue.Whole()), 0o600))
+	sheet := filepath.Join(dir, "job.toml")
+	data, err := os.ReadFile(sheet)
+	require.NoError(t, err)
+	first := regexp.MustCompile(`(?m)^revision\s*=\s*0$`)
+	require.Regexp(t, first, string(data))
+	require.NoError(t, os.Remove(sheet))
+	require.NoError(t, os.WriteFile(sheet, first.ReplaceAll(data,
+		[]byte("revision = 1\nreason = \"serial number\"\nreplaces = \"NT-9101, revision 0\"\nreplaces_file = \"old.pdf\"")), 0o600))
+	folder, err := ingest.Open(dir)
+	require.NoError(t, err)
+	defer folder.Close()
+	r, err := report.Build(folder, program)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, issue.Write(&b, folder, r, issue.Whole()))
+	assert.NotEmpty(t, r.Changes)
+	result := run(t, b.Bytes(), "")
+	assert.True(t, result.Holds(), "%v", result.Layers)
 }
 
 func TestWhatIsAddedIsCaught(t *testing.T) {
@@ -245,4 +327,36 @@ func TestAnotherVersionCannotShowThePages(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "pages", failing(result))
 	assert.Equal(t, NotShown, result.Layers[len(result.Layers)-1].State)
+	assert.False(t, result.Fails())
+	assert.False(t, result.Holds())
+}
+
+func TestDifferencesAreNamedAsAReaderLooksForThem(t *testing.T) {
+	parse := func(text string) (value any) {
+		require.NoError(t, json.Unmarshal([]byte(text), &value))
+		return value
+	}
+	for _, test := range []struct {
+		name, report, again string
+		other               bool // another version made the report
+		where, how          string
+	}{
+		{name: "the same", report: `{"day": "demonstrated", "n": 1}`, again: `{"n": 1, "day": "demonstrated"}`},
+		{name: "the last digit", report: `{"x": 1.0000000000000002}`, again: `{"x": 1}`},
+		{name: "a figure", report: `{"runs": [{"id": "H1", "visits": [{"frequency_hz": 30e6, "held_s": 3}]}]}`,
+			again: `{"runs": [{"id": "H1", "visits": [{"frequency_hz": 30e6, "held_s": 2}]}]}`,
+			where: "runs[H1].visits[1, at 30 MHz].held_s", how: "the report says 3, the evaluation gives 2"},
+		{name: "a figure more", report: `{"x": {}}`, again: `{"x": {"vswr": 2}}`, where: "x.vswr", how: "the report says nothing, the evaluation gives 2"},
+		{name: "a figure more in another version", report: `{"x": {}}`, again: `{"x": {"vswr": 2}}`, other: true},
+		{name: "a figure less", report: `{"x": {"vswr": 2}}`, again: `{"x": {}}`, other: true, where: "x.vswr", how: "the report says 2, the evaluation gives nothing"},
+		{name: "a sentence", report: `{"answer": "met"}`, again: `{"answer": "shown"}`, where: "answer", how: "the report says met, the evaluation gives shown"},
+		{name: "a sentence in another version", report: `{"answer": "met"}`, again: `{"answer": "shown"}`, other: true},
+		{name: "a list", report: `[1, 2]`, again: `[1]`, how: "the report has 2 entries, the evaluation gives 1"},
+		{name: "another kind", report: `{"x": [1]}`, again: `{"x": "1"}`, where: "x", how: "the report says [1], the evaluation gives 1"},
+	} {
+		c := comparison{otherVersion: test.other}
+		c.compare("", parse(test.report), parse(test.again))
+		assert.Equal(t, test.where, c.where, test.name)
+		assert.Equal(t, test.how, c.how, test.name)
+	}
 }

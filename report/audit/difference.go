@@ -1,0 +1,103 @@
+package audit
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+)
+
+// figureSlack is how far a figure may differ from the one inside, relative: other
+// processors may round the last digits otherwise.
+const figureSlack = 1e-9
+
+// comparison finds where two JSON documents first differ, and how. Both are ""
+// where they do not.
+type comparison struct {
+	// otherVersion says that another version of the program wrote the first
+	// document: its sentences may be worded otherwise, and it may lack keys.
+	otherVersion bool
+	where, how   string
+}
+
+// wording are the keys whose texts explain what other keys state.
+var wording = map[string]bool{"message": true, "answer": true, "behaviour": true}
+
+// compare compares what the report has with what the evaluation gives.
+func (c *comparison) compare(path string, report, again any) {
+	if c.how != "" {
+		return
+	}
+	switch r := report.(type) {
+	case map[string]any:
+		if a, ok := again.(map[string]any); ok {
+			c.objects(path, r, a)
+			return
+		}
+	case []any:
+		if a, ok := again.([]any); ok {
+			c.lists(path, r, a)
+			return
+		}
+	case float64:
+		if a, ok := again.(float64); ok && math.Abs(r-a) <= figureSlack*math.Max(math.Abs(r), math.Abs(a)) {
+			return
+		}
+	default:
+		if report == again {
+			return
+		}
+	}
+	c.differ(path, fmt.Sprintf("the report says %v, the evaluation gives %v", report, again))
+}
+
+func (c *comparison) differ(path, how string) { c.where, c.how = path, how }
+
+func (c *comparison) lists(path string, report, again []any) {
+	for i := range min(len(report), len(again)) {
+		c.compare(path+element(i, report[i]), report[i], again[i])
+	}
+	if c.how == "" && len(report) != len(again) {
+		c.differ(path, fmt.Sprintf("the report has %d entries, the evaluation gives %d", len(report), len(again)))
+	}
+}
+
+// element names an entry of a list as a reader of the report would look for it.
+func element(i int, value any) string {
+	object, _ := value.(map[string]any)
+	name := fmt.Sprint(i + 1)
+	if id, ok := object["id"].(string); ok {
+		name = id
+	}
+	if frequency, ok := object["frequency_hz"].(float64); ok {
+		name += fmt.Sprintf(", at %g MHz", frequency/1e6)
+	}
+	return "[" + name + "]"
+}
+
+func (c *comparison) objects(path string, report, again map[string]any) {
+	var keys []string
+	for key := range report {
+		keys = append(keys, key)
+	}
+	for key := range again {
+		if _, both := report[key]; !both && !c.otherVersion {
+			keys = append(keys, key)
+		}
+	}
+	sort.Strings(keys)
+	for _, key := range keys {
+		r, inReport := report[key]
+		a, now := again[key]
+		at := strings.TrimPrefix(path+"."+key, ".")
+		switch {
+		case c.how != "" || c.otherVersion && wording[key]:
+		case !now:
+			c.differ(at, fmt.Sprintf("the report says %v, the evaluation gives nothing", r))
+		case !inReport:
+			c.differ(at, fmt.Sprintf("the report says nothing, the evaluation gives %v", a))
+		default:
+			c.compare(at, r, a)
+		}
+	}
+}
