@@ -7,8 +7,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"path"
 	"sort"
-	"strings"
 
 	"fieldheld/report"
 	"fieldheld/report/evidence"
@@ -30,40 +30,52 @@ func Reports(before, after []byte) ([]report.Change, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the new report: %w", err)
 	}
-	return between(old, now), nil
+	return between(old, now)
 }
 
-// With lists what changed from an old report to one that is being made.
-func With(before []byte, r *report.Report, sheet []byte) ([]report.Change, error) {
+// With lists what changed from an old report to one that is being made. Read
+// returns the bytes of an input file by its path.
+func With(before []byte, r *report.Report, read func(path string) ([]byte, error)) ([]report.Change, error) {
 	old, err := open(before)
 	if err != nil {
 		return nil, fmt.Errorf("the report that is replaced: %w", err)
 	}
-	results, err := r.JSON()
+	data, err := r.JSON()
 	if err != nil {
 		return nil, err
 	}
-	now := &side{sheet: string(sheet)}
+	now := &side{inputs: map[string]string{}, sheets: map[string][]byte{}}
 	for _, f := range r.Files {
-		now.inputs = append(now.inputs, evidence.Input{Path: f.Path, SHA256: f.SHA256})
+		now.inputs[f.Path] = f.SHA256
+		if !isSheet(f.Path) {
+			continue
+		}
+		if now.sheets[f.Path], err = read(f.Path); err != nil {
+			return nil, fmt.Errorf("the job sheet %s: %w", f.Path, err)
+		}
 	}
-	if err := json.Unmarshal(results, &now.results); err != nil {
+	if err := json.Unmarshal(data, &now.results); err != nil {
 		return nil, fmt.Errorf("the new results: %w", err)
 	}
-	return between(old, now), nil
+	return between(old, now)
 }
 
 // side is one of the two reports.
 type side struct {
-	inputs  []evidence.Input
+	inputs  map[string]string // SHA-256 by path
 	results results
-	sheet   string
+	sheets  map[string][]byte // of each job sheet that the report carries, by path
 }
+
+// isSheet reports whether an input is a job sheet: that of the test, or of one of
+// its days.
+func isSheet(file string) bool { return path.Base(file) == "job.toml" }
 
 // results are the parts of the JSON document that are compared.
 type results struct {
-	Day   string `json:"day"`
-	Cells []struct {
+	Day       string `json:"day"`
+	Behaviour string `json:"behaviour"`
+	Cells     []struct {
 		Polarization string  `json:"polarization"`
 		Position     int     `json:"position"`
 		From         float64 `json:"from_hz"`
@@ -77,11 +89,13 @@ type results struct {
 		Visits []map[string]any `json:"visits"`
 	} `json:"runs"`
 	Findings []struct {
-		Check   string   `json:"check"`
-		State   string   `json:"state"`
-		Run     string   `json:"run"`
-		From    *float64 `json:"from_hz"`
-		Message string   `json:"message"`
+		Check        string   `json:"check"`
+		State        string   `json:"state"`
+		Run          string   `json:"run"`
+		Polarization string   `json:"polarization"`
+		Position     int      `json:"position"`
+		From         *float64 `json:"from_hz"`
+		Message      string   `json:"message"`
 	} `json:"findings"`
 }
 
@@ -93,180 +107,103 @@ func open(document []byte) (*side, error) {
 	if bundle.Manifest == nil || bundle.Results == nil {
 		return nil, ErrNothingInside
 	}
-	s := &side{inputs: bundle.Inputs, sheet: string(bundle.Data["job.toml"])}
+	s := &side{inputs: map[string]string{}, sheets: map[string][]byte{}}
+	for _, in := range bundle.Inputs {
+		s.inputs[in.Path] = in.SHA256
+		if data, carried := bundle.Data[in.Path]; carried && isSheet(in.Path) {
+			s.sheets[in.Path] = data
+		}
+	}
 	if err := json.Unmarshal(bundle.Results, &s.results); err != nil {
 		return nil, fmt.Errorf("its results cannot be read: %w", err)
 	}
 	return s, nil
 }
 
-func between(old, now *side) []report.Change {
-	var changes []report.Change
-	add := func(what, before, after string) {
-		if before != after {
-			changes = append(changes, report.Change{What: what, Before: before, After: after})
-		}
+// list collects what differs.
+type list struct{ changes []report.Change }
+
+func (l *list) add(what, before, after string) {
+	if before != after {
+		l.changes = append(l.changes, report.Change{What: what, Before: before, After: after})
 	}
-	add("verdict on the day", old.results.Day, now.results.Day)
-	compareMaps(add, "cell ", cells(&old.results), cells(&now.results))
-	compareFigures(add, old, now)
-	compareMaps(add, "finding: ", findings(&old.results), findings(&now.results))
-	compareMaps(add, "input ", inputs(old.inputs), inputs(now.inputs))
-	compareLines(add, old.sheet, now.sheet)
-	return changes
 }
 
-// compareMaps reports every name whose text differs, in the order of the names.
-func compareMaps(add func(what, before, after string), prefix string, old, now map[string]string) {
-	names := map[string]bool{}
+func between(old, now *side) ([]report.Change, error) {
+	var l list
+	l.add("verdict on the day", old.results.Day, now.results.Day)
+	l.maps("cell ", cells(&old.results), cells(&now.results))
+	l.add("behaviour of the article", old.results.Behaviour, now.results.Behaviour)
+	l.figures(&old.results, &now.results)
+	l.maps("finding ", findings(&old.results), findings(&now.results))
+	l.maps("input ", digests(old.inputs), digests(now.inputs))
+	if err := l.sheets(old, now); err != nil {
+		return nil, err
+	}
+	return l.changes, nil
+}
+
+// maps adds every name whose text differs, in the order of the names.
+func (l *list) maps(prefix string, old, now map[string]string) {
+	for _, name := range names(old, now) {
+		l.add(prefix+name, old[name], now[name])
+	}
+}
+
+// names returns the keys that one of the maps has, sorted.
+func names[T any](old, now map[string]T) []string {
+	var all []string
 	for name := range old {
-		names[name] = true
+		all = append(all, name)
 	}
 	for name := range now {
-		names[name] = true
+		if _, both := old[name]; !both {
+			all = append(all, name)
+		}
 	}
-	sorted := make([]string, 0, len(names))
-	for name := range names {
-		sorted = append(sorted, name)
-	}
-	sort.Strings(sorted)
-	for _, name := range sorted {
-		add(prefix+name, old[name], now[name])
-	}
+	sort.Strings(all)
+	return all
 }
 
 func cells(r *results) map[string]string {
 	texts := map[string]string{}
 	for _, c := range r.Cells {
-		name := fmt.Sprintf("%s, position %d, %g to %g MHz", c.Polarization, c.Position, c.From/1e6, c.To/1e6)
+		name := fmt.Sprintf("%s, position %d, %g to %s", c.Polarization, c.Position, c.From/1e6, megahertz(c.To))
 		texts[name] = fmt.Sprintf("%s, %d of %d steps met", c.State, c.StepsMet, c.Steps)
 	}
 	return texts
 }
 
-// findings counts equal findings, so that the texts tell how often each stands there.
+// findings names each finding by its check and place, so that one whose figures
+// changed is told as one change.
 func findings(r *results) map[string]string {
-	counts := map[string]int{}
+	texts := map[string]string{}
 	for _, f := range r.Findings {
 		name := f.Check
-		if f.Run != "" {
+		switch {
+		case f.Run != "":
 			name += ", " + f.Run
+		case f.Polarization != "":
+			name += fmt.Sprintf(", %s, position %d", f.Polarization, f.Position)
 		}
 		if f.From != nil {
-			name += fmt.Sprintf(", %g MHz", *f.From/1e6)
+			name += ", " + megahertz(*f.From)
 		}
-		counts[name+" ("+f.State+"): "+f.Message]++
-	}
-	texts := map[string]string{}
-	for name, n := range counts {
-		texts[name] = "found"
-		if n > 1 {
-			texts[name] = fmt.Sprintf("found %d times", n)
+		text := f.State + ": " + f.Message
+		if others := texts[name]; others != "" {
+			text = others + " / " + text
 		}
+		texts[name] = text
 	}
 	return texts
 }
 
-func inputs(list []evidence.Input) map[string]string {
+func megahertz(hertz float64) string { return fmt.Sprintf("%g MHz", hertz/1e6) }
+
+func digests(inputs map[string]string) map[string]string {
 	texts := map[string]string{}
-	for _, in := range list {
-		texts[in.Path] = "SHA-256 " + in.SHA256
+	for path, digest := range inputs {
+		texts[path] = "SHA-256 " + digest
 	}
 	return texts
-}
-
-// compareFigures reports, for each run, how many visits have other figures.
-func compareFigures(add func(what, before, after string), old, now *side) {
-	texts := func(s *side) map[string][]string {
-		byRun := map[string][]string{}
-		for _, run := range s.results.Runs {
-			for _, visit := range run.Visits {
-				text, _ := json.Marshal(visit) // maps are written sorted by key; what was read can be written
-				byRun[run.ID] = append(byRun[run.ID], string(text))
-			}
-		}
-		return byRun
-	}
-	before, after := texts(old), texts(now)
-	summary := map[string]string{}
-	empty := map[string]string{}
-	for run := range union(before, after) {
-		same := map[string]int{}
-		for _, visit := range before[run] {
-			same[visit]++
-		}
-		kept := 0
-		for _, visit := range after[run] {
-			if same[visit] > 0 {
-				same[visit]--
-				kept++
-			}
-		}
-		if kept == len(before[run]) && kept == len(after[run]) {
-			continue
-		}
-		empty[run] = fmt.Sprintf("%d visits", len(before[run]))
-		summary[run] = fmt.Sprintf("%d visits, %d of them with other figures or new", len(after[run]), len(after[run])-kept)
-	}
-	compareMaps(add, "figures of run ", empty, summary)
-}
-
-func union(a, b map[string][]string) map[string]bool {
-	names := map[string]bool{}
-	for name := range a {
-		names[name] = true
-	}
-	for name := range b {
-		names[name] = true
-	}
-	return names
-}
-
-// compareLines reports the lines of the job sheet that were taken out or added.
-// A line that only moved is no change of what the sheet says.
-func compareLines(add func(what, before, after string), old, now string) {
-	if old == "" || now == "" {
-		return // one of the reports does not carry its sheet; its digest differs if it does
-	}
-	count := map[string]int{}
-	for _, line := range strings.Split(old, "\n") {
-		count[strings.TrimSpace(line)]++
-	}
-	var added []string
-	for _, line := range strings.Split(now, "\n") {
-		line = strings.TrimSpace(line)
-		if count[line] > 0 {
-			count[line]--
-			continue
-		}
-		added = append(added, line)
-	}
-	var gone []string
-	for _, line := range strings.Split(old, "\n") {
-		line = strings.TrimSpace(line)
-		if count[line] > 0 && line != "" {
-			count[line]--
-			gone = append(gone, line)
-		}
-	}
-	for _, line := range gone {
-		after := ""
-		for i, other := range added {
-			if key(other) == key(line) {
-				after = other
-				added = append(added[:i:i], added[i+1:]...)
-				break
-			}
-		}
-		add("job sheet", line, after)
-	}
-	for _, line := range added {
-		add("job sheet", "", line)
-	}
-}
-
-// key is the key of a line of a job sheet; a line without one stands for itself.
-func key(line string) string {
-	name, _, _ := strings.Cut(line, "=")
-	return strings.TrimSpace(name)
 }

@@ -68,15 +68,15 @@ func TestWhatChangedIsListed(t *testing.T) {
 	after := written(t, changed(t, "job.toml", `serial = "0017"`, `serial = "0018"`), evidence.Files)
 	changes, err = Reports(before, after)
 	require.NoError(t, err)
-	assert.Equal(t, []string{"input job.toml", "job sheet"}, whats(changes))
-	assert.Equal(t, report.Change{What: "job sheet", Before: `serial = "0017"`, After: `serial = "0018"`}, changes[1])
+	assert.Equal(t, []string{"input job.toml", "job.toml: article.serial"}, whats(changes))
+	assert.Equal(t, report.Change{What: "job.toml: article.serial", Before: "0017", After: "0018"}, changes[1])
 
 	// A tolerance that lets the failing level pass changes verdicts and findings.
 	after = written(t, changed(t, "requirement.toml", `low  = "-1 dB"`, `low  = "-8 dB"`), evidence.Hashes)
 	changes, err = Reports(before, after)
 	require.NoError(t, err)
 	assert.Contains(t, whats(changes), "cell horizontal, position 1, 80 to 166 MHz")
-	assert.Contains(t, whats(changes), "figures of run H1")
+	assert.Contains(t, whats(changes), "run H1: state (not met, then met) of 1 visit, most at 111.819718 MHz")
 	assert.Contains(t, whats(changes), "input requirement.toml")
 	assert.Contains(t, changes, report.Change{What: "cell horizontal, position 1, 80 to 166 MHz", Before: "not met, 14 of 16 steps met", After: "not met, 15 of 16 steps met"})
 }

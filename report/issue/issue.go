@@ -9,7 +9,6 @@ import (
 	"math"
 
 	"fieldheld/ingest"
-	"fieldheld/ingest/jobsheet"
 	"fieldheld/report"
 	"fieldheld/report/compare"
 	"fieldheld/report/evidence"
@@ -62,11 +61,8 @@ func change(folder *ingest.Folder, r *report.Report) error {
 	if err != nil {
 		return err
 	}
-	sheet, err := folder.Bytes(jobsheet.FileName, "job sheet", math.MaxInt64-1)
-	if err != nil {
-		return err
-	}
-	r.Changes, err = compare.With(old, r, sheet)
+	read := func(path string) ([]byte, error) { return folder.Bytes(path, "job sheet", math.MaxInt64-1) }
+	r.Changes, err = compare.With(old, r, read)
 	if err != nil {
 		return fmt.Errorf("%s: %w", entry.Place, err)
 	}
