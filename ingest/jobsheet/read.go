@@ -167,6 +167,7 @@ func readArticle(t *document.Table) Article {
 		Width:        document.Quantity(t, "width", quantity.Undefined[quantity.Length](), "1.2 m", quantity.ParseLength),
 		Criteria:     t.Text("criteria"),
 		Description:  t.Text("description"),
+		NothingSeen:  t.Texts("nothing_seen"),
 	}
 	t.Close()
 	return a
@@ -210,7 +211,9 @@ func readRequirement(t *document.Table) Requirement {
 		Positions:     t.Whole("positions", 0, 1),
 		Sensors:       t.Choice("sensors", "", "every", "mean"),
 		MismatchLimit: quantity.Ratio(t.Number("vswr_max", math.NaN())),
+		MinSamples:    t.Whole("min_samples", 0, 1),
 		Reasons:       t.TextsByKey("reasons"),
+		AgreedBy:      t.Text("agreed_by"),
 	}
 	tolerance := t.Table("tolerance")
 	undefined := quantity.Undefined[quantity.Decibel]()

@@ -244,6 +244,7 @@ func readEvent(t *document.Table, zone *time.Location) Event {
 		Observed:  t.Text("observed"),
 		Threshold: document.Quantity(t, "threshold", quantity.Undefined[quantity.FieldStrength](), "142 V/m", quantity.ParseFieldStrength),
 		Criterion: t.Text("criterion"),
+		Dismissed: t.Text("dismissed"),
 	}
 	if search := t.Table("search"); t.Has("search") {
 		e.Search = readSearch(search)
@@ -270,6 +271,7 @@ func readDeviation(t *document.Table) Deviation {
 		Run:      t.Text("run"),
 		From:     optionalFrequency(t, "from"),
 		To:       optionalFrequency(t, "to"),
+		LevelMin: document.Quantity(t, "level_min", quantity.Undefined[quantity.FieldStrength](), "46.5 V/m", quantity.ParseFieldStrength),
 		Reason:   t.Text("reason"),
 		AgreedBy: t.Text("agreed_by"),
 	}

@@ -70,6 +70,7 @@ type Article struct {
 	ResponseTime             time.Duration // 0 where not given
 	Width                    quantity.Length
 	Criteria, Description    string
+	NothingSeen              []string // the laboratory's own words for an observation of nothing
 }
 
 // Requirement is [requirement]: which one, which part of it, and what the day overrides.
@@ -90,7 +91,9 @@ type Requirement struct {
 	DecisionRule  string            // "" where not overridden
 	Guard         quantity.Ratio    // NaN where not given
 	MismatchLimit quantity.Ratio    // greatest VSWR; NaN where not given
+	MinSamples    int               // least samples of every probe in a stretch; 0 where not overridden
 	Reasons       map[string]string // why a key is overridden, by key
+	AgreedBy      string            // who agreed to what asks for less
 }
 
 // Uncertainty is [uncertainty].
@@ -215,6 +218,7 @@ type Event struct {
 	Threshold quantity.FieldStrength
 	Criterion string
 	Search    *Search // how the threshold was found; nil where the sheet does not say it
+	Dismissed string  // why what was observed is no event; "" where it is one
 }
 
 // Search is how the threshold of an event was found. What was not recorded is NaN.
@@ -233,6 +237,7 @@ type Deviation struct {
 	Run              string
 	Folder           string // of the day whose sheet has the entry; it covers nothing of another day
 	From, To         quantity.Frequency
+	LevelMin         quantity.FieldStrength // nothing below it is accepted; NaN where not given
 	Reason, AgreedBy string
 }
 

@@ -156,7 +156,7 @@ func TestHeaderWords(t *testing.T) {
 				"2026-11-18 09:00:00;0.51;30.5;OK\n2026-11-18 09:00:01;0.52;;1\n"
 			log := readProbe(t, data, table.Entry{})
 			assert.Equal(t, []quantity.FieldStrength{0.51, 0.52}, log.Readings)
-			assert.Equal(t, []bool{false, true}, log.Bad)
+			assert.Equal(t, []record.Fault{record.NoFault, record.Marked}, log.Faults)
 			assert.Equal(t, quantity.Frequency(30.5e6), log.Frequencies[0])
 			assert.False(t, quantity.Defined(log.Frequencies[1]))
 		})

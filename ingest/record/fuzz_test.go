@@ -80,7 +80,7 @@ func FuzzReadProbeLog(f *testing.F) {
 		n := len(log.Times)
 		require.Positive(t, n, "a log of which nothing can be read is an error")
 		require.Len(t, log.Readings, n)
-		require.Len(t, log.Bad, n)
+		require.Len(t, log.Faults, n)
 		checkFile(t, data, workbook, &log.File, log.Rows)
 		readBack(t, data, workbook, log)
 		for i := range n {

@@ -43,7 +43,7 @@ func (p *probeReader) row(i int, zone *time.Location) (int, []Value) {
 	if p.log.Frequencies != nil {
 		addDefined(&v, table.Frequency, p.log.Frequencies[i])
 	}
-	if p.log.Bad[i] {
+	if p.log.Faults[i] != NoFault {
 		v.add(table.Status, "invalid")
 	}
 	return int(p.log.Rows[i]), v

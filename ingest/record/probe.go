@@ -85,7 +85,7 @@ func (p *probeReader) begin(l *layout) {
 	rows := l.expectedRows()
 	p.log = &ProbeLog{
 		Times: make([]quantity.Instant, 0, rows), Readings: make([]quantity.FieldStrength, 0, rows),
-		Rows: make([]int32, 0, rows), Bad: make([]bool, 0, rows),
+		Rows: make([]int32, 0, rows), Faults: make([]Fault, 0, rows),
 	}
 	if l.has(table.Frequency) {
 		p.log.Frequencies = make([]quantity.Frequency, 0, rows)
@@ -134,7 +134,7 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	p.takeTimes(c)
 	log.Readings = append(log.Readings, c.readings...)
 	log.Rows = append(log.Rows, c.rows...)
-	log.Bad = append(log.Bad, c.bad...)
+	log.Faults = append(log.Faults, c.faults...)
 	log.Frequencies = append(log.Frequencies, c.frequencies...)
 	p.repeats = append(p.repeats, c.repeats...)
 	p.values = append(p.values, c.values...)
@@ -215,7 +215,7 @@ func (p *probeReader) sortByTime() {
 	log.Times = reordered(log.Times, order)
 	log.Readings = reordered(log.Readings, order)
 	log.Rows = reordered(log.Rows, order)
-	log.Bad = reordered(log.Bad, order)
+	log.Faults = reordered(log.Faults, order)
 	if log.Frequencies != nil {
 		log.Frequencies = reordered(log.Frequencies, order)
 	}

@@ -100,7 +100,7 @@ func TestStatusMarks(t *testing.T) {
 		"GOOD": {true, true}, "2": {true, true}, "-": {true, true}, "Übersteuert": {true, true},
 	} {
 		log := readProbe(t, "Time,E-field (V/m),Status\n2026-11-18T09:00:00Z,0.51,"+mark+"\n", table.Entry{})
-		assert.Equal(t, []bool{want[0]}, log.Bad, mark)
+		assert.Equal(t, want[0], log.Faults[0] == record.Marked, mark)
 		assert.Equal(t, want[1], len(problemsOf(log.File, record.UnknownMark)) == 1, mark)
 		assert.Zero(t, log.File.RowsUnread, mark)
 	}

@@ -49,6 +49,17 @@ type Block struct {
 	Column      string // header text of the repeating column
 }
 
+// Fault is why a sample cannot be trusted: it keeps its time, and counts in no
+// figure (evaluation.md 3).
+type Fault uint8
+
+// The faults that a row of a probe log shows by itself.
+const (
+	NoFault   Fault = iota
+	Marked          // by a status column, or by a mark of overload in the cell of the reading
+	NoReading       // the reading is missing, no number, or negative; Readings is NaN
+)
+
 // ProbeLog is a field-probe log: columns of equal length, sorted by time;
 // samples of the same time stay in file order. Rows that go back by more than
 // Gap are not in it (they are Unreadable problems).
@@ -57,8 +68,9 @@ type ProbeLog struct {
 	Times       []quantity.Instant       // clock offset included
 	Readings    []quantity.FieldStrength // uncorrected; root of the sum of squares where there is no total
 	Rows        []int32                  // row in the file
-	Bad         []bool                   // marked overloaded or invalid by the status column
+	Faults      []Fault                  // why a sample cannot be trusted, as far as its own row says so
 	Frequencies []quantity.Frequency     // nil where the log has no such column; NaN where empty
+	Resolution  quantity.Frequency       // finest decimal place written in the frequency column, in Hz; 0 where there is none
 	Repeats     []Block                  // candidates for a frozen probe, sorted by First
 	Gap         float64                  // g in nanoseconds: longest distance that is continuous
 }
@@ -71,6 +83,7 @@ type PowerFile struct {
 	Frequencies []quantity.Frequency // nil where the file has none
 	Forward     []quantity.Power     // as the file writes it, without coupler corrections
 	Reflected   []quantity.Power     // nil where the file has none; NaN where a cell is empty
+	Resolution  quantity.Frequency   // finest decimal place written in the frequency column, in Hz; 0 where there is none
 	Rows        []int32
 }
 

@@ -16,7 +16,7 @@ type probeChunk struct {
 	stamps      []stamp
 	readings    []quantity.FieldStrength
 	rows        []int32
-	bad         []bool
+	faults      []Fault
 	frequencies []quantity.Frequency // empty where the log has none
 	repeats     []uint8
 	values      []watchedRow // empty but in a careful pass
@@ -40,7 +40,7 @@ func (p *chunkPool) get() *probeChunk {
 
 func (p *chunkPool) put(c *probeChunk) {
 	*c = probeChunk{
-		stamps: c.stamps[:0], readings: c.readings[:0], rows: c.rows[:0], bad: c.bad[:0],
+		stamps: c.stamps[:0], readings: c.readings[:0], rows: c.rows[:0], faults: c.faults[:0],
 		frequencies: c.frequencies[:0], repeats: c.repeats[:0], values: c.values[:0],
 		first: keptRow{line: c.first.line[:0]}, last: keptRow{line: c.last.line[:0]},
 	}
@@ -179,7 +179,11 @@ func (s *sampler) sample(row *table.Row) string {
 	s.out.stamps = append(s.out.stamps, s.at)
 	s.out.readings = append(s.out.readings, reading)
 	s.out.rows = append(s.out.rows, int32(row.Number))
-	s.out.bad = append(s.out.bad, bad)
+	fault := NoFault
+	if bad {
+		fault = Marked
+	}
+	s.out.faults = append(s.out.faults, fault)
 	return ""
 }
 

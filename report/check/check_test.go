@@ -92,9 +92,9 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 		{"equipment that the list lacks", func(d *ingest.Day) { d.Sheet.Runs[0].Amplifier = "PA-02" }, notShown, 0, []string{"equipment open H1 job.toml"}},
 		{"equipment out of its range", func(d *ingest.Day) { d.Equipment[1].To = 30.9e6 }, notShown, 0, []string{"equipment open H1 job.toml"}},
 		{"equipment at the end of its range", func(d *ingest.Day) { d.Equipment[1].To = 31e6 }, met, 0, nil},
-		{"probe-fault, a short overload", func(d *ingest.Day) { probe(d).Bad[window(d, 1)[1]] = true }, met, 0,
+		{"probe-fault, a short overload", func(d *ingest.Day) { probe(d).Faults[window(d, 1)[1]] = record.Marked }, met, 0,
 			[]string{"probe-fault note H1 30.3-30.3 probe.csv:47-61"}},
-		{"probe-fault, no stretch left", func(d *ingest.Day) { probe(d).Bad[window(d, 1)[7]] = true }, notShown, 1,
+		{"probe-fault, no stretch left", func(d *ingest.Day) { probe(d).Faults[window(d, 1)[7]] = record.Marked }, notShown, 1,
 			[]string{"probe-fault open H1 30.3-30.3 probe.csv:47-61"}},
 		{"probe-fault, out of range", func(d *ingest.Day) { d.Sheet.Runs[0].Probes[0].Range.High = 10.9 }, notShown, 5, []string{
 			"probe-fault open H1 30-30 probe.csv:12-26", "probe-fault open H1 30.3-30.3 probe.csv:47-61", "probe-fault open H1 30.6-30.6 probe.csv:82-96",
@@ -190,7 +190,7 @@ func cutLog(day *ingest.Day, visit int) {
 	log.Times = append(log.Times[:first], log.Times[behind:]...)
 	log.Readings = append(log.Readings[:first], log.Readings[behind:]...)
 	log.Rows = append(log.Rows[:first], log.Rows[behind:]...)
-	log.Bad = append(log.Bad[:first], log.Bad[behind:]...)
+	log.Faults = append(log.Faults[:first], log.Faults[behind:]...)
 }
 
 func deviation(covers ...string) jobsheet.Deviation {

@@ -91,7 +91,7 @@ func smallRun(sheet *jobsheet.Run) ingest.Run {
 			on := !t.Before(start.Add(-pause/2)) && t.Before(end.Add(pause/2))
 			log.Times = append(log.Times, quantity.InstantOf(t))
 			log.Rows = append(log.Rows, int32(len(log.Rows)+2))
-			log.Bad = append(log.Bad, false)
+			log.Faults = append(log.Faults, record.NoFault)
 			field, forward, reflected := quantity.FieldStrength(0.1), quantity.Power(1e-6), quantity.Power(1e-7)
 			if on {
 				field, forward, reflected = 11, 50, 5

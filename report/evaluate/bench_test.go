@@ -30,7 +30,7 @@ func campaignRun(sheet *jobsheet.Run) ingest.Run {
 			log.Times = append(log.Times, at)
 			log.Readings = append(log.Readings, quantity.FieldStrength(210+random.Float64()))
 			log.Rows = append(log.Rows, int32(len(log.Rows)+2))
-			log.Bad = append(log.Bad, false)
+			log.Faults = append(log.Faults, record.NoFault)
 		}
 		run.Power.Times = append(run.Power.Times, start.Add(time.Second))
 		run.Power.Forward = append(run.Power.Forward, 1000)

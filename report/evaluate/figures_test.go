@@ -48,7 +48,7 @@ func steady(readings ...quantity.FieldStrength) (*jobsheet.Run, ingest.Run) {
 			log.Times = append(log.Times, quantity.InstantOf(at))
 			log.Rows = append(log.Rows, int32(len(log.Rows)+2))
 			log.Readings = append(log.Readings, reading)
-			log.Bad = append(log.Bad, false)
+			log.Faults = append(log.Faults, record.NoFault)
 		}
 		run.Probes = append(run.Probes, ingest.Probe{Sheet: &sheet.Probes[i], Log: log})
 	}

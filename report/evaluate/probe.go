@@ -57,7 +57,7 @@ func frozenBlocks(log *record.ProbeLog, windows []window) []record.Block {
 // fault says why a sample cannot be trusted; "" when it can.
 func (p *probeLog) fault(i int) string {
 	log := p.probe.Log
-	if log.Bad[i] {
+	if log.Faults[i] != record.NoFault {
 		return "marked overloaded or invalid"
 	}
 	limits := p.probe.Sheet.Range

@@ -46,6 +46,8 @@ func readRequirement(t *document.Table) *Requirement {
 		MaxGap:     document.Quantity(t, "max_gap", 0, "1 s", positiveDuration),
 		Modulation: document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation),
 		Sensors:    t.Choice("sensors", EverySensor, EverySensor, MeanOfSensors),
+		OfPeak:     t.Choice("modulated_level", levelOfCarrier, levelOfCarrier, levelOfPeak) == levelOfPeak,
+		MinSamples: t.Whole("min_samples", usualMinSamples, 1),
 		Harmonics:  document.Quantity(t, "harmonics", usualHarmonics, "6 dB", upperTolerance),
 	}
 	t.Require("title", "source", "dwell", "modulation", "limit", "step")
@@ -68,6 +70,16 @@ func readRequirement(t *document.Table) *Requirement {
 // usualHarmonics is how far a harmonic of the field has to lie below the
 // fundamental where a requirement does not say it (IEC 61000-4-3, edition of 2006).
 const usualHarmonics quantity.Decibel = 6
+
+// usualMinSamples is how many samples of every probe a stretch needs to show a
+// dwell where a requirement does not say it.
+const usualMinSamples = 3
+
+// The words for what a limit speaks of when the field is modulated.
+const (
+	levelOfCarrier = "carrier"
+	levelOfPeak    = "peak"
+)
 
 // refuseEmpty adds a problem for a text or list that is written, but empty. One
 // of a wrong type has its message already.

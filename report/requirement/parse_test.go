@@ -61,6 +61,7 @@ func TestParse(t *testing.T) {
 		Dwell: 2500 * time.Millisecond, Settle: 500 * time.Millisecond, MaxGap: time.Second,
 		Modulation:   quantity.Modulation{Kind: quantity.AM, Rate: 400, Amount: 0.5},
 		Sensors:      MeanOfSensors,
+		MinSamples:   3,
 		Rule:         uncertainty.Rule{Guarded: true, Guard: 0.83},
 		ToleranceLow: -1, ToleranceHigh: 6, Harmonics: 6,
 		PositionRule: &PositionRule{Spacing: 3, UpTo: 200e6},
