@@ -105,11 +105,11 @@ func findFrequencyAgreement(s *Subject) []Finding {
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
 		power := ""
 		if v.Power.Disagreeing > 0 {
-			power = fmt.Sprintf("%d rows of the power file are of another frequency, the first of %s, and count in no figure.",
+			power = fmt.Sprintf("Power rows of another frequency count in no figure: %d, the first of %s.",
 				v.Power.Disagreeing, v.Power.OtherFrequency)
 		}
 		if p := worstOf(v, func(p *evaluate.ProbeFigures) int { return p.Disagreeing }); p != nil {
-			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than the %s of the dwell record, the first at %s.",
+			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than %s, which the dwell record says; the first at %s.",
 				p.Disagreeing, p.Invalid+p.Samples, v.Frequency(), p.OtherFrequency))
 			f.Meaning = power
 			findings = append(findings, f)

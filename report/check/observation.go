@@ -51,7 +51,8 @@ func findObservation(s *Subject) []Finding {
 }
 
 // takenUp reports whether an event of the run stands at the visit: within its
-// time, both ends included, or at its frequency.
+// time, both ends included, at its frequency, or with a range of the effect, as the
+// search for the threshold found it, that holds the frequency.
 func (s *Subject) takenUp(run *evaluate.Run, v *evaluate.Visit) bool {
 	for i := range s.Day.Sheet.Events {
 		if event := &s.Day.Sheet.Events[i]; event.Run == run.ID && eventAt(event, v) {
@@ -67,5 +68,9 @@ func eventAt(event *jobsheet.Event, v *evaluate.Visit) bool {
 			return true
 		}
 	}
-	return event.Frequency.Within(v.Frequency()-v.Resolution, v.Frequency()+v.Resolution)
+	low, high := v.Frequency()-v.Resolution, v.Frequency()+v.Resolution
+	if search := event.Search; search != nil && search.From.AtOrBelow(high) && low.AtOrBelow(search.To) {
+		return true
+	}
+	return event.Frequency.Within(low, high)
 }

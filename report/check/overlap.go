@@ -31,9 +31,9 @@ func findOverlap(s *Subject) []Finding {
 			f.Message += " No reading lies in it."
 		case v.Continuous:
 			f.State = Note
-			f.Message += fmt.Sprintf(" %d readings lie in it; a valid stretch of %s remains.", n, seconds(v.ValidStretch))
+			f.Message += fmt.Sprintf(" Readings in it: %d; a valid stretch of %s remains.", n, seconds(v.ValidStretch))
 		default:
-			f.Message += fmt.Sprintf(" %d readings lie in it, and no valid stretch of %s remains.", n, seconds(v.Required.Seconds()))
+			f.Message += fmt.Sprintf(" Readings in it: %d; no valid stretch of %s remains.", n, seconds(v.Required.Seconds()))
 		}
 		f.Meaning = "The ends of rows may be wrong, or one row stands for two runs."
 		findings = append(findings, f)
