@@ -220,15 +220,19 @@ func TestAntennaPositions(t *testing.T) {
 		applied, err := r.Apply(nothingSet(), jobsheet.Article{Width: c.width})
 		require.NoError(t, err)
 		for _, rg := range applied.Ranges() {
-			assert.Equal(t, c.want, applied.PositionsFor(rg), "5.21.3.3c, width %s, %s from %s", c.width, rg.Polarization, rg.From)
+			cells := applied.CellsOf(rg)
+			if rg.From >= 200e6 {
+				assert.Len(t, cells, 1, "5.21.3.3c(1)(b): from 200 MHz the beam decides, not the width")
+				continue
+			}
+			assert.Len(t, cells, c.want, "5.21.3.3c, width %s, %s from %s", c.width, rg.Polarization, rg.From)
+			for _, cell := range cells[1:] {
+				assert.Equal(t, min(rg.To, 200e6), cell.To, "the width decides up to 200 MHz")
+			}
 		}
-	}
-	sheet := nothingSet()
-	sheet.From = 200e6
-	applied, err := r.Apply(sheet, jobsheet.Article{Width: 7.5})
-	require.NoError(t, err)
-	for _, rg := range applied.Ranges() {
-		assert.Equal(t, 1, applied.PositionsFor(rg), "5.21.3.3c(1)(b): from 200 MHz the beam decides, not the width")
+		from, to, unknown := applied.UnknownPositions(Horizontal)
+		assert.True(t, unknown, "above 200 MHz the number has to be stated")
+		assert.Equal(t, []quantity.Frequency{200e6, 18e9}, []quantity.Frequency{from, to})
 	}
 }
 
