@@ -67,7 +67,7 @@ func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
 
 // budgetOf combines the contributions of the job sheet; nil where there are none.
 func budgetOf(u *jobsheet.Uncertainty) *uncertainty.Budget {
-	if u == nil {
+	if u == nil || len(u.Contributions) == 0 {
 		return nil
 	}
 	var contributions []uncertainty.Contribution
@@ -109,7 +109,7 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 		}
 		return false
 	})
-	if r.Rule.Guarded && budget == nil {
+	if r.Rule.Guarded && (budget == nil || !(budget.Standard > 0)) {
 		where := day.Sheet.Requirement.Place
 		where.Key += ".decision"
 		messages.Add(place.Message{Place: where, What: "the guarded decision rule needs the uncertainty of the field, and none is stated",
