@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"fieldheld/ingest"
@@ -109,6 +110,7 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 		}
 		return false
 	})
+	messages = append(messages, modulationFactors(day, r)...)
 	if r.Rule.Guarded && (budget == nil || !(budget.Standard > 0)) {
 		where := day.Sheet.Requirement.Place
 		where.Key += ".decision"
@@ -116,6 +118,38 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 			Expected: "[uncertainty] with its contributions", Hint: "state the budget, or agree on the simple rule"})
 	}
 	return messages.Err()
+}
+
+// farFactor is how far a measured modulation factor may lie from the one that is
+// computed for the probe's detector before one of the two has to be wrong.
+const farFactor quantity.Decibel = 2
+
+// modulationFactors reports measured factors of probes that lie far from the one
+// computed for their detector.
+func modulationFactors(day *ingest.Day, r *requirement.Requirement) place.Messages {
+	var messages place.Messages
+	for i := range day.Runs {
+		run := &day.Runs[i]
+		for _, probe := range run.Probes {
+			for k := range run.Visits {
+				m := evaluate.ModulationOf(run, k, r)
+				computed, err := m.LevelFactor(probe.Sheet.Detector, r.OfPeak)
+				measured := probe.Sheet.ModulationFactor
+				if err != nil || m.Kind == quantity.CW || probe.Sheet.Unmodulated || !quantity.Defined(measured) ||
+					math.Abs(float64((measured/computed).FieldDecibel())) <= float64(farFactor+quantity.LevelSlack) {
+					continue
+				}
+				where := probe.Sheet.Place
+				where.Key += ".modulation_factor"
+				messages.Add(place.Message{Place: where, What: "the measured modulation factor and the one computed for the detector differ by more than 2 dB",
+					Found:    fmt.Sprintf("%.4g measured, %.4g computed for %s with a detector of %s", float64(measured), float64(computed), m, probe.Sheet.Detector),
+					Expected: "the reading without the modulation divided by the reading with it",
+					Hint:     "correct the factor, the detector or the modulation"})
+				break
+			}
+		}
+	}
+	return messages
 }
 
 // composer puts what was read, evaluated and found into the report's model.

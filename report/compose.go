@@ -16,8 +16,8 @@ import (
 func (c *composer) cell(i int) Cell {
 	evaluated := c.subject.Evaluated.Cells[i]
 	cell := Cell{Cell: evaluated, Findings: c.verdict.Acting[i]}
-	var margins, held, vswr, forward []Extreme
-	headroom := quantity.Undefined[quantity.Decibel]()
+	var margins, held, vswr, forward, above []Extreme
+	noLevel := 0
 	for k := range evaluated.Steps {
 		v := evaluated.Steps[k].Best
 		run := c.subject.Evaluated.Runs[v.Run].ID
@@ -30,11 +30,14 @@ func (c *composer) cell(i int) Cell {
 		note(&held, v.Held)
 		note(&vswr, float64(v.Power.VSWR))
 		note(&forward, float64(v.Power.Forward))
-		if above := c.subject.Day.Runs[v.Run].Sheet.ForwardMax.Over(v.Power.Forward); !(headroom <= above) && !math.IsInf(float64(above), 0) {
-			headroom = above
+		note(&above, float64(c.subject.Day.Runs[v.Run].Sheet.ForwardMax.Over(v.Power.Forward)))
+		if !quantity.Defined(v.Sustained) {
+			noLevel++
 		}
 	}
-	cell.Statistics = Statistics{Headroom: headroom, Risk: math.NaN()}
+	cell.Statistics = Statistics{NoLevel: noLevel, Risk: math.NaN()}
+	headroom, _, _ := spread(above)
+	cell.Statistics.Headroom = quantity.Decibel(headroom.Value)
 	cell.Statistics.LeastMargin, cell.Statistics.MedianMargin, cell.Statistics.GreatestMargin = spread(margins)
 	cell.Statistics.LeastHeld, _, _ = spread(held)
 	_, _, cell.Statistics.GreatestVSWR = spread(vswr)
@@ -124,7 +127,7 @@ func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 	}
 	for i := range c.verdict.Findings {
 		f := &c.verdict.Findings[i]
-		if f.Check != "calibration" || !strings.Contains(f.Message, e.Asset+" (") {
+		if f.Check != "calibration" || f.Asset != e.Asset {
 			continue
 		}
 		if f.Run == "" && len(runs) == 0 || contains(runs, f.Run) {
@@ -183,24 +186,36 @@ func (c *composer) files() []File {
 	return files
 }
 
-// events completes each event with the limit and the level at its frequency.
+// events completes each event with the limit that the requirement sets at its
+// frequency and its run's polarization, whether or not a step was held there, and
+// with the level of such a step. Without a frequency, or outside the required
+// range, there is no limit to compare a threshold with.
 func (c *composer) events() []Event {
 	var events []Event
 	for i := range c.subject.Day.Sheet.Events {
 		event := Event{Event: c.subject.Day.Sheet.Events[i],
 			Limit: quantity.Undefined[quantity.FieldStrength](), Level: quantity.Undefined[quantity.FieldStrength]()}
-		for _, v := range c.subject.VisitsAt(event.Run, event.Frequency) {
-			if quantity.Defined(v.Limit) && !(event.Limit >= v.Limit) {
-				event.Limit = v.Limit
-			}
-			if quantity.Defined(v.Sustained) && !(event.Level >= v.Sustained) {
-				event.Level = v.Sustained
+		for k := range c.subject.Evaluated.Runs {
+			run := &c.subject.Evaluated.Runs[k]
+			if event.Run == "" || event.Run == run.ID {
+				event.Limit = greater(event.Limit, c.subject.Requirement.Limit(event.Frequency, run.Polarization))
 			}
 		}
-		event.BelowLimit = quantity.Defined(event.Limit) && quantity.Defined(event.Threshold) && !event.Threshold.AtLeast(event.Limit)
+		for _, v := range c.subject.VisitsAt(event.Run, event.Frequency) {
+			event.Level = greater(event.Level, v.Sustained)
+		}
+		event.BelowLimit = event.Dismissed == "" && quantity.Defined(event.Limit) && quantity.Defined(event.Threshold) && !event.Threshold.AtLeast(event.Limit)
 		events = append(events, event)
 	}
 	return events
+}
+
+// greater returns the greater of two levels, either of which may be undefined.
+func greater(a, b quantity.FieldStrength) quantity.FieldStrength {
+	if b > a || !quantity.Defined(a) {
+		return b
+	}
+	return a
 }
 
 // example picks the visit with the least margin of all that are met, or of all
@@ -222,7 +237,7 @@ func (c *composer) example() *Example {
 	}
 	p := &chosen.Probes[chosen.Deciding]
 	return &Example{Visit: chosen, Run: c.subject.Evaluated.Runs[chosen.Run].ID, File: p.File, Row: p.LowestRow,
-		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.Sustained}
+		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.LowestRaw * quantity.FieldStrength(p.Factor)}
 }
 
 func better(a, b *evaluate.Visit) bool {

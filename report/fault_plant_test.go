@@ -30,6 +30,7 @@ type fault struct {
 type expectation struct {
 	check    string
 	note     bool
+	asks     bool               // open, and decides nothing
 	run      string             // "" where the finding names no run
 	from, to quantity.Frequency // both 0: not looked at
 	file     string             // of the evidence; "": not looked at

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
@@ -22,8 +23,10 @@ func probeFaults() []fault {
 		{name: "reading outside the range of the probe", plant: (*planter).outOfRange},
 		{name: "frozen through two visits", plant: (*planter).frozen, beside: []string{"linearity"}},
 		{name: "log gives another frequency", plant: (*planter).otherFrequency},
-		{name: "log gives a frequency within 2 %", plant: (*planter).nearFrequency},
+		{name: "log gives a frequency within half a step", plant: (*planter).nearFrequency},
+		{name: "log gives another frequency for a moment", plant: (*planter).momentaryFrequency},
 		{name: "power file gives another frequency", plant: (*planter).otherPowerFrequency},
+		{name: "level set before the modulation came on", plant: (*planter).levelled, beside: []string{"linearity"}},
 	}
 }
 
@@ -79,7 +82,7 @@ func (p *planter) otherModulation() ([]expectation, bool) {
 	choices := []quantity.Modulation{{Kind: quantity.CW}, {Kind: quantity.Pulse, Rate: 1e3, Amount: 0.5}, {Kind: quantity.Pulse, Rate: 2e3, Amount: 0.5},
 		{Kind: quantity.Pulse, Rate: 1e3, Amount: 0.4}, {Kind: quantity.AM, Rate: 1e3, Amount: 0.8}, {Kind: quantity.AM, Rate: 1e3, Amount: 0.3}}
 	other := choices[p.IntN(len(choices))]
-	if other.Same(p.shape.Modulation) {
+	if other.Satisfies(p.shape.Modulation) {
 		return nil, false
 	}
 	for i := range t.run.Probes {
@@ -116,7 +119,7 @@ func (p *planter) marked(mark string, all bool) ([]expectation, bool) {
 		for i := from; i < to; i++ {
 			log.Samples[i].Mark = mark
 		}
-		return []expectation{e, p.dwellRow("samples", t)}, true
+		return []expectation{e}, true
 	}
 	if from+2 >= to || t.visit.End.Sub(log.Samples[from+2].At) < p.shape.Required() {
 		return nil, false
@@ -170,18 +173,17 @@ func (p *planter) frozen() ([]expectation, bool) {
 			log.Samples[k].SetReading(value)
 		}
 	}
-	return []expectation{p.at("probe-fault", first, log), p.dwellRow("samples", first),
-		p.at("probe-fault", second, log), p.dwellRow("samples", second)}, true
+	return []expectation{p.at("probe-fault", first, log), p.at("probe-fault", second, log)}, true
 }
 
 // otherFrequency lets the log note another frequency than the dwell record.
 func (p *planter) otherFrequency() ([]expectation, bool) {
-	return p.notedFrequency(p.between(1.021, 1.2), true)
+	return p.notedFrequency(p.between(1+1.01*float64(p.shape.Step)/2, 1.2), true)
 }
 
 // nearFrequency lets the log note a frequency that is still near enough.
 func (p *planter) nearFrequency() ([]expectation, bool) {
-	return p.notedFrequency(1.019, false)
+	return p.notedFrequency(1+0.9*float64(p.shape.Step)/2, false)
 }
 
 func (p *planter) notedFrequency(ratio float64, found bool) ([]expectation, bool) {
@@ -204,6 +206,45 @@ func (p *planter) notedFrequency(ratio float64, found bool) ([]expectation, bool
 	return []expectation{e}, true
 }
 
+// momentaryFrequency lets the log note another frequency for the first reading of a
+// visit, which leaves enough.
+func (p *planter) momentaryFrequency() ([]expectation, bool) {
+	t, ok := p.pick(p.alone(), anyTarget)
+	if !ok || !p.shape.LogSteps {
+		return nil, false
+	}
+	log := t.run.Probes[p.IntN(len(t.run.Probes))].Log
+	from, to := log.Window(t.visit, p.shape.Settle)
+	if from+2 >= to || t.visit.End.Sub(log.Samples[from+2].At) < p.shape.Required() {
+		return nil, false
+	}
+	log.Samples[from].Frequency *= 1.1
+	e := p.at("frequency-agreement", t, log)
+	e.note = true
+	return []expectation{e}, true
+}
+
+// levelled lets the first half of a visit read what an unmodulated field of the
+// same level reads, as it does when the modulation comes on later.
+func (p *planter) levelled() ([]expectation, bool) {
+	t, ok := p.pick(p.alone(), anyTarget)
+	if !ok || len(t.run.Probes) > 1 || p.shape.Unmodulated || p.shape.Modulation.Kind == quantity.CW || quantity.Defined(p.shape.ToleranceHigh) {
+		return nil, false
+	}
+	probe := &t.run.Probes[0]
+	factor := probe.Factor(t.visit.Frequency, t.visit.Modulation) / probe.Factor(t.visit.Frequency, quantity.Modulation{Kind: quantity.CW})
+	from, to := probe.Log.Window(t.visit, p.shape.Settle)
+	middle := (from + to) / 2
+	if factor < 1.2 || to-from < 8 || probe.Log.Samples[middle-1].At.Sub(probe.Log.Samples[from].At) < 310*time.Millisecond ||
+		probe.Log.Samples[to-1].At.Sub(probe.Log.Samples[middle].At) < 310*time.Millisecond {
+		return nil, false
+	}
+	for i := from; i < middle; i++ {
+		probe.Log.Samples[i].SetReading(probe.Log.Samples[i].Total * quantity.FieldStrength(factor))
+	}
+	return []expectation{p.at("levelling", t, probe.Log)}, true
+}
+
 // otherPowerFrequency lets a power file with times note another frequency.
 func (p *planter) otherPowerFrequency() ([]expectation, bool) {
 	t, ok := p.pick(p.alone(), anyTarget)
@@ -213,5 +254,7 @@ func (p *planter) otherPowerFrequency() ([]expectation, bool) {
 	for _, i := range p.powerRows(t) {
 		t.run.Power.Rows[i].Frequency *= quantity.Frequency(p.between(1.03, 1.1))
 	}
-	return []expectation{p.at("frequency-agreement", t, nil)}, true
+	other, none := p.at("frequency-agreement", t, nil), p.at("power", t, nil)
+	other.note, none.note = true, true
+	return []expectation{other, none}, len(p.powerRows(t)) > 0
 }

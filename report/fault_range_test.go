@@ -72,13 +72,13 @@ func (p *planter) hole(check string, before, after *target, from, to quantity.Fr
 
 // missingStep leaves a step out.
 func (p *planter) missingStep() ([]expectation, bool) {
-	_, steps, ok := p.cell()
+	r, steps, ok := p.cell()
 	if !ok {
 		return nil, false
 	}
 	i := 1 + p.IntN(len(steps)-2)
 	before, after := steps[i-1], steps[i+1]
-	if !p.tooWide(before, after.visit.Frequency) {
+	if !p.tooWide(p.reached(steps, r)[i-1], after, after.visit.Frequency) {
 		return nil, false // close to the end of a range a step may be narrow
 	}
 	p.removeAll(steps[i : i+1])
@@ -113,30 +113,52 @@ func (p *planter) resolution(polarization string, place int) quantity.Frequency 
 	return q
 }
 
-// tooWide reports whether the step from one frequency to another is a hole.
-func (p *planter) tooWide(from target, to quantity.Frequency) bool {
-	f := from.visit.Frequency
-	q := p.resolution(from.visit.Polarization, from.visit.Position)
-	return float64(to-f) > float64(p.shape.Step)*float64(f)+float64(q)+1e-9*float64(f)
+// reached returns, for each step of a cell, the highest true frequency that it may
+// stand for when every step before it keeps its size: a written frequency stands
+// for all that lie within half a resolution of it.
+func (p *planter) reached(steps []target, r demoday.Range) []quantity.Frequency {
+	half := p.resolution(steps[0].visit.Polarization, steps[0].visit.Position) / 2
+	var list []quantity.Frequency
+	for i, t := range steps {
+		f := t.visit.Frequency
+		reach := r.From
+		if i > 0 {
+			reach = list[i-1] * (1 + quantity.Frequency(p.shape.Step))
+		}
+		if f-half > reach*(1+1e-9) {
+			reach = f + half // a hole lies before it
+		}
+		list = append(list, min(f+half, reach))
+	}
+	return list
+}
+
+// tooWide reports whether the step from one whose highest true frequency is known
+// to a written frequency is a hole.
+func (p *planter) tooWide(reached quantity.Frequency, to target, f quantity.Frequency) bool {
+	half := p.resolution(to.visit.Polarization, to.visit.Position) / 2
+	return f-half > reached*(1+quantity.Frequency(p.shape.Step))+1e-9*f
 }
 
 // wideStep moves a step up to the widest place that is allowed, and so many
 // written steps further.
 func (p *planter) wideStep(further int) ([]expectation, bool) {
-	_, steps, ok := p.cell()
+	r, steps, ok := p.cell()
 	if !ok {
 		return nil, false
 	}
 	i := 1 + p.IntN(len(steps)-3)
+	reached := p.reached(steps, r)[i-1]
 	before, moved, after := steps[i-1], steps[i], steps[i+1]
 	unit := moved.run.Dwell.WrittenStep()
 	f := before.visit.Frequency
 	if float64(unit) < 1e-8*float64(f) {
 		return nil, false // finer than the slack of frequencies
 	}
-	widest := math.Floor((float64(f)*(1+float64(p.shape.Step)+0.5e-9) + float64(p.resolution(moved.visit.Polarization, moved.visit.Position))) / float64(unit))
+	half := p.resolution(moved.visit.Polarization, moved.visit.Position) / 2
+	widest := math.Floor(float64((reached*(1+quantity.Frequency(p.shape.Step)+0.5e-9) + half) / unit))
 	to := quantity.Frequency(widest+float64(further)) * unit
-	if to >= after.visit.Frequency-10*unit || p.tooWide(before, to) != (further > 0) || p.shape.At(to, moved.visit.Polarization) != p.shape.At(moved.visit.Frequency, moved.visit.Polarization) {
+	if to >= after.visit.Frequency-10*unit || to <= f || p.tooWide(reached, moved, to) != (further > 0) || p.shape.At(to, moved.visit.Polarization) != p.shape.At(moved.visit.Frequency, moved.visit.Polarization) {
 		return nil, false
 	}
 	p.move(moved, to)
@@ -177,7 +199,7 @@ func (p *planter) earlyEnd() ([]expectation, bool) {
 		return nil, false
 	}
 	n := len(steps) - 1 - p.IntN(2)
-	if p.resolution(steps[0].visit.Polarization, steps[0].visit.Position) >= r.To-steps[n-1].visit.Frequency {
+	if p.reached(steps, r)[n-1] >= r.To*(1-2e-9) {
 		return nil, false
 	}
 	p.removeAll(steps[n:])
@@ -194,7 +216,8 @@ func (p *planter) shiftedBegin(further int) ([]expectation, bool) {
 	}
 	first := steps[0]
 	unit := first.run.Dwell.WrittenStep()
-	to := r.From + p.resolution(first.visit.Polarization, first.visit.Position) + quantity.Frequency(further)*unit
+	half := p.resolution(first.visit.Polarization, first.visit.Position) / 2
+	to := (quantity.Frequency(math.Floor(float64((r.From+half)/unit)+1e-6)) + quantity.Frequency(further)) * unit
 	if float64(unit) < 1e-8*float64(r.From) || to >= steps[1].visit.Frequency-2*unit {
 		return nil, false
 	}

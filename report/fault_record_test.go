@@ -17,7 +17,6 @@ func recordFaults() []fault {
 		{name: "duplicate row of a probe log", plant: (*planter).duplicate},
 		{name: "unknown mark", plant: (*planter).unknownMark},
 		{name: "row that goes back", plant: (*planter).goesBack},
-		{name: "visits that overlap", plant: (*planter).overlap, beside: []string{"power", "linearity"}},
 		{name: "register and job sheet differ", plant: (*planter).difference},
 		{name: "dates out of order", plant: (*planter).dates},
 		{name: "certificate of another probe", plant: (*planter).certificate},
@@ -99,22 +98,6 @@ func (p *planter) goesBack() ([]expectation, bool) {
 	stale.At = stale.At.Add(-p.gap(log) - 20*time.Millisecond)
 	log.Samples = slices.Insert(log.Samples, i+1, stale)
 	return []expectation{recordRow(log.File, i+1)}, true
-}
-
-// overlap ends a visit after the next one of its run has begun.
-func (p *planter) overlap() ([]expectation, bool) {
-	t, ok := p.pick(p.alone(), func(t target) bool {
-		next := t.index + 1
-		return next < len(t.run.Dwell.Visits) && t.run.Dwell.Visits[next].Run == t.run.Sheet.ID
-	})
-	if !ok {
-		return nil, false
-	}
-	next := t.run.Dwell.Visits[t.index+1]
-	t.visit.End = next.Start.Add(100 * time.Millisecond)
-	e := recordRow(t.run.Dwell.File, t.index+1)
-	e.run = t.run.Sheet.ID
-	return []expectation{e}, true
 }
 
 // difference lets the job sheet state another date than the register, both of

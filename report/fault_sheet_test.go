@@ -23,7 +23,10 @@ func sheetFaults() []fault {
 			return p.calibration(func(a *record.Asset) { a.Calibrated, a.Due = p.shape.Date.AddDate(0, 0, 1), time.Time{} }, true)
 		}},
 		{name: "probe calibrated on the day", plant: func(p *planter) ([]expectation, bool) {
-			return p.calibration(func(a *record.Asset) { a.Calibrated, a.Due = p.shape.Date, time.Time{} }, false)
+			return p.calibration(func(a *record.Asset) { a.Calibrated, a.Due = p.shape.Date, p.shape.Date.AddDate(1, 0, 0) }, false)
+		}},
+		{name: "probe whose calibration never ends", plant: func(p *planter) ([]expectation, bool) {
+			return p.calibration(func(a *record.Asset) { a.Due = time.Time{} }, true)
 		}},
 		{name: "probe without a calibration", plant: func(p *planter) ([]expectation, bool) {
 			return p.calibration(func(a *record.Asset) { a.Calibrated, a.Due = time.Time{}, time.Time{} }, true)

@@ -82,6 +82,7 @@ type jsonVisit struct {
 	Limit       *float64 `json:"limit_v_per_m,omitempty"`
 	Required    float64  `json:"required_s"`
 	Sustained   *float64 `json:"sustained_v_per_m,omitempty"`
+	Available   *float64 `json:"available_v_per_m,omitempty"`
 	Minimum     *float64 `json:"minimum_v_per_m,omitempty"`
 	Median      *float64 `json:"median_v_per_m,omitempty"`
 	Maximum     *float64 `json:"maximum_v_per_m,omitempty"`
@@ -104,6 +105,7 @@ type jsonFinding struct {
 	To           *float64       `json:"to_hz,omitempty"`
 	Message      string         `json:"message"`
 	Evidence     []jsonEvidence `json:"evidence"`
+	Group        int            `json:"group,omitempty"`
 }
 
 type jsonEvidence struct {
@@ -178,7 +180,7 @@ func extremeJSON(e Extreme) *jsonExtreme {
 func visitJSON(v *Visit) jsonVisit {
 	return jsonVisit{Frequency: float64(v.Frequency()), Start: v.Record.Start.UTC().Format(time.RFC3339Nano),
 		End: v.Record.End.UTC().Format(time.RFC3339Nano), State: v.State.String(), Limit: defined(v.Limit),
-		Required: v.Required.Seconds(), Sustained: defined(v.Sustained), Minimum: defined(v.Minimum), Median: defined(v.Median),
+		Required: v.Required.Seconds(), Sustained: defined(v.Sustained), Available: defined(v.Available), Minimum: defined(v.Minimum), Median: defined(v.Median),
 		Maximum: defined(v.Maximum), Held: defined(quantity.Ratio(v.Held)), Samples: v.Samples, Margin: defined(v.Margin),
 		Conformance: defined(quantity.Ratio(v.Conformance)), Forward: defined(v.Power.Forward),
 		Reflected: defined(v.Power.Reflected), VSWR: defined(v.Power.VSWR)}
@@ -186,7 +188,7 @@ func visitJSON(v *Visit) jsonVisit {
 
 func findingJSON(f *Finding) jsonFinding {
 	out := jsonFinding{Check: f.Check, State: string(f.State), Run: f.Run, Polarization: f.Polarization, Position: f.Position,
-		From: defined(f.From), To: defined(f.To), Message: f.Message, Evidence: []jsonEvidence{}}
+		From: defined(f.From), To: defined(f.To), Message: f.Message, Evidence: []jsonEvidence{}, Group: f.Group}
 	if f.Meaning != "" {
 		out.Message += " " + f.Meaning
 	}

@@ -109,6 +109,7 @@ type Statistics struct {
 	LeastHeld                                 Extreme // s
 	GreatestVSWR                              Extreme
 	GreatestForward                           Extreme          // W
+	NoLevel                                   int              // steps whose deciding visit held no level for the dwell
 	Headroom                                  quantity.Decibel // of the greatest forward power under forward_max; NaN where none is given
 	Risk                                      float64          // 1 − conformance probability at the least margin; NaN where not known
 }

@@ -44,10 +44,14 @@ func restOf(topic string) string {
 
 // consequence says what an open finding of a check makes of its step or cell.
 func consequence(c check.Check) string {
-	if !c.Decides {
+	switch {
+	case c.Decides():
+		return fmt.Sprint(c.Leaves())
+	case c.Weight == check.Asks:
+		return "open until answered"
+	default:
 		return "note"
 	}
-	return fmt.Sprint(c.Lacking)
 }
 
 // block prints a paragraph or the items of a list, and an empty line.

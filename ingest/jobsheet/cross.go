@@ -10,9 +10,9 @@ import (
 
 // Checks are the names of the checks that a deviation can cover, in the order
 // of their weight. Package check has a test that its suite has just these.
-var Checks = []string{"level", "overlevel", "dwell", "step-size", "coverage", "polarization", "position", "samples",
-	"correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement", "tuning", "motion",
-	"power", "mismatch", "linearity", "harmonic", "clock", "record", "environment", "event", "deviation"}
+var Checks = []string{"level", "overlevel", "dwell", "overlap", "coarse", "levelling", "step-size", "coverage", "polarization",
+	"position", "samples", "correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement",
+	"harmonic", "observation", "tuning", "motion", "power", "mismatch", "linearity", "clock", "record", "environment", "event", "deviation"}
 
 // names are those of other sheets that a sheet may refer to.
 type names struct{ runs, tunings []string }

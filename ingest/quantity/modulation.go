@@ -90,12 +90,18 @@ func (m Modulation) String() string {
 
 func percent(r Ratio) string { return strconv.FormatFloat(float64(r)*100, 'g', 10, 64) }
 
-// Same reports whether two modulations are of the same kind, rate, and duty or
-// depth, but for rounding.
-func (m Modulation) Same(other Modulation) bool {
-	near := func(a, b float64) bool { return math.Abs(a-b) <= Slack*math.Max(math.Abs(a), math.Abs(b)) }
-	return m.Kind == other.Kind && near(float64(m.Rate), float64(other.Rate)) &&
-		near(float64(m.Amount), float64(other.Amount))
+// How far a modulation may lie from the required one.
+const (
+	rateTolerance   = 0.02 // of the required rate
+	amountTolerance = 0.05 // of duty or depth, as a difference: five percentage points
+)
+
+// Satisfies reports whether a modulation is of the required kind, its rate within
+// 2 %, its duty or depth within 5 percentage points of what is required.
+func (m Modulation) Satisfies(required Modulation) bool {
+	return m.Kind == required.Kind &&
+		math.Abs(float64(m.Rate-required.Rate)) <= (rateTolerance+Slack)*float64(required.Rate) &&
+		math.Abs(float64(m.Amount-required.Amount)) <= amountTolerance+Slack
 }
 
 // The detectors of field probes: what a reading of a modulated field says of it.
@@ -142,4 +148,15 @@ func (m Modulation) ReadingFactor(detector string) (Ratio, error) {
 		return 1, nil
 	}
 	return 0, fmt.Errorf("%q is no detector; known are %s, %s and %s", detector, DetectorRMS, DetectorPeak, DetectorMean)
+}
+
+// LevelFactor is ReadingFactor where the limit speaks of the unmodulated carrier.
+// Where it speaks of a sine wave with the same peak as the modulated field, an AM
+// of depth m lies higher by 1 + m; a pulse has its peak while it is on.
+func (m Modulation) LevelFactor(detector string, ofPeak bool) (Ratio, error) {
+	factor, err := m.ReadingFactor(detector)
+	if ofPeak && m.Kind == AM {
+		factor *= 1 + m.Amount
+	}
+	return factor, err
 }

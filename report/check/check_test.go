@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -60,13 +61,72 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 		{"dwell, two milliseconds short", func(d *ingest.Day) { shift(d, 0, -502*time.Millisecond) }, notMet, 1,
 			[]string{"dwell open H1 30-30 probe.csv:12-21"}},
 		{"dwell, one millisecond short", func(d *ingest.Day) { shift(d, 0, -501*time.Millisecond) }, met, 0, nil},
+		{"dwell, long enough with two readings", func(d *ingest.Day) { thin(d, 1, 7, 8) }, notMet, 1, []string{"dwell open H1 30.3-30.3 probe.csv:54-55"}},
+		{"dwell, long enough with three readings", func(d *ingest.Day) { thin(d, 1, 3, 7, 11) }, met, 0, nil},
+		{"overlap, two visits share a second", func(d *ingest.Day) { shift(d, 0, time.Second+2*pause) }, notShown, 1, []string{
+			"overlap note H1 30-30 dwell.csv:2-3", "overlap open H1 30.3-30.3 dwell.csv:2-3"}},
+		{"overlap, ends that meet", func(d *ingest.Day) { shift(d, 0, 2*pause) }, met, 0, []string{"linearity note H1 30-30 probe.csv:12-46"}},
+		{"overlap, a nanosecond without a reading", func(d *ingest.Day) {
+			d.Runs[0].Visits[0].Start, d.Runs[0].Visits[0].End = d.Runs[0].Visits[0].Start.Add(1), d.Runs[0].Visits[0].End.Add(2*pause+1)
+			d.Runs[0].Visits[1].Start = d.Runs[0].Visits[1].Start.Add(-1)
+		}, met, 0, []string{"overlap note H1 30-30 dwell.csv:2-3", "overlap note H1 30.3-30.3 dwell.csv:2-3", "linearity note H1 30-30 probe.csv:13-47"}},
+		{"coarse", func(d *ingest.Day) { d.Runs[0].Dwell.Resolution, d.Runs[0].Visits[4].Frequency = 301e3, 31.2e6 }, notShown, 0, []string{"coarse open H1 30-31 dwell.csv:2-2"}},
+		{"coarse, a step as large as the resolution", func(d *ingest.Day) { d.Runs[0].Dwell.Resolution, d.Runs[0].Visits[4].Frequency = 300e3, 31.2e6 }, met, 0, nil},
+		{"harmonic as strong as the reading", func(d *ingest.Day) { harmonic(d, 11) }, notShown, 1, []string{"harmonic open H1 30.3-30.3 job.toml"}},
+		{"harmonic whose fundamental is not visited", func(d *ingest.Day) {
+			harmonic(d, 1)
+			d.Sheet.Runs[0].Harmonics[0].Frequency = 30.4e6
+		}, met, 0, []string{"harmonic note H1 job.toml"}},
+		{"observation", func(d *ingest.Day) {
+			for i, text := range []string{"OK", "drum stopped, alarm E14", "-", "Drum stopped, alarm E14.", "no change."} {
+				d.Runs[0].Visits[i].Observation = text
+			}
+		}, met, 0, []string{"observation open H1 dwell.csv:3-5"}},
+		{"observation that an event takes up", func(d *ingest.Day) {
+			d.Runs[0].Visits[1].Observation = "drum stopped"
+			d.Sheet.Events = []jobsheet.Event{{Run: "H1", Frequency: 30.301e6, Threshold: 10, Observed: "drum stopped"}}
+		}, met, 0, nil},
+		{"observation that an event of another run does not take up", func(d *ingest.Day) {
+			d.Runs[0].Visits[1].Observation = "drum stopped"
+			d.Sheet.Events = []jobsheet.Event{{Frequency: 30.3e6, Threshold: 10, Observed: "drum stopped"}}
+		}, met, 0, []string{"observation open H1 dwell.csv:3-3"}},
+		{"observation in the laboratory's own words for nothing", func(d *ingest.Day) {
+			d.Runs[0].Visits[1].Observation = "Nothing to report."
+			d.Sheet.Article.NothingSeen = []string{"nothing to report"}
+		}, met, 0, nil},
+		{"a probe without an asset", func(d *ingest.Day) { d.Sheet.Runs[0].Probes[0].Asset = "" }, notShown, 0,
+			[]string{"equipment open H1 job.toml", "record note job.toml"}},
+		{"a probe whose calibration never ends", func(d *ingest.Day) { d.Equipment[0].Due = time.Time{} }, notShown, 0, []string{"calibration open H1 job.toml"}},
+		{"an antenna whose calibration never ends", func(d *ingest.Day) {
+			d.Equipment[1].CalibrationNotRequired, d.Equipment[1].Calibrated = false, date0(2026, 1, 1)
+		}, met, 0, nil},
+		{"power that cannot be", func(d *ingest.Day) {
+			for _, i := range window(d, 1) {
+				d.Runs[0].Power.Forward[i], d.Runs[0].Power.Reflected[i] = 5e-9, 5e-10
+			}
+		}, met, 0, []string{"power note H1 30.3-30.3 power.csv:47-61"}},
+		{"power rows of another frequency", func(d *ingest.Day) {
+			p := d.Runs[0].Power
+			p.Frequencies = make([]quantity.Frequency, len(p.Times))
+			for i := range p.Frequencies {
+				p.Frequencies[i] = 30.5e6
+			}
+			for i, f := range frequencies {
+				for _, k := range window(d, i) {
+					p.Frequencies[k] = f
+				}
+			}
+			p.Frequencies[window(d, 2)[3]] = 40e6
+		}, met, 0, []string{"frequency-agreement note H1 30.6-30.6 power.csv:85-85"}},
 		{"step-size", func(d *ingest.Day) { drop(d, 2) }, notShown, 1, []string{"step-size open H1 30.3-30.9 dwell.csv:3-5"}},
-		{"step-size, within the resolution", func(d *ingest.Day) { d.Runs[0].Visits[1].Frequency = 30.301e6 }, met, 0, nil},
-		{"step-size, beyond the resolution", func(d *ingest.Day) { d.Runs[0].Visits[1].Frequency = 30.3011e6 }, notShown, 1,
-			[]string{"step-size open H1 30-30.3011 dwell.csv:2-3"}},
+		{"step-size, within the resolution", func(d *ingest.Day) { d.Runs[0].Visits[1].Frequency = 30.3005e6 }, met, 0, nil},
+		{"step-size, beyond the resolution", func(d *ingest.Day) { d.Runs[0].Visits[1].Frequency = 30.3006e6 }, notShown, 1,
+			[]string{"step-size open H1 30-30.3006 dwell.csv:2-3"}},
 		{"coverage below", func(d *ingest.Day) { drop(d, 0) }, notShown, 1, []string{"coverage open H1 30-30.3 dwell.csv:3-3"}},
 		{"coverage above", func(d *ingest.Day) { drop(d, 4) }, notShown, 1, []string{"coverage open H1 30.9-31 dwell.csv:5-5"}},
-		{"coverage, within the resolution", func(d *ingest.Day) { d.Runs[0].Visits[4].Frequency = 30.999e6 }, met, 0, nil},
+		{"coverage, within the resolution", func(d *ingest.Day) { d.Runs[0].Visits[4].Frequency = 30.9995e6 }, met, 0, nil},
+		{"coverage, beyond the resolution", func(d *ingest.Day) { d.Runs[0].Visits[4].Frequency = 30.9994e6 }, notShown, 1,
+			[]string{"coverage open H1 30.9994-31 dwell.csv:6-6"}},
 		{"polarization", func(d *ingest.Day) {
 			d.Sheet.Runs[0].Polarization, d.Sheet.Tunings[0].Polarization = "vertical", "vertical"
 		}, notShown, 5,
@@ -98,13 +158,10 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 			[]string{"probe-fault open H1 30.3-30.3 probe.csv:47-61"}},
 		{"probe-fault, out of range", func(d *ingest.Day) { d.Sheet.Runs[0].Probes[0].Range.High = 10.9 }, notShown, 5, []string{
 			"probe-fault open H1 30-30 probe.csv:12-26", "probe-fault open H1 30.3-30.3 probe.csv:47-61", "probe-fault open H1 30.6-30.6 probe.csv:82-96",
-			"probe-fault open H1 30.9-30.9 probe.csv:117-131", "probe-fault open H1 31-31 probe.csv:152-166",
-			"samples open H1 30-30 dwell.csv:2-2", "samples open H1 30.3-30.3 dwell.csv:3-3", "samples open H1 30.6-30.6 dwell.csv:4-4",
-			"samples open H1 30.9-30.9 dwell.csv:5-5", "samples open H1 31-31 dwell.csv:6-6"}},
+			"probe-fault open H1 30.9-30.9 probe.csv:117-131", "probe-fault open H1 31-31 probe.csv:152-166"}},
 		{"probe-fault, frozen through two visits", func(d *ingest.Day) {
 			probe(d).Repeats = []record.Block{{First: window(d, 1)[0], Last: window(d, 2)[14], Column: "Ex"}}
-		}, notShown, 2, []string{"probe-fault open H1 30.3-30.3 probe.csv:47-61", "probe-fault open H1 30.6-30.6 probe.csv:82-96",
-			"samples open H1 30.3-30.3 dwell.csv:3-3", "samples open H1 30.6-30.6 dwell.csv:4-4"}},
+		}, notShown, 2, []string{"probe-fault open H1 30.3-30.3 probe.csv:47-61", "probe-fault open H1 30.6-30.6 probe.csv:82-96"}},
 		{"probe-fault, one value through one visit is honest", func(d *ingest.Day) {
 			probe(d).Repeats = []record.Block{{First: window(d, 1)[0], Last: window(d, 2)[13], Column: "Ex"}}
 		}, met, 0, nil},
@@ -112,13 +169,13 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 			probe(d).Frequencies = make([]quantity.Frequency, len(probe(d).Times))
 			for i := range frequencies {
 				for _, k := range window(d, i) {
-					probe(d).Frequencies[k] = frequencies[i] * 1.02
+					probe(d).Frequencies[k] = frequencies[i] * 1.005 // half of the largest step
 				}
 			}
 			for _, k := range window(d, 2) {
-				probe(d).Frequencies[k] = frequencies[2] * 1.0201
+				probe(d).Frequencies[k] = frequencies[2] * 1.0051
 			}
-		}, notMet, 1, []string{"frequency-agreement open H1 30.6-30.6 probe.csv:82-96"}},
+		}, notShown, 1, []string{"frequency-agreement open H1 30.6-30.6 probe.csv:82-96"}},
 		{"tuning for the other polarization", func(d *ingest.Day) { d.Sheet.Tunings[0].Polarization = "vertical" }, notMet, 0, []string{"tuning open H1 job.toml"}},
 		{"tuning in another chamber", func(d *ingest.Day) { d.Sheet.Tunings[0].Chamber = "Chamber 1" }, notMet, 0, []string{"tuning open H1 job.toml"}},
 		{"tuning after the run", func(d *ingest.Day) { d.Sheet.Tunings[0].Made = begun.Add(time.Hour) }, notMet, 0, []string{"tuning open H1 job.toml"}},
@@ -146,8 +203,6 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 		{"record", func(d *ingest.Day) {
 			d.Read = []record.File{{Path: "probe.csv", Problems: []record.RowProblem{{Row: 9, Kind: record.Unreadable, Reason: "no number"}}}}
 		}, met, 0, []string{"record note probe.csv:9-9"}},
-		{"record, visits overlap", func(d *ingest.Day) { shift(d, 0, 3600*time.Millisecond) }, met, 0,
-			[]string{"record note H1 dwell.csv:3-3"}},
 		{"environment", func(d *ingest.Day) {
 			undefined := quantity.Undefined[quantity.Pressure]()
 			d.Sheet.Environment = []jobsheet.Environment{{Temperature: 35, Pressure: undefined}, {Temperature: 35.1, Pressure: undefined}}
@@ -175,6 +230,30 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 			expect(t, s, v, test.state, test.repeat, test.findings...)
 		})
 	}
+}
+
+// thin leaves only some of the readings of a visit, with a gap that spans them.
+func thin(day *ingest.Day, visit int, keep ...int) {
+	log, all := day.Runs[0].Probes[0].Log, window(day, visit)
+	log.Gap = 4e9
+	drop := map[int]bool{}
+	for i, k := range all {
+		drop[k] = !slices.Contains(keep, i)
+	}
+	var thinned record.ProbeLog
+	for k := range log.Times {
+		if !drop[k] {
+			thinned.Times, thinned.Readings = append(thinned.Times, log.Times[k]), append(thinned.Readings, log.Readings[k])
+			thinned.Rows, thinned.Faults = append(thinned.Rows, log.Rows[k]), append(thinned.Faults, log.Faults[k])
+		}
+	}
+	log.Times, log.Readings, log.Rows, log.Faults = thinned.Times, thinned.Readings, thinned.Rows, thinned.Faults
+}
+
+// harmonic states one of the second visit's frequency.
+func harmonic(day *ingest.Day, field quantity.FieldStrength) {
+	day.Sheet.Runs[0].Harmonics = []jobsheet.Harmonic{{Frequency: 30.3e6, Order: 2, Field: field, Level: quantity.Undefined[quantity.Decibel]()}}
+	day.Sheet.Runs[0].Probes[0].Detector = "rms"
 }
 
 // drop removes a visit.
@@ -252,15 +331,86 @@ func TestAStepIsTheBestOfItsVisits(t *testing.T) {
 		day := smallDay()
 		day.Runs[0].Visits[2].Frequency = 30.3005e6 // within q/2 of the visit before
 		day.Runs[0].Visits[3].Frequency = 30.6e6
-		day.Runs[0].Visits = append(day.Runs[0].Visits, day.Runs[0].Visits[4])
 		day.Runs[0].Visits[4].Frequency = 30.9e6
-		day.Runs[0].Visits[5].Row = 7
 		setField(day, bad, 9)
 		s, v := judged(t, day, nil)
 		row := map[int]string{1: "level note H1 30.3-30.3 probe.csv:47-61", 2: "level note H1 30.3005-30.3005 probe.csv:82-96"}
-		expect(t, s, v, met, 0, row[bad], "record note H1 dwell.csv:7-7")
-		assert.Equal(t, 5, s.Evaluated.Cells[0].StepsMet)
+		expect(t, s, v, notShown, 1, row[bad], "coverage open H1 30.9-31 dwell.csv:6-6")
+		assert.Equal(t, 4, s.Evaluated.Cells[0].StepsMet)
 		assert.Equal(t, quantity.Frequency(30.3e6), s.Evaluated.Cells[0].Steps[1].Frequency, "the first of the group names the step")
+	}
+}
+
+// The rate may lie 2 % off, duty and depth five percentage points.
+func TestModulationHasTolerances(t *testing.T) {
+	pulse := func(rate quantity.Frequency, duty quantity.Ratio) *quantity.Modulation {
+		return &quantity.Modulation{Kind: quantity.Pulse, Rate: rate, Amount: duty}
+	}
+	for _, test := range []struct {
+		name  string
+		is    *quantity.Modulation
+		state evaluate.State
+	}{
+		{"as required", pulse(1000, 0.5), met},
+		{"at both tolerances", pulse(1020, 0.55), met},
+		{"at the lower ones", pulse(980, 0.45), met},
+		{"rate beyond", pulse(1021, 0.5), notMet},
+		{"duty beyond", pulse(1000, 0.551), notMet},
+		{"another kind", &quantity.Modulation{Kind: quantity.AM, Rate: 1000, Amount: 0.5}, notMet},
+		{"none", &quantity.Modulation{}, notMet},
+	} {
+		day := smallDay()
+		day.Sheet.Runs[0].Probes[0].Unmodulated = true
+		day.Runs[0].Visits[1].Modulation = test.is
+		s, _ := judged(t, day, func(r *requirement.Requirement) { r.Modulation = *pulse(1000, 0.5) })
+		assert.Equal(t, test.state, s.Evaluated.Cells[0].State, test.name)
+	}
+}
+
+// A pulse of 50 % reads lower by √2 on an rms detector. Set at 14.2 V/m unmodulated
+// and then modulated, the field of 10.04 V/m reads 7.1: the first second of each
+// visit, multiplied by √2 as if it had been modulated, would show a dwell.
+func TestALevelSetBeforeTheModulationIsNoDwell(t *testing.T) {
+	for _, test := range []struct {
+		name   string
+		first  int                    // readings before the modulation came on
+		before quantity.FieldStrength // what they read
+		after  quantity.FieldStrength
+		noise  quantity.FieldStrength // added to every second reading
+		want   string
+	}{
+		{"set in the first half", 7, 14.2, 10.04, 0, "levelling open H1 30.3-30.3 probe.csv:47-61"},
+		{"ratio at the edge of what is taken for it", 7, 10.04 * 1.4142 * 1.099, 10.04, 0, "levelling open H1 30.3-30.3 probe.csv:47-61"},
+		{"ratio beyond it", 7, 10.04 * 1.4142 * 1.101, 10.04, 0, ""},
+		{"three readings are a part", 3, 14.2, 10.04, 0, ""},
+		{"four of them last 0.3 s", 4, 14.2, 10.04, 0, "levelling open H1 30.3-30.3 probe.csv:47-61"},
+		{"a level that rises", 7, 10.04, 14.2, 0, ""},
+		{"an unsteady one", 7, 14.2, 10.04, 1.6, ""},
+		{"an even one", 7, 10.04, 10.04, 0, ""},
+	} {
+		day := smallDay()
+		day.Sheet.Runs[0].Probes[0].Detector = "rms"
+		for k, i := range window(day, 1) {
+			e := test.after
+			if k < test.first {
+				e = test.before
+			}
+			if k%2 == 1 {
+				e += test.noise
+			}
+			day.Runs[0].Probes[0].Log.Readings[i] = e
+		}
+		_, v := judged(t, day, func(r *requirement.Requirement) {
+			r.Modulation = quantity.Modulation{Kind: quantity.Pulse, Rate: 1000, Amount: 0.5}
+			r.ToleranceHigh = quantity.Undefined[quantity.Decibel]()
+		})
+		got := ""
+		for _, f := range v.Findings {
+			if f.Check == "levelling" {
+				got += brief(f)
+			}
+		}
+		assert.Equal(t, test.want, got, test.name)
 	}
 }
 

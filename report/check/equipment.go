@@ -3,8 +3,10 @@ package check
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
+	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/evaluate"
 )
@@ -72,7 +74,7 @@ func findCalibration(s *Subject) []Finding {
 			named[asset] = true
 			if message := s.calibrationFault(asset, i); message != "" {
 				f := runFinding(&s.Evaluated.Runs[i])
-				f.Message, f.Evidence = message, s.assetEvidence(asset)
+				f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
 				findings = append(findings, f)
 			}
 		}
@@ -84,7 +86,7 @@ func findCalibration(s *Subject) []Finding {
 		}
 		if message := s.calibrationFault(asset, s.runsOn(s.Day.Equipment[i].Folders)...); message != "" {
 			f := dayFinding()
-			f.Message, f.Evidence = message, s.assetEvidence(asset)
+			f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
 			findings = append(findings, f)
 		}
 	}
@@ -114,12 +116,30 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 	switch {
 	case e.Calibrated.IsZero() && e.Due.IsZero():
 		return what + " needs a calibration and none is stated."
+	case e.Due.IsZero() && s.isFieldProbe(e):
+		return what + " needs a calibration, and no date is stated on which it ends."
 	case !e.Due.IsZero() && last.After(e.Due):
 		return fmt.Sprintf("The calibration of %s ended on %s; it was used on %s.", what, date(e.Due), date(last))
 	case !e.Calibrated.IsZero() && first.Before(e.Calibrated):
 		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
 	}
 	return ""
+}
+
+// isFieldProbe reports whether an asset measures the field: by its role, or because
+// a run names it for a probe.
+func (s *Subject) isFieldProbe(e *ingest.Equipment) bool {
+	if e.Role == "field probe" {
+		return true
+	}
+	for i := range s.Day.Runs {
+		for k := range s.Day.Runs[i].Sheet.Probes {
+			if s.Day.Runs[i].Sheet.Probes[k].Asset == e.Asset {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func date(t time.Time) string { return t.Format(time.DateOnly) }
@@ -129,9 +149,12 @@ func findEquipment(s *Subject) []Finding {
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
 		low, high := visitedRange(run)
+		if f, found := s.namelessProbe(i); found {
+			findings = append(findings, f)
+		}
 		for _, asset := range s.assetsOf(i) {
 			f := runFinding(run)
-			f.Evidence = s.assetEvidence(asset)
+			f.Asset, f.Evidence = asset, s.assetEvidence(asset)
 			e := s.Day.Asset(asset)
 			switch {
 			case e == nil:
@@ -150,6 +173,23 @@ func findEquipment(s *Subject) []Finding {
 		}
 	}
 	return findings
+}
+
+// namelessProbe reports the probes of a run that name no asset: what they read
+// cannot be traced to a calibration.
+func (s *Subject) namelessProbe(run int) (f Finding, found bool) {
+	var logs []string
+	f = runFinding(&s.Evaluated.Runs[run])
+	sheet := s.Day.Runs[run].Sheet
+	for k := range sheet.Probes {
+		if probe := &sheet.Probes[k]; probe.Asset == "" {
+			logs = append(logs, probe.Log.File)
+			f.Evidence = s.sheetOf(probe.Place)
+		}
+	}
+	f.Message = fmt.Sprintf("The probe of %s names no asset, so that its readings cannot be traced to a calibration.", strings.Join(logs, " and of "))
+	f.Meaning = "Name the asset of the probe in the job sheet and list it under [[equipment]]."
+	return f, len(logs) > 0
 }
 
 // visitedRange returns the lowest and the highest required frequency of a run;

@@ -13,6 +13,9 @@ func findEvent(s *Subject) []Finding {
 	var findings []Finding
 	for i := range s.Day.Sheet.Events {
 		event := &s.Day.Sheet.Events[i]
+		if event.Dismissed != "" {
+			continue // what was seen is none of the article's
+		}
 		message := strings.TrimSpace(s.eventFault(event) + " " + searchFault(event))
 		if message == "" {
 			continue
@@ -41,8 +44,8 @@ func (s *Subject) eventFault(event *jobsheet.Event) string {
 	}
 	highest := quantity.Undefined[quantity.FieldStrength]()
 	for _, v := range visits {
-		if !(highest >= v.Maximum) {
-			highest = v.Maximum
+		if m := v.Known; m > highest || quantity.Defined(m) && !quantity.Defined(highest) {
+			highest = m
 		}
 	}
 	if quantity.Defined(event.Threshold) && quantity.Defined(highest) && !highest.AtLeast(event.Threshold) {

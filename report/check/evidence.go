@@ -13,15 +13,13 @@ func findSamples(s *Subject) []Finding {
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
 		for i := range v.Probes {
 			p := &v.Probes[i]
-			if p.Samples > 0 {
+			if p.Samples+p.Invalid > 0 {
 				continue
 			}
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)
-			f.Message = fmt.Sprintf("The probe log %s has no usable reading between start and end of this visit.", p.File)
-			if p.Invalid == 0 {
-				f.Meaning = "The log may have stopped, or the clocks of log and dwell record may be apart."
-			}
+			f.Message = fmt.Sprintf("The probe log %s has no reading between start and end of this visit.", p.File)
+			f.Meaning = "The log may have stopped, or the clocks of log and dwell record may be apart."
 			findings = append(findings, f)
 			return // one finding a visit and check
 		}
@@ -49,33 +47,40 @@ func findCorrectionRange(s *Subject) []Finding {
 	return findings
 }
 
-// faulty reports whether invalid samples leave a probe without a valid stretch
-// of the required time.
-func faulty(p *evaluate.ProbeFigures) bool {
-	return p.Invalid > 0 && !p.Continuous
+// distrusted begins a finding of readings that count in no figure: open where they
+// leave no valid stretch of the required time, else a note.
+func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures, message string) Finding {
+	f := visitFinding(run, v)
+	f.Evidence, f.Message = windowOf(p), message
+	if v.Continuous {
+		f.State = Note
+		f.Message += fmt.Sprintf(" A valid stretch of %s remains.", seconds(v.ValidStretch))
+	}
+	return f
+}
+
+// worstOf returns the probe with such readings that has the shortest valid stretch
+// by itself; nil where none has any.
+func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) int) *evaluate.ProbeFigures {
+	var worst *evaluate.ProbeFigures
+	for i := range v.Probes {
+		if p := &v.Probes[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
+			worst = p
+		}
+	}
+	return worst
 }
 
 func findProbeFault(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		worst := -1
-		for i := range v.Probes {
-			p := &v.Probes[i]
-			if p.Invalid > 0 && (worst < 0 || faulty(p) && !faulty(&v.Probes[worst])) {
-				worst = i
-			}
-		}
-		if worst < 0 {
+		p := worstOf(v, func(p *evaluate.ProbeFigures) int { return p.Faulty })
+		if p == nil {
 			return
 		}
-		p := &v.Probes[worst]
-		f := visitFinding(run, v)
-		f.Evidence = windowOf(p)
-		f.Message = fmt.Sprintf("%d of %d readings cannot be trusted (%s).", p.Invalid, p.Invalid+p.Samples, strings.Join(p.InvalidWhy, "; "))
-		if !faulty(p) {
-			f.State = Note
-			f.Message += fmt.Sprintf(" A valid stretch of %s remains.", seconds(p.ValidStretch))
-		}
+		reasons := strings.Join(p.FaultWhy, "; ")
+		f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings cannot be trusted (%s).", p.Faulty, p.Invalid+p.Samples, reasons))
+		f.Cause = reasons
 		findings = append(findings, f)
 	})
 	return findings
@@ -84,40 +89,37 @@ func findProbeFault(s *Subject) []Finding {
 func findModulation(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		if v.Modulation.Same(s.Requirement.Modulation) {
+		if v.Modulation.Satisfies(s.Requirement.Modulation) {
 			return
 		}
 		f := visitFinding(run, v)
-		f.Evidence = dwellRow(v)
+		f.Evidence, f.Cause = dwellRow(v), v.Modulation.String()
 		f.Message = fmt.Sprintf("The modulation was %s; required is %s.", v.Modulation, s.Requirement.Modulation)
 		findings = append(findings, f)
 	})
 	return findings
 }
 
-// agreement is how far two statements of one frequency may differ (MIL-STD-461G
-// 4.3.1 b gives ±2 % for frequency).
-const agreement = 0.02
-
 func findFrequencyAgreement(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		differs := func(other quantity.Frequency) bool {
-			difference := float64(other-v.Frequency()) / float64(v.Frequency())
-			return difference > agreement+quantity.Slack || difference < -agreement-quantity.Slack
+		power := ""
+		if v.Power.Disagreeing > 0 {
+			power = fmt.Sprintf("Power rows of another frequency count in no figure: %d, the first of %s.",
+				v.Power.Disagreeing, v.Power.OtherFrequency)
 		}
-		f := visitFinding(run, v)
-		for i := range v.Probes {
-			if p := &v.Probes[i]; differs(p.FrequencyMedian) {
-				f.Evidence = windowOf(p)
-				f.Message = fmt.Sprintf("The probe log gives %s here, the dwell record %s.", p.FrequencyMedian, v.Frequency())
-				findings = append(findings, f)
-				return
-			}
+		if p := worstOf(v, func(p *evaluate.ProbeFigures) int { return p.Disagreeing }); p != nil {
+			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than %s, which the dwell record says; the first at %s.",
+				p.Disagreeing, p.Invalid+p.Samples, v.Frequency(), p.OtherFrequency))
+			f.Meaning = power
+			findings = append(findings, f)
+			return
 		}
-		if power := &v.Power; differs(power.FrequencyMedian) {
-			f.Evidence = s.powerRows(v)
-			f.Message = fmt.Sprintf("The power file gives %s here, the dwell record %s.", power.FrequencyMedian, v.Frequency())
+		if power != "" {
+			f := visitFinding(run, v)
+			file := s.Day.Runs[v.Run].Power.File
+			f.State, f.Message = Note, power
+			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: v.Power.OtherRows.First, Last: v.Power.OtherRows.Last}}
 			findings = append(findings, f)
 		}
 	})

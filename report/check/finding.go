@@ -36,6 +36,12 @@ type Finding struct {
 	Evidence     []Evidence
 	Deviation    int      // index of the covering deviation plus one; 0 for none
 	Visit        VisitRef // the visit concerned, where there is exactly one
+	Cell         int      // index plus one of the cell that a hole or the whole of the cell concerns; 0 for none
+	Hole         int      // index plus one in the cell's holes; 0 for none
+	ActsOn       []int    // indices of the runs on whose cells it acts, where it is not Run alone
+	Asset        string   // the asset concerned, where there is exactly one
+	Cause        string   // what tells findings of one check apart by their reason, for Group; may be empty
+	Group        int      // joins findings of one check, run and cause over neighbouring steps or rows; 0 for none
 }
 
 // VisitRef points at a visit of the evaluated day: indices plus one, 0 for none.

@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 
-	"fieldheld/ingest/quantity"
 	"fieldheld/report/evaluate"
 )
 
@@ -15,7 +14,7 @@ func findHoles(kind string) func(*Subject) []Finding {
 			cell := &s.Evaluated.Cells[i]
 			for j := range cell.Holes {
 				if hole := &cell.Holes[j]; hole.Check == kind {
-					findings = append(findings, s.holeFinding(cell, hole))
+					findings = append(findings, s.holeFinding(i, j))
 				}
 			}
 		}
@@ -23,11 +22,11 @@ func findHoles(kind string) func(*Subject) []Finding {
 	}
 }
 
-func (s *Subject) holeFinding(cell *evaluate.Cell, hole *evaluate.Hole) Finding {
-	f := Finding{Polarization: cell.Polarization, Position: cell.Position, From: hole.From, To: hole.To}
-	if len(cell.Runs) == 1 {
-		f.Run = s.Evaluated.Runs[cell.Runs[0]].ID
-	}
+func (s *Subject) holeFinding(cellIndex, holeIndex int) Finding {
+	f := s.cellFinding(cellIndex)
+	cell := &s.Evaluated.Cells[cellIndex]
+	hole := &cell.Holes[holeIndex]
+	f.From, f.To, f.Hole = hole.From, hole.To, holeIndex+1
 	f.Evidence = neighbours(hole)
 	if len(f.Evidence) == 0 {
 		f.Evidence = s.jobSheet()
@@ -36,6 +35,9 @@ func (s *Subject) holeFinding(cell *evaluate.Cell, hole *evaluate.Hole) Finding 
 	case "step-size":
 		step := float64(hole.To-hole.From) / float64(hole.From)
 		f.Message = fmt.Sprintf("These neighbours are %.3g %% apart; at most %.3g %% is allowed.", 100*step, 100*float64(s.Requirement.Step(hole.From)))
+		if cell.Resolution > 0 {
+			f.Message += fmt.Sprintf(" Frequencies are written to %s, which does not close the distance.", cell.Resolution)
+		}
 	case "coverage":
 		f.Message = "The first step lies above the start of the required range."
 		if hole.After == nil {
@@ -53,22 +55,29 @@ func (s *Subject) holeFinding(cell *evaluate.Cell, hole *evaluate.Hole) Finding 
 // sides of it.
 func neighbours(hole *evaluate.Hole) []Evidence {
 	var evidence []Evidence
-	for _, v := range []*evaluate.Visit{hole.Before, hole.After} {
-		if v == nil {
-			continue
+	for _, step := range []*evaluate.Step{hole.Before, hole.After} {
+		if step != nil {
+			evidence = append(evidence, dwellRow(step.Visits[0])...)
 		}
-		row := v.Record.Row
-		if n := len(evidence); n > 0 && evidence[n-1].File == v.DwellFile {
-			evidence[n-1].First = min(evidence[n-1].First, row)
-			evidence[n-1].Last = max(evidence[n-1].Last, row)
-			continue
-		}
-		evidence = append(evidence, Evidence{File: v.DwellFile, First: row, Last: row})
 	}
-	return evidence
+	return joinRows(evidence)
 }
 
-// sameRange reports whether two ranges have the same ends, with the slack of borders.
-func sameRange(aFrom, aTo, bFrom, bTo quantity.Frequency) bool {
-	return aFrom.Within(bFrom, bFrom) && bFrom.Within(aFrom, aFrom) && aTo.Within(bTo, bTo) && bTo.Within(aTo, aTo)
+// findPositions reports antenna positions that no run serves, and polarizations
+// for which the number of positions is not known.
+func findPositions(s *Subject) []Finding {
+	findings := findHoles("position")(s)
+	for _, polarization := range []string{"horizontal", "vertical"} {
+		from, to, unknown := s.Requirement.UnknownPositions(polarization)
+		if !unknown {
+			continue
+		}
+		f := dayFinding()
+		f.Polarization, f.From, f.To = polarization, from, to
+		f.Evidence = s.jobSheet()
+		f.Message = fmt.Sprintf("The number of antenna positions for %s polarization is not known here.", polarization)
+		f.Meaning = "State article.width where the requirement rules the number by it; above that frequency it follows from the beam of the antenna: state requirement.positions."
+		findings = append(findings, f)
+	}
+	return findings
 }

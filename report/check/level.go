@@ -8,34 +8,29 @@ import (
 	"fieldheld/report/evaluate"
 )
 
-// hasFigures reports whether nothing that the figures of a visit need is missing.
-func hasFigures(v *evaluate.Visit) bool {
-	for i := range v.Probes {
-		p := &v.Probes[i]
-		if p.Samples == 0 || !quantity.Defined(p.Factor) || faulty(p) {
-			return false
-		}
-	}
-	return len(v.Probes) > 0
-}
-
 func findLevel(s *Subject) []Finding {
 	var findings []Finding
 	rule := s.Requirement.Rule
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		if !hasFigures(v) || !quantity.Defined(v.Sustained) || rule.Accepts(v.Margin, s.Budget) {
+		level := v.Level()
+		margin := level.Over(v.Lowest)
+		if !quantity.Defined(level) || rule.Accepts(margin, s.Budget) {
 			return
 		}
 		f := visitFinding(run, v)
 		f.Evidence = windowOf(&v.Probes[v.Deciding])
-		f.Message = fmt.Sprintf("The sustained field of %s is %s below the lowest acceptable level of %s.",
-			fieldBeside(v.Sustained, v.Lowest), levelOff(-v.Margin), v.Lowest)
-		if rule.Guarded && v.Margin >= -quantity.LevelSlack {
-			f.Message = fmt.Sprintf("The sustained field of %s is %s above the lowest acceptable level of %s; the guarded rule asks for %s.",
-				v.Sustained, levelOff(v.Margin), v.Lowest, levelOff(rule.Margin(s.Budget)))
+		what, longest := "sustained field", ""
+		if !quantity.Defined(v.Sustained) {
+			what, longest = "field", fmt.Sprintf(" in the longest stretch there is, %s,", seconds(v.ValidStretch))
 		}
-		if quantity.Defined(v.Power.Forward) {
-			needed := v.Power.Forward.Plus(rule.Margin(s.Budget) - v.Margin)
+		f.Message = fmt.Sprintf("The %s of %s%s is %s below the lowest acceptable level of %s.",
+			what, fieldBeside(level, v.Lowest), longest, levelOff(-margin), v.Lowest)
+		if rule.Guarded && margin >= -quantity.LevelSlack {
+			f.Message = fmt.Sprintf("The %s of %s%s is %s above the lowest acceptable level of %s; the guarded rule asks for %s.",
+				what, level, longest, levelOff(margin), v.Lowest, levelOff(rule.Margin(s.Budget)))
+		}
+		if quantity.Defined(v.Power.Forward) && level > 0 {
+			needed := v.Power.Forward.Plus(rule.Margin(s.Budget) - margin)
 			f.Meaning = fmt.Sprintf("Forward power was %s; by the square law it takes %s to pass.", v.Power.Forward, needed)
 		}
 		findings = append(findings, f)
@@ -71,19 +66,19 @@ func fieldBeside(e, other quantity.FieldStrength) string {
 func findOverlevel(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		if !hasFigures(v) || !quantity.Defined(v.Highest) || v.Highest.AtLeast(v.Maximum) {
+		if !quantity.Defined(v.Highest) || !quantity.Defined(v.Known) || v.Highest.AtLeast(v.Known) {
 			return
 		}
-		highest := 0
+		var highest *evaluate.ProbeFigures
 		for i := range v.Probes {
-			if v.Probes[i].Maximum > v.Probes[highest].Maximum {
-				highest = i
+			if p := &v.Probes[i]; quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
+				highest = p
 			}
 		}
 		f := visitFinding(run, v)
-		f.Evidence = windowOf(&v.Probes[highest])
+		f.Evidence = windowOf(highest)
 		f.Message = fmt.Sprintf("The highest field of %s is %s above the upper tolerance of %s.",
-			fieldBeside(v.Maximum, v.Highest), levelOff(v.Maximum.Over(v.Highest)), v.Highest)
+			fieldBeside(v.Known, v.Highest), levelOff(v.Known.Over(v.Highest)), v.Highest)
 		f.Meaning = "The article saw more than it was meant to; a reaction here may come from the excess."
 		findings = append(findings, f)
 	})
@@ -93,19 +88,24 @@ func findOverlevel(s *Subject) []Finding {
 func findDwell(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		if !hasFigures(v) || quantity.Defined(v.Sustained) {
+		if v.Dwell != evaluate.DwellTooShort && v.Dwell != evaluate.DwellTooFew {
 			return
 		}
-		shortest := 0
+		shortest := &v.Probes[0]
 		for i := range v.Probes {
-			if v.Probes[i].ValidStretch < v.Probes[shortest].ValidStretch {
-				shortest = i
+			if p := &v.Probes[i]; p.ValidStretch < shortest.ValidStretch {
+				shortest = p
 			}
 		}
 		f := visitFinding(run, v)
-		f.Evidence = windowOf(&v.Probes[shortest])
+		f.Evidence = windowOf(shortest)
 		f.Message = fmt.Sprintf("The longest continuous stretch of readings is %s; the required dwell is %s.",
-			seconds(v.Probes[shortest].ValidStretch), seconds(v.Required.Seconds()))
+			seconds(v.ValidStretch), seconds(v.Required.Seconds()))
+		if v.Dwell == evaluate.DwellTooFew {
+			f.Cause = "too few"
+			f.Message = fmt.Sprintf("A stretch as long as the required dwell of %s has fewer than %d readings of a probe.",
+				seconds(v.Required.Seconds()), s.Requirement.MinSamples)
+		}
 		findings = append(findings, f)
 	})
 	return findings

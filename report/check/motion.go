@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
@@ -16,6 +17,7 @@ const idlePart = 0.01
 
 func findMotion(s *Subject) []Finding {
 	var findings []Finding
+	known := map[Evidence]int{} // index plus one of the finding of a row
 	for i := range s.Day.Runs {
 		run := &s.Day.Runs[i]
 		if run.Motion == nil {
@@ -24,45 +26,74 @@ func findMotion(s *Subject) []Finding {
 		idle := idlePower(run, &s.Evaluated.Runs[i])
 		for _, motion := range run.Motion.Motions {
 			f := runFinding(&s.Evaluated.Runs[i])
-			f.Message = motionFault(&f, motion, run, &s.Evaluated.Runs[i], idle)
+			f.ActsOn = []int{i}
+			s.motionFault(&f, motion, i, idle)
 			if f.Message == "" {
 				continue
 			}
 			file := run.Motion.File
-			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: motion.Row, Last: motion.Row}}
+			row := Evidence{File: file.Path, Sheet: file.Sheet, First: motion.Row, Last: motion.Row}
+			if k := known[row]; k > 0 { // two runs name the file: one finding, which acts on both
+				findings[k-1].ActsOn = union(findings[k-1].ActsOn, f.ActsOn)
+				continue
+			}
+			f.Evidence = []Evidence{row}
 			f.Meaning = "Power on moving contacts can burn the antenna, damage the amplifier and hurt people."
 			findings = append(findings, f)
+			known[row] = len(findings)
 		}
 	}
 	return findings
 }
 
-// motionFault says how power was on while elements moved; "" when it was not.
-// It sets the range of the finding to that of the visits that the motion overlaps.
-func motionFault(f *Finding, motion record.Motion, run *ingest.Run, evaluated *evaluate.Run, idle quantity.Power) string {
-	message := ""
-	for _, v := range evaluated.Visits {
-		if motion.Start >= v.Record.End || motion.End <= v.Record.Start {
+func union(a, b []int) []int {
+	for _, x := range b {
+		if !slices.Contains(a, x) {
+			a = append(a, x)
+		}
+	}
+	return a
+}
+
+// sameAntenna reports whether two runs have the same antenna, which each has to
+// name.
+func (s *Subject) sameAntenna(a, b int) bool {
+	antenna := s.Day.Runs[a].Sheet.Antenna
+	return a == b || antenna != "" && antenna == s.Day.Runs[b].Sheet.Antenna
+}
+
+// motionFault says how power was on while elements moved; nothing when it was not.
+// The antenna may be that of other runs too: it sets the range of the finding to
+// that of the visits that the motion overlaps, and the runs on which it acts.
+func (s *Subject) motionFault(f *Finding, motion record.Motion, run int, idle quantity.Power) {
+	for other := range s.Evaluated.Runs {
+		if !s.sameAntenna(run, other) {
 			continue
 		}
-		if message == "" {
-			message = fmt.Sprintf("Antenna elements moved during the visit at %s.", v.Frequency())
-			f.From, f.To = v.Frequency(), v.Frequency()
+		for _, v := range s.Evaluated.Runs[other].Visits {
+			if motion.Start >= v.Record.End || motion.End <= v.Record.Start {
+				continue
+			}
+			if f.Message == "" {
+				f.Message = fmt.Sprintf("Antenna elements moved during the visit at %s of run %s.", v.Frequency(), s.Evaluated.Runs[other].ID)
+				f.From, f.To = v.Frequency(), v.Frequency()
+			}
+			f.From, f.To = min(f.From, v.Frequency()), max(f.To, v.Frequency())
+			f.ActsOn = union(f.ActsOn, []int{other})
 		}
-		f.From, f.To = min(f.From, v.Frequency()), max(f.To, v.Frequency())
 	}
-	if message != "" || run.Power == nil || run.Power.Times == nil {
-		return message
+	power := s.Day.Runs[run].Power
+	if f.Message != "" || power == nil || power.Times == nil {
+		return
 	}
-	times := run.Power.Times
-	from, to := within(times, motion.Start, motion.End)
+	from, to := within(power.Times, motion.Start, motion.End)
 	for i := from; i < to; i++ {
-		if run.Power.Forward[i] > idle {
-			return fmt.Sprintf("Antenna elements moved while the forward power read %s (row %d of %s).",
-				run.Power.Forward[i], run.Power.Rows[i], run.Power.File.Path)
+		if power.Forward[i] > idle {
+			f.Message = fmt.Sprintf("Antenna elements moved while the forward power read %s (row %d of %s).",
+				power.Forward[i], power.Rows[i], power.File.Path)
+			return
 		}
 	}
-	return ""
 }
 
 // idlePower is the forward power, as the file writes it, up to which power counts

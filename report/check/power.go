@@ -45,8 +45,20 @@ func powerFaults(v *evaluate.Visit, rating quantity.Power) []string {
 		faults = append(faults, fmt.Sprintf("The forward power of %s is %s above the rating of %s of the weakest part in the path.",
 			p.Forward, levelOff(over), rating))
 	}
+	if k := p.PerRootWatt; k > mostPerRootWatt || k < leastPerRootWatt {
+		faults = append(faults, fmt.Sprintf("A forward power of %s cannot have given a field of %s: %.3g V/m for each root watt. A coupler table may have the wrong sign, or the unit is another.",
+			p.Forward, v.Median, k))
+	}
 	return faults
 }
+
+// No antenna, stripline or cell gives a field per root watt outside these bounds:
+// 1,000 V/m/√W would take a gain of 45 dB at 1 m, 0.01 V/m/√W 400 MW for 200 V/m
+// (ours, from E = √(30·P·G)/d; no standard gives a figure).
+const (
+	mostPerRootWatt  = 1000
+	leastPerRootWatt = 0.01
+)
 
 func findMismatch(s *Subject) []Finding {
 	limit := s.Day.Sheet.Requirement.MismatchLimit

@@ -13,7 +13,7 @@ func findRecord(s *Subject) []Finding {
 		for _, problem := range file.Problems {
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: problem.Row, Last: problem.Row}}
-			f.Message = rowMessage(problem)
+			f.Message, f.Cause = rowMessage(problem), problem.Reason
 			findings = append(findings, f)
 		}
 	}
@@ -23,7 +23,6 @@ func findRecord(s *Subject) []Finding {
 		f.Message = fmt.Sprintf("Unclaimed: %d rows of the dwell record belong to no run of the job sheet.", rows.Count)
 		findings = append(findings, f)
 	}
-	findings = append(findings, s.overlaps()...)
 	findings = append(findings, s.registerDifferences()...)
 	findings = append(findings, s.certificateDifferences()...)
 	findings = append(findings, s.unusedAssets()...)
@@ -40,26 +39,6 @@ func rowMessage(p record.RowProblem) string {
 	default:
 		return "Unreadable row, left out of every figure: " + p.Reason + "."
 	}
-}
-
-// overlaps reports each visit of a run that begins before the one before it ends.
-func (s *Subject) overlaps() []Finding {
-	var findings []Finding
-	for i := range s.Evaluated.Runs {
-		run := &s.Evaluated.Runs[i]
-		for j := 1; j < len(run.Visits); j++ {
-			before, v := run.Visits[j-1], run.Visits[j]
-			if v.Record.Start >= before.Record.End {
-				continue
-			}
-			f := runFinding(run)
-			f.Evidence = dwellRow(v)
-			f.Message = fmt.Sprintf("Overlap: the visit at %s begins %s before the one at %s ends.",
-				v.Frequency(), before.Record.End.Sub(v.Record.Start), before.Frequency())
-			findings = append(findings, f)
-		}
-	}
-	return findings
 }
 
 // registerDifferences reports what job sheet and register say differently of an asset.

@@ -53,7 +53,7 @@ func (j *judge) why(step *evaluate.Step) string {
 	for _, v := range step.Visits {
 		for _, n := range j.byVisit[refOf(v)] {
 			f := &j.findings[n]
-			if f.State == Open && (first == "" || j.rank[f.Check] < j.rank[first]) {
+			if f.State == Open && j.weight[f.Check].Decides() && (first == "" || j.rank[f.Check] < j.rank[first]) {
 				first = f.Check
 			}
 		}

@@ -1,6 +1,8 @@
 package check
 
 import (
+	"slices"
+
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/evaluate"
 )
@@ -25,9 +27,9 @@ type Repeat struct {
 // cells, applies the deviations, and lists what to repeat. The states are written
 // into the evaluated day.
 func Judge(s *Subject) Verdict {
-	j := &judge{Subject: s, findings: Run(s), rank: map[string]int{}, lacking: map[string]evaluate.State{}}
+	j := &judge{Subject: s, findings: Run(s), rank: map[string]int{}, weight: map[string]Weight{}}
 	for i, c := range Suite() {
-		j.rank[c.Name], j.lacking[c.Name] = i, c.Lacking
+		j.rank[c.Name], j.weight[c.Name] = i, c.Weight
 	}
 	j.byVisit = map[VisitRef][]int{}
 	for i, f := range j.findings {
@@ -42,11 +44,13 @@ func Judge(s *Subject) Verdict {
 	for i := range s.Evaluated.Cells {
 		cell := &s.Evaluated.Cells[i]
 		j.judgeSteps(cell)
-		acts := j.actingOn(cell)
+		acts := j.actingOn(i)
 		j.judgeCell(cell, acts)
 		acting = append(acting, acts)
 	}
-	return Verdict{Findings: append(j.findings, notes...), Repeat: j.repeats(), State: dayState(s.Evaluated.Cells), Acting: acting}
+	findings := append(j.findings, notes...)
+	group(findings, s.Evaluated)
+	return Verdict{Findings: findings, Repeat: j.repeats(), State: dayState(s.Evaluated.Cells), Acting: acting}
 }
 
 type judge struct {
@@ -54,7 +58,7 @@ type judge struct {
 	findings []Finding
 	byVisit  map[VisitRef][]int // indices into findings
 	rank     map[string]int
-	lacking  map[string]evaluate.State
+	weight   map[string]Weight
 }
 
 func refOf(v *evaluate.Visit) VisitRef { return VisitRef{Run: v.Run + 1, Visit: v.Index + 1} }
@@ -66,13 +70,12 @@ func (j *judge) judgeVisits() {
 		state := evaluate.Met
 		for _, i := range j.byVisit[refOf(v)] {
 			f := &j.findings[i]
-			if f.State != Open {
+			weight := j.weight[f.Check]
+			if f.State != Open || !weight.Decides() {
 				continue
 			}
-			if lacking := j.lacking[f.Check]; lacking == evaluate.NotShown {
-				state = evaluate.NotShown
-			} else if state == evaluate.Met {
-				state = lacking
+			if leaves := weight.Leaves(); leaves == evaluate.NotShown || state == evaluate.Met {
+				state = leaves
 			}
 		}
 		v.State = state
@@ -91,6 +94,15 @@ func goodness(s evaluate.State) int {
 	}
 }
 
+// better reports whether a visit stands for its step rather than another: by its
+// state, then by its margin.
+func better(a, b *evaluate.Visit) bool {
+	if goodness(a.State) != goodness(b.State) {
+		return goodness(a.State) > goodness(b.State)
+	}
+	return a.Margin > b.Margin || quantity.Defined(a.Margin) && !quantity.Defined(b.Margin)
+}
+
 // retireNotes picks the best visit of every step. Where that one is met, what
 // decided the other visits decides nothing any more.
 func (j *judge) retireNotes() {
@@ -100,7 +112,7 @@ func (j *judge) retireNotes() {
 			step := &cell.Steps[k]
 			step.Best = step.Visits[0]
 			for _, v := range step.Visits {
-				if goodness(v.State) > goodness(step.Best.State) {
+				if better(v, step.Best) {
 					step.Best = v
 				}
 			}
@@ -149,8 +161,10 @@ func (j *judge) count(step *evaluate.Step) (open, accepted int) {
 }
 
 // actingOn returns the indices of the findings that act on a cell: those of its
-// visits and holes, of the runs that serve it, and of the whole day.
-func (j *judge) actingOn(cell *evaluate.Cell) []int {
+// visits and holes and of the whole cell, of the runs that serve it, and of the
+// whole day.
+func (j *judge) actingOn(index int) []int {
+	cell := &j.Evaluated.Cells[index]
 	in := map[VisitRef]bool{}
 	for _, step := range cell.Steps {
 		for _, v := range step.Visits {
@@ -163,40 +177,28 @@ func (j *judge) actingOn(cell *evaluate.Cell) []int {
 	}
 	var acts []int
 	for i := range j.findings {
-		f := &j.findings[i]
-		switch {
-		case f.Visit != (VisitRef{}):
-			if in[f.Visit] {
-				acts = append(acts, i)
-			}
-		case isHole(f.Check):
-			if j.cellOf(f) == cell {
-				acts = append(acts, i)
-			}
-		case f.Run == "" || serves[f.Run]:
+		if j.acts(&j.findings[i], index, in, serves) {
 			acts = append(acts, i)
 		}
 	}
 	return acts
 }
 
-func isHole(check string) bool {
-	switch check {
-	case "step-size", "coverage", "polarization", "position":
-		return true
+func (j *judge) acts(f *Finding, index int, in map[VisitRef]bool, serves map[string]bool) bool {
+	cell := &j.Evaluated.Cells[index]
+	switch {
+	case f.Visit != (VisitRef{}):
+		return in[f.Visit]
+	case f.Cell > 0:
+		return f.Cell == index+1
+	case f.ActsOn != nil:
+		return slices.ContainsFunc(f.ActsOn, func(run int) bool { return slices.Contains(cell.Runs, run) })
+	case f.Run != "":
+		return serves[f.Run]
+	case f.Polarization != "": // the number of positions is not known
+		return cell.Unknown && cell.Polarization == f.Polarization
 	}
-	return false
-}
-
-// cellOf returns the cell that a finding of a hole belongs to.
-func (s *Subject) cellOf(f *Finding) *evaluate.Cell {
-	for i := range s.Evaluated.Cells {
-		cell := &s.Evaluated.Cells[i]
-		if cell.Polarization == f.Polarization && cell.Position == f.Position && cell.From.AtOrBelow(f.From) && f.To.AtOrBelow(cell.To) {
-			return cell
-		}
-	}
-	return nil
+	return true
 }
 
 // judgeCell sets the state of a cell and marks its accepted holes.
@@ -212,15 +214,17 @@ func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
 	}
 	for _, i := range acts {
 		f := &j.findings[i]
-		if f.Visit != (VisitRef{}) {
-			continue // it acts through its step
+		if f.Visit != (VisitRef{}) || !j.weight[f.Check].Decides() {
+			continue // it acts through its step, or not at all
 		}
 		switch f.State {
 		case Open:
-			note(j.lacking[f.Check])
+			note(j.weight[f.Check].Leaves())
 		case Accepted:
 			accepted = true
-			acceptHole(cell, f)
+			if f.Hole > 0 {
+				cell.Holes[f.Hole-1].Accepted = true
+			}
 		}
 	}
 	for _, hole := range cell.Holes {
@@ -235,14 +239,6 @@ func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
 		cell.State = evaluate.MetWithDeviations
 	default:
 		cell.State = evaluate.Met
-	}
-}
-
-func acceptHole(cell *evaluate.Cell, f *Finding) {
-	for i := range cell.Holes {
-		if hole := &cell.Holes[i]; hole.Check == f.Check && sameRange(hole.From, hole.To, f.From, f.To) {
-			hole.Accepted = true
-		}
 	}
 }
 

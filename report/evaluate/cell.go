@@ -1,6 +1,8 @@
 package evaluate
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 
 	"fieldheld/ingest"
@@ -16,9 +18,14 @@ func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 		for position, more := 1, true; more; position++ {
 			more = false
 			for _, r := range e.requirement.Ranges() {
-				if r.Polarization == polarization && position <= e.requirement.PositionsFor(r) {
-					cells = append(cells, e.cell(day, evaluated, r, position))
-					more = true
+				if r.Polarization != polarization {
+					continue
+				}
+				for _, part := range e.requirement.CellsOf(r) {
+					if part.Position == position {
+						cells = append(cells, e.cell(day, evaluated, polarization, part))
+						more = true
+					}
 				}
 			}
 		}
@@ -26,19 +33,20 @@ func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 	return cells
 }
 
-func (e *evaluator) cell(day *ingest.Day, evaluated *Day, r requirement.Range, position int) Cell {
-	cell := Cell{Polarization: r.Polarization, Position: position, From: r.From, To: r.To}
+func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, part requirement.CellRange) Cell {
+	cell := Cell{Polarization: polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
 	cell.Resolution = cell.resolution(day, evaluated)
 	var visits []*Visit
 	for i := range evaluated.Runs {
 		run := &evaluated.Runs[i]
-		if run.Polarization != cell.Polarization || run.Position != position {
+		if run.Polarization != cell.Polarization || run.Position != cell.Position {
 			continue
 		}
 		served := false
 		for _, v := range run.Visits {
 			if cell.holds(v.Frequency(), cell.Resolution) {
 				e.setLimit(v, e.requirement.LimitNear(v.Frequency(), cell.Resolution, cell.Polarization))
+				v.Resolution = cell.Resolution
 				visits, served = append(visits, v), true
 			}
 		}
@@ -46,7 +54,7 @@ func (e *evaluator) cell(day *ingest.Day, evaluated *Day, r requirement.Range, p
 			cell.Runs = append(cell.Runs, i)
 		}
 	}
-	cell.group(visits)
+	e.group(&cell, visits)
 	e.findHoles(&cell, evaluated)
 	return cell
 }
@@ -75,43 +83,56 @@ func (c *Cell) resolution(day *ingest.Day, evaluated *Day) quantity.Frequency {
 
 // group gathers the visits into steps: ascending, a frequency joins a group when
 // it is within q/2 of the first of the group, which also names the step.
-func (c *Cell) group(visits []*Visit) {
+func (e *evaluator) group(c *Cell, visits []*Visit) {
 	sort.SliceStable(visits, func(i, j int) bool { return visits[i].Frequency() < visits[j].Frequency() })
-	for _, v := range visits {
-		f := v.Frequency()
-		if n := len(c.Steps); n > 0 {
-			step := &c.Steps[n-1]
-			if f-step.Frequency <= c.Resolution/2+quantity.Slack*f {
-				step.Visits = append(step.Visits, v)
-				v.Repeats = true
-				continue
+	for first := 0; first < len(visits); {
+		f := visits[first].Frequency()
+		behind := first + 1
+		for behind < len(visits) && visits[behind].Frequency()-f <= c.Resolution/2+quantity.Slack*visits[behind].Frequency() {
+			behind++
+		}
+		if repeatable := c.Resolution.AtOrBelow(quantity.Frequency(e.requirement.Step(f)) * f / 2); repeatable {
+			c.addStep(visits[first:behind])
+		} else {
+			for _, same := range turns(visits[first:behind]) {
+				c.addStep(same)
 			}
 		}
-		c.Steps = append(c.Steps, Step{Frequency: f, Limit: v.Limit, Lowest: v.Lowest, Visits: []*Visit{v}})
+		first = behind
 	}
 }
 
-// findHoles notes every part of the range without evidence.
-func (e *evaluator) findHoles(c *Cell, evaluated *Day) {
-	n, q := len(c.Steps), c.Resolution
-	if n == 0 {
-		c.Holes = []Hole{{From: c.From, To: c.To, Check: missing(c, evaluated)}}
-		return
+// addStep adds a step of visits at one written frequency.
+func (c *Cell) addStep(visits []*Visit) {
+	v := visits[0]
+	for _, again := range visits[1:] {
+		again.Repeats = true
 	}
-	first, last := c.Steps[0], c.Steps[n-1]
-	if !first.Frequency.AtOrBelow(c.From + q) {
-		c.Holes = append(c.Holes, Hole{From: c.From, To: first.Frequency, Check: "coverage", After: first.Visits[0]})
+	c.Steps = append(c.Steps, Step{Frequency: v.Frequency(), Limit: v.Limit, Lowest: v.Lowest, Visits: visits})
+}
+
+// turns parts visits of one written frequency that is too coarse to say whether
+// they are repeats: the k-th visits of each run, by start, make the k-th step, and
+// each has to be met.
+func turns(visits []*Visit) [][]*Visit {
+	type identity struct {
+		run       int
+		frequency quantity.Frequency
 	}
-	for i := 0; i+1 < n; i++ {
-		a, b := c.Steps[i], c.Steps[i+1]
-		f := a.Frequency
-		if allowed := quantity.Frequency(e.requirement.Step(f)) * f; b.Frequency-f > allowed+q+quantity.Slack*f {
-			c.Holes = append(c.Holes, Hole{From: f, To: b.Frequency, Check: "step-size", Before: a.Visits[0], After: b.Visits[0]})
+	sorted := slices.Clone(visits)
+	slices.SortStableFunc(sorted, func(a, b *Visit) int { return cmp.Compare(a.Record.Start, b.Record.Start) })
+	turn := map[identity]int{}
+	var steps [][]*Visit
+	for _, v := range sorted {
+		id := identity{v.Run, v.Frequency()}
+		k := turn[id]
+		turn[id]++
+		if k == len(steps) {
+			steps = append(steps, nil)
 		}
+		steps[k] = append(steps[k], v)
 	}
-	if !(c.To - q).AtOrBelow(last.Frequency) {
-		c.Holes = append(c.Holes, Hole{From: last.Frequency, To: c.To, Check: "coverage", Before: last.Visits[0]})
-	}
+	return steps
 }
 
 // missing names the check for a cell that no run serves: polarization where no

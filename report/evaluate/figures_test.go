@@ -58,7 +58,7 @@ func steady(readings ...quantity.FieldStrength) (*jobsheet.Run, ingest.Run) {
 func oneVisit(t *testing.T, run ingest.Run, change func(*requirement.Requirement)) *Visit {
 	t.Helper()
 	r := &requirement.Requirement{Limits: []requirement.Limit{{From: 99e6, To: 101e6, LowLevel: 20, HighLevel: 20, Polarizations: []string{"horizontal"}}},
-		Steps: []requirement.StepRule{{From: 99e6, To: 101e6, Max: 0.1}}, Dwell: 3 * time.Second, Sensors: "every", Positions: 1,
+		Steps: []requirement.StepRule{{From: 99e6, To: 101e6, Max: 0.1}}, Dwell: 3 * time.Second, Sensors: "every", Positions: 1, MinSamples: 3,
 		ToleranceHigh: quantity.Undefined[quantity.Decibel]()}
 	if change != nil {
 		change(r)
@@ -86,6 +86,10 @@ func TestSeveralProbes(t *testing.T) {
 	run.Probes[2].Log.Readings = nil
 	visit = oneVisit(t, run, nil)
 	assert.False(t, quantity.Defined(visit.Sustained), "a figure that one probe lacks is undefined")
+	assert.False(t, quantity.Defined(visit.Maximum))
+	assert.Equal(t, quantity.FieldStrength(22), visit.Available, "what the other probes show is judged")
+	assert.Equal(t, quantity.FieldStrength(30), visit.Known)
+	assert.Zero(t, visit.Held)
 }
 
 // MIL-STD-461G A.4.3.10.1: a field of 10 V/m that reads 5 V/m with the modulation

@@ -12,17 +12,16 @@ func undefinedPower() PowerFigures {
 	power := quantity.Undefined[quantity.Power]()
 	return PowerFigures{Forward: power, Reflected: power, Net: power, ForLimit: power,
 		VSWR: quantity.Undefined[quantity.Ratio](), ReturnLoss: quantity.Undefined[quantity.Decibel](),
-		PerRootWatt: math.NaN(), FrequencyMedian: quantity.Undefined[quantity.Frequency]()}
+		PerRootWatt: math.NaN(), OtherFrequency: quantity.Undefined[quantity.Frequency]()}
 }
 
-// powerOf computes the power figures of a visit. resolution is q of the run's
-// dwell record.
-func powerOf(run *ingest.Run, v *Visit, w window, resolution quantity.Frequency) PowerFigures {
+// powerOf computes the power figures of a visit.
+func powerOf(run *ingest.Run, v *Visit, w window) PowerFigures {
 	figures := undefinedPower()
 	if run.Power == nil {
 		return figures
 	}
-	rows := powerRows(run, v.Frequency(), w, resolution)
+	rows := figures.agreeing(run, v, powerRows(run, v.Frequency(), w, v.Resolution))
 	figures.Count = len(rows)
 	if len(rows) == 0 {
 		return figures
@@ -64,9 +63,33 @@ func powerRows(run *ingest.Run, f quantity.Frequency, w window, resolution quant
 	return rows
 }
 
+// agreeing returns the rows whose frequency is the visit's, as samples of a probe
+// have to be; the others count in no figure.
+func (figures *PowerFigures) agreeing(run *ingest.Run, v *Visit, rows []int) []int {
+	power := run.Power
+	if power.Times == nil || power.Frequencies == nil {
+		return rows
+	}
+	near := v.near(power.Resolution)
+	var others []int32
+	agreeing := rows[:0]
+	for _, i := range rows {
+		f := power.Frequencies[i]
+		if f > v.Frequency()+near || f < v.Frequency()-near {
+			if others = append(others, power.Rows[i]); len(others) == 1 {
+				figures.OtherFrequency = f
+			}
+			continue
+		}
+		agreeing = append(agreeing, i)
+	}
+	figures.Disagreeing, figures.OtherRows = len(others), rowRange(others)
+	return agreeing
+}
+
 func (figures *PowerFigures) readMedians(run *ingest.Run, rows []int) {
 	power := run.Power
-	var forward, reflected, written []float64
+	var forward, reflected []float64
 	var where []int32
 	for _, i := range rows {
 		where = append(where, power.Rows[i])
@@ -74,14 +97,10 @@ func (figures *PowerFigures) readMedians(run *ingest.Run, rows []int) {
 		if power.Reflected != nil && quantity.Defined(power.Reflected[i]) {
 			reflected = append(reflected, float64(power.Reflected[i]))
 		}
-		if power.Frequencies != nil && quantity.Defined(power.Frequencies[i]) {
-			written = append(written, float64(power.Frequencies[i]))
-		}
 	}
 	figures.Rows = rowRange(where)
 	figures.Forward = quantity.Power(quantity.Median(forward))
 	figures.Reflected = quantity.Power(quantity.Median(reflected))
-	figures.FrequencyMedian = quantity.Frequency(quantity.Median(written))
 }
 
 // correct applies the coupler and cable corrections. Where one of them does not

@@ -3,20 +3,16 @@ package evaluate
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
-	"time"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
 
-// window is the part of a visit in which samples count, start included, end not.
+// window is a part of time, start included, end not.
 type window struct{ start, end quantity.Instant }
-
-func (v *Visit) window(settle time.Duration) window {
-	return window{start: v.Record.Start.Add(settle), end: v.Record.End}
-}
 
 // span returns the indices [from, to) of the sorted times that lie in the window.
 func (w window) span(times []quantity.Instant) (from, to int) {
@@ -25,40 +21,75 @@ func (w window) span(times []quantity.Instant) (from, to int) {
 	return from, to
 }
 
+// span is the samples of a log in the window of a visit: [from, to).
+type span struct{ from, to int }
+
 // probeLog is a probe of a run, prepared for the figures of its visits.
 type probeLog struct {
 	index   int
 	probe   *ingest.Probe
-	frozen  []record.Block
-	samples series    // of the visit at hand
-	usable  []float64 // of the visit at hand
+	spans   []span         // of each visit of the run
+	frozen  []record.Block // disjoint, in order
+	samples series         // of the visit at hand
+	usable  []float64      // of the visit at hand
+}
+
+func newProbeLog(index int, probe *ingest.Probe, windows []window) *probeLog {
+	p := &probeLog{index: index, probe: probe, spans: make([]span, len(windows))}
+	for i, w := range windows {
+		from, to := w.span(probe.Log.Times)
+		p.spans[i] = span{from, to}
+	}
+	p.frozen = frozenBlocks(probe.Log.Repeats, p.spans)
+	return p
 }
 
 // frozenBlocks returns the repeating blocks that hold all samples of two or more
 // visits of the run: a levelled field may repeat a value, a live probe does not
-// repeat it through a change of frequency.
-func frozenBlocks(log *record.ProbeLog, windows []window) []record.Block {
+// repeat it through a change of frequency. Blocks that overlap become one.
+func frozenBlocks(repeats []record.Block, spans []span) []record.Block {
+	if len(repeats) == 0 {
+		return nil
+	}
+	held := slices.DeleteFunc(slices.Clone(spans), func(s span) bool { return s.from == s.to })
+	slices.SortFunc(held, func(a, b span) int { return a.from - b.from })
 	var frozen []record.Block
-	for _, block := range log.Repeats {
-		held := 0
-		for _, w := range windows {
-			from, to := w.span(log.Times)
-			if from < to && from >= block.First && to-1 <= block.Last {
-				held++
+	for _, block := range repeats {
+		visits := 0
+		for i := sort.Search(len(held), func(i int) bool { return held[i].from >= block.First }); i < len(held) && held[i].from <= block.Last && visits < 2; i++ {
+			if held[i].to-1 <= block.Last {
+				visits++
 			}
 		}
-		if held >= 2 {
-			frozen = append(frozen, block)
+		if visits < 2 {
+			continue
 		}
+		if n := len(frozen); n > 0 && block.First <= frozen[n-1].Last {
+			frozen[n-1].Last = max(frozen[n-1].Last, block.Last)
+			continue
+		}
+		frozen = append(frozen, block)
 	}
 	return frozen
 }
 
-// fault says why a sample cannot be trusted; "" when it can.
+// distrust is why a sample counts in no figure; it keeps its time.
+type distrust uint8
+
+const (
+	faulty     distrust = 1 << iota // the probe: marked, unreadable, out of range, frozen
+	otherField                      // the log gives another frequency than the visit's
+	sharedTime                      // the time is that of another visit too
+)
+
+// fault says why the probe cannot be trusted at a sample; "" when it can.
 func (p *probeLog) fault(i int) string {
 	log := p.probe.Log
-	if log.Faults[i] != record.NoFault {
+	switch log.Faults[i] {
+	case record.Marked:
 		return "marked overloaded or invalid"
+	case record.NoReading:
+		return "no reading"
 	}
 	limits := p.probe.Sheet.Range
 	reading := float64(log.Readings[i])
@@ -68,83 +99,80 @@ func (p *probeLog) fault(i int) string {
 	if high := float64(limits.High); reading > high+quantity.Slack*high {
 		return fmt.Sprintf("reading above the probe's range to %s", limits.High)
 	}
-	for _, block := range p.frozen {
-		if i >= block.First && i <= block.Last {
+	if len(p.frozen) > 0 {
+		k := sort.Search(len(p.frozen), func(k int) bool { return p.frozen[k].Last >= i })
+		if k < len(p.frozen) && p.frozen[k].First <= i {
+			block := p.frozen[k]
 			return fmt.Sprintf("frozen: %s repeats one value through %d samples", block.Column, block.Last-block.First+1)
 		}
 	}
 	return ""
 }
 
-// figures computes what one probe says of one visit. lowest is L, NaN where no
-// limit applies.
-func (p *probeLog) figures(v *Visit, w window, lowest quantity.FieldStrength) (ProbeFigures, error) {
+// figures computes what one probe says of one visit, and lays its samples out.
+func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
 	log := p.probe.Log
 	undefined := quantity.Undefined[quantity.FieldStrength]()
 	figures := ProbeFigures{Probe: p.index, Asset: p.probe.Sheet.Asset, File: log.File.Path,
-		Sustained: undefined, Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
-		Held: math.NaN(), FrequencyMedian: quantity.Undefined[quantity.Frequency]()}
+		Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
+		OtherFrequency: quantity.Undefined[quantity.Frequency]()}
 	var err error
-	figures.Ledger, figures.Factor, err = correct(p.probe, v.Frequency(), v.Modulation)
+	figures.Ledger, figures.Factor, err = correct(p.probe, v.Frequency(), v.Modulation, v.ofPeak)
 	if err != nil {
 		return figures, err
 	}
-	from, to := w.span(log.Times)
-	if from == to {
-		return figures, nil
+	span := p.spans[v.Index]
+	if span.from < span.to {
+		figures.Window = rowRange(log.Rows[span.from:span.to])
 	}
-	figures.Window = rowRange(log.Rows[from:to])
-	s := p.take(&figures, w, from, to)
-	longest, need := s.longest(), float64(v.Required-time.Millisecond)
-	figures.ValidStretch, figures.Continuous = longest/1e9, longest >= need && figures.Samples > 0
-	figures.FrequencyMedian = p.frequencyMedian(from)
+	p.take(&figures, v, w, span)
 	if figures.Samples == 0 || !quantity.Defined(figures.Factor) {
 		return figures, nil
 	}
 	p.summarise(&figures)
-	if share, ok := p.harmonicShare(v, figures.Median); ok {
-		figures.apply(share, s)
-	}
-	if level, i := s.sustained(need); i >= 0 {
-		figures.Sustained = quantity.FieldStrength(level)
-		figures.LowestRow = int(log.Rows[from+i])
-		figures.LowestRaw = log.Readings[from+i]
-	}
-	if quantity.Defined(lowest) {
-		enough := lowest.Plus(-quantity.LevelSlack)
-		if figures.Held = longest / 1e9; !(figures.Minimum >= enough) {
-			figures.Held = s.held(float64(enough)) / 1e9
-		}
-	}
+	figures.takeHarmonicsOff(v, p)
 	return figures, nil
 }
 
 // take puts the samples of a window into the series, corrected, and counts the
-// usable ones.
-func (p *probeLog) take(figures *ProbeFigures, w window, from, to int) *series {
+// usable ones and the others by their reason.
+func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span) {
 	log, s := p.probe.Log, &p.samples
 	s.reset(float64(w.end.Sub(w.start)), log.Gap)
-	for i := from; i < to; i++ {
-		why := p.fault(i)
-		s.add(float64(log.Times[i].Sub(w.start)), float64(log.Readings[i])*float64(figures.Factor), why == "")
-		if why == "" {
-			figures.Samples++
-			continue
+	near := v.near(log.Resolution)
+	for i := samples.from; i < samples.to; i++ {
+		why := distrust(0)
+		if fault := p.fault(i); fault != "" {
+			why |= faulty
+			figures.Faulty++
+			figures.addReason(fault)
 		}
-		figures.Invalid++
-		figures.addReason(why)
+		if log.Frequencies != nil {
+			if f := log.Frequencies[i]; f > v.Frequency()+near || f < v.Frequency()-near {
+				why |= otherField
+				if figures.Disagreeing++; figures.Disagreeing == 1 {
+					figures.OtherFrequency = f
+				}
+			}
+		}
+		if v.SharedTime != nil && holds(v.SharedTime, log.Times[i]) {
+			why |= sharedTime
+			figures.Shared++
+		}
+		s.add(float64(log.Times[i].Sub(w.start)), float64(log.Readings[i])*float64(figures.Factor), why == 0)
+		if why == 0 {
+			figures.Samples++
+		} else {
+			figures.Invalid++
+		}
 	}
-	s.arrange()
-	return s
+	s.layCells()
 }
 
 func (figures *ProbeFigures) addReason(why string) {
-	for _, known := range figures.InvalidWhy {
-		if known == why {
-			return
-		}
+	if !slices.Contains(figures.FaultWhy, why) {
+		figures.FaultWhy = append(figures.FaultWhy, why)
 	}
-	figures.InvalidWhy = append(figures.InvalidWhy, why)
 }
 
 // summarise computes minimum, median and maximum of the usable samples.
@@ -160,21 +188,6 @@ func (p *probeLog) summarise(figures *ProbeFigures) {
 	figures.Minimum = quantity.FieldStrength(least)
 	figures.Median = quantity.FieldStrength(quantity.Median(p.usable))
 	figures.Maximum = quantity.FieldStrength(most)
-}
-
-// frequencyMedian returns the median of the log's own frequency over the usable
-// samples of the window that begins at index from, NaN where the log has none.
-func (p *probeLog) frequencyMedian(from int) quantity.Frequency {
-	if p.probe.Log.Frequencies == nil {
-		return quantity.Undefined[quantity.Frequency]()
-	}
-	p.usable = p.usable[:0]
-	for i, valid := range p.samples.valid {
-		if f := p.probe.Log.Frequencies[from+i]; valid && quantity.Defined(f) {
-			p.usable = append(p.usable, float64(f))
-		}
-	}
-	return quantity.Frequency(quantity.Median(p.usable))
 }
 
 // rowRange returns the lowest and the highest of the rows; the zero range for none.

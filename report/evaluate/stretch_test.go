@@ -3,23 +3,77 @@ package evaluate
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 )
 
-// bruteSustained is the definition word for word: the maximum, over all stretches
-// whose time is long enough, of the lowest field in the stretch.
-func bruteSustained(s *series, need float64) float64 {
-	best := math.NaN()
-	for i := range s.at {
-		lowest := math.Inf(1)
-		for j := i; j < len(s.at); j++ {
-			if !s.valid[j] || j > i && s.at[j]-s.at[j-1] > s.gap {
-				break
+// moment is a part of time between two borders of cells, in which no probe
+// changes its reading.
+type moment struct {
+	begin, end float64
+	level      float64
+	valid      bool
+	joined     bool // no break between it and the one before
+}
+
+// moments cuts the window at every border of a cell of every probe: the record of
+// several probes, word for word.
+func moments(probes []*series, mean bool) []moment {
+	var borders []float64
+	for _, s := range probes {
+		borders = append(append(borders, s.begin...), s.end...)
+	}
+	slices.Sort(borders)
+	borders = slices.Compact(borders)
+	var list []moment
+	for k := 0; k+1 < len(borders); k++ {
+		m := moment{begin: borders[k], end: borders[k+1], level: math.Inf(1), valid: true, joined: k > 0}
+		sum := 0.0
+		for _, s := range probes {
+			i := -1
+			for n := range s.at {
+				if s.begin[n] <= m.begin && m.end <= s.end[n] {
+					i = n
+				}
 			}
-			lowest = math.Min(lowest, s.field[j])
-			if s.end[j]-s.begin[i] >= need && !(best >= lowest) {
+			if i < 0 || !s.valid[i] {
+				m.valid = false
+				continue
+			}
+			m.level = math.Min(m.level, s.field[i])
+			sum += s.field[i]
+		}
+		if mean {
+			m.level = sum / float64(len(probes))
+		}
+		list = append(list, m)
+	}
+	return list
+}
+
+// bruteSustained is the definition word for word: the maximum, over all stretches
+// whose time is long enough and that have samples enough of every probe, of the
+// lowest level in the stretch.
+func bruteSustained(probes []*series, mean bool, need float64, samples int) float64 {
+	best := math.NaN()
+	list := moments(probes, mean)
+	for i := range list {
+		lowest := math.Inf(1)
+		for j := i; j < len(list) && list[j].valid; j++ {
+			lowest = math.Min(lowest, list[j].level)
+			enough := true
+			for _, s := range probes {
+				n := 0
+				for k, t := range s.at {
+					if s.valid[k] && list[i].begin <= t && t <= list[j].end {
+						n++
+					}
+				}
+				enough = enough && n >= samples
+			}
+			if enough && list[j].end-list[i].begin >= need && !(best >= lowest) {
 				best = lowest
 			}
 		}
@@ -27,60 +81,85 @@ func bruteSustained(s *series, need float64) float64 {
 	return best
 }
 
-// bruteHeld is the time of the longest stretch in which every field is enough.
-func bruteHeld(s *series, enough float64) float64 {
+// bruteHeld is the time of the longest stretch in which every level is enough.
+func bruteHeld(probes []*series, mean bool, enough float64) float64 {
 	best := 0.0
-	for i := range s.at {
-		for j := i; j < len(s.at); j++ {
-			if !s.valid[j] || s.field[j] < enough || j > i && s.at[j]-s.at[j-1] > s.gap {
-				break
-			}
-			best = math.Max(best, s.end[j]-s.begin[i])
+	list := moments(probes, mean)
+	for i := range list {
+		for j := i; j < len(list) && list[j].valid && list[j].level >= enough; j++ {
+			best = math.Max(best, list[j].end-list[i].begin)
 		}
 	}
 	return best
 }
 
 func randomSeries(random *rand.Rand) *series {
-	s := &series{window: 4e9, gap: float64(random.IntN(4)) * 1.5e8}
+	s := &series{window: 4e9, gap: float64(1+random.IntN(4)) * 1.5e8}
 	t := float64(random.IntN(5e8))
 	for t < s.window {
-		s.at = append(s.at, t)
-		s.field = append(s.field, float64(random.IntN(6))) // few values, so that equal ones meet
-		s.valid = append(s.valid, random.IntN(12) > 0)
-		t += float64(random.IntN(4)) * 1e8
+		s.add(t, float64(random.IntN(6)), random.IntN(12) > 0) // few values, so that equal ones meet
+		t += float64(1+random.IntN(4)) * 1e8
 		if random.IntN(15) == 0 {
 			t += 6e8
 		}
 	}
-	s.arrange()
+	s.layCells()
 	return s
 }
 
 func TestStretchesAgreeWithTheirDefinition(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	undefined, defined := 0, 0
-	for range 20000 {
-		s := randomSeries(random)
-		need := float64(random.IntN(12)) * 2.5e8
-		want := bruteSustained(s, need)
-		got, index := s.sustained(need)
+	for range 6000 {
+		probes := []*series{randomSeries(random)}
+		for range random.IntN(3) {
+			probes = append(probes, randomSeries(random))
+		}
+		mean := random.IntN(2) == 0
+		need, samples := float64(random.IntN(12))*2.5e8, random.IntN(6)
+		want := bruteSustained(probes, mean, need, samples)
+		var record levels
+		record.combine(probes, mean, false)
+		got, element := record.sustained(need, samples)
 		if math.IsNaN(want) {
 			undefined++
-			assert.True(t, math.IsNaN(got), "no stretch of %v ns in %+v", need, s)
-			assert.Equal(t, -1, index)
+			assert.True(t, math.IsNaN(got), "no stretch of %v ns with %d samples in %+v", need, samples, probes)
+			assert.Equal(t, -1, element)
 			continue
 		}
 		defined++
-		if !assert.Equal(t, want, got, "need %v in %+v", need, s) {
+		if !assert.InDelta(t, want, got, 1e-12, "need %v and %d samples in %+v", need, samples, probes) {
 			return
 		}
-		assert.Equal(t, got, s.field[index], "the index is of the deciding sample")
+		from := record.source(element)
+		if len(probes) == 1 || !mean {
+			assert.Equal(t, got, probes[from.probe].field[from.sample], "the reading that decides")
+		}
 		enough := float64(random.IntN(6))
-		assert.Equal(t, bruteHeld(s, enough), s.held(enough))
+		assert.InDelta(t, bruteHeld(probes, mean, enough), record.held(enough), 1e-3)
 	}
-	assert.Greater(t, undefined, 1000, "the inputs must hold series without a stretch that is long enough")
-	assert.Greater(t, defined, 1000)
+	assert.Greater(t, undefined, 500, "the inputs must hold series without a stretch that is long enough")
+	assert.Greater(t, defined, 500)
+}
+
+// Two readings of one time count as two, and the lower one is not passed over.
+func TestTwoReadingsOfOneTime(t *testing.T) {
+	s := &series{window: 1000, gap: 500}
+	for _, sample := range []struct{ at, field float64 }{{100, 5}, {400, 5}, {400, 2}, {700, 5}} {
+		s.add(sample.at, sample.field, true)
+	}
+	s.layCells()
+	other := &series{window: 1000, gap: 2000}
+	other.add(500, 9, true)
+	other.layCells()
+	for _, probes := range [][]*series{{s}, {s, other}} {
+		var record levels
+		record.combine(probes, false, false)
+		level, _ := record.sustained(800, 0)
+		assert.Equal(t, 2.0, level, "%d probes", len(probes))
+		level, _ = record.sustained(250, 0)
+		assert.Equal(t, 5.0, level, "%d probes", len(probes))
+	}
 }
 
 func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
@@ -101,37 +180,41 @@ func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			s := &series{at: test.at, valid: make([]bool, len(test.at)), window: test.window, gap: test.gap}
-			s.arrange()
+			s.layCells()
 			assert.Equal(t, test.begin, s.begin)
 			assert.Equal(t, test.end, s.end)
 		})
 	}
 }
 
+// sustainedOf is the level and the deciding sample of one probe.
+func sustainedOf(s *series, need float64, samples int) (float64, int) {
+	var record levels
+	record.combine([]*series{s}, false, false)
+	return record.sustained(need, samples)
+}
+
 // The border of the required dwell: a stretch may be one millisecond short.
 func TestAStretchMayBeAMillisecondShort(t *testing.T) {
-	s := &series{at: []float64{0, 1e9, 2e9, 2.999e9}, field: []float64{5, 5, 5, 5}, valid: []bool{true, true, true, true},
-		window: 2.999e9, gap: 1e9}
-	s.arrange()
-	level, _ := s.sustained(3e9 - 1e6)
-	assert.Equal(t, 5.0, level)
-	s.window = 2.998e9
-	s.at[3] = 2.998e9
-	s.arrange()
-	_, index := s.sustained(3e9 - 1e6)
-	assert.Equal(t, -1, index)
+	for last, want := range map[float64]int{2.999e9: 0, 2.998e9: -1} {
+		s := &series{window: last, gap: 1e9}
+		for _, at := range []float64{0, 1e9, 2e9, last} {
+			s.add(at, 5, true)
+		}
+		s.layCells()
+		_, index := sustainedOf(s, 3e9-1e6, 3)
+		assert.Equal(t, want, min(index, 0), "to %v", last)
+	}
 }
 
 func BenchmarkSustained(b *testing.B) {
 	s := &series{window: 1e12, gap: 1.5e8}
 	random := rand.New(rand.NewPCG(3, 4))
 	for i := range 10000 {
-		s.at = append(s.at, float64(i)*1e8)
-		s.field = append(s.field, 200+random.Float64())
-		s.valid = append(s.valid, true)
+		s.add(float64(i)*1e8, 200+random.Float64(), true)
 	}
-	s.arrange()
+	s.layCells()
 	for b.Loop() {
-		s.sustained(3e9)
+		sustainedOf(s, 3e9, 3)
 	}
 }

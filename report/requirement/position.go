@@ -54,9 +54,6 @@ func (r *Requirement) CellsOf(rg Range) []CellRange {
 	return cells
 }
 
-// PositionsFor returns the number of antenna positions of a required range.
-func (r *Requirement) PositionsFor(rg Range) int { return len(r.CellsOf(rg)) }
-
 // UnknownPositions returns the part of a polarization's required ranges for which
 // the number of antenna positions is not known, from the lowest frequency of it
 // to the highest; unknown is false where there is none.

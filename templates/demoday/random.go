@@ -106,7 +106,7 @@ func (c chooser) work(s *Shape) {
 	case c.yes(0.15):
 		s.Unmodulated, s.Detector = true, ""
 	case c.yes(0.2):
-		s.Measured = quantity.Ratio(round(1+0.5*c.Float64(), 3))
+		s.Measured = c.measured(s)
 	}
 	s.Corrected, s.Coupler = c.yes(0.85), c.yes(0.5)
 	s.Sampling = Sampling{Interval: c.seconds(0.05, 0.1, 0.1, 0.2, 0.25, 0.5)}
@@ -122,6 +122,17 @@ func (c chooser) work(s *Shape) {
 	s.PowerTimes, s.PowerSteps = c.yes(0.7), c.yes(0.5)
 	s.PowerIdle, s.Motion, s.Tuning = c.yes(0.5), c.yes(0.5), c.yes(0.5)
 	s.Margin = 0.4
+}
+
+// measured chooses a measured modulation factor, within 1.8 dB of the one that is
+// computed for the detector. Factors next to 1 are left out: a level that was set
+// unmodulated cannot be told from a steady one with them.
+func (c chooser) measured(s *Shape) quantity.Ratio {
+	factor := carrierFactor(s.Detector, s.Modulation) * quantity.Decibel(3.6*c.Float64()-1.8).FieldFactor()
+	if factor > 1 && factor < 1.15 {
+		factor = 1
+	}
+	return quantity.Ratio(round(float64(factor), 3))
 }
 
 // writeDown chooses how the files are written.
