@@ -183,7 +183,7 @@ func (c *composer) compose() *Report {
 	r.FirstTest, r.LastTest = c.testTimes()
 	r.Events = c.events()
 	r.Example = c.example()
-	r.Answer = answer(r)
+	r.Answer, r.InNumbers = answer(r), inNumbers(r)
 	r.Behaviour = behaviour(r)
 	r.Omitted = omissions(day.Sheet)
 	r.Missing = missing(r, day)

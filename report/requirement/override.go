@@ -22,6 +22,24 @@ func (r *Requirement) Relaxations() []Override {
 	return list
 }
 
+// overrideNames are the keys in words.
+var overrideNames = map[string]string{
+	"settle": "settling time", "max_gap": "longest gap", "min_samples": "least number of samples", "positions": "antenna positions",
+	"sensors": "combination of probes", "tolerance.low": "lower tolerance", "tolerance.high": "upper tolerance", "decision": "decision rule",
+}
+
+// Name is the key in words, such as "lower tolerance".
+func (o Override) Name() string {
+	if name, known := overrideNames[o.Key]; known {
+		return name
+	}
+	return o.Key
+}
+
+// NamesPart reports whether the override says which part of the requirement the
+// day shows, and changes nothing of what is asked for in it.
+func (o Override) NamesPart() bool { return o.Key == "from" || o.Key == "to" || o.Key == "include" }
+
 // demand says what an override makes of the requirement.
 type demand bool
 
