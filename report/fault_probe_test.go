@@ -82,7 +82,7 @@ func (p *planter) otherModulation() ([]expectation, bool) {
 	choices := []quantity.Modulation{{Kind: quantity.CW}, {Kind: quantity.Pulse, Rate: 1e3, Amount: 0.5}, {Kind: quantity.Pulse, Rate: 2e3, Amount: 0.5},
 		{Kind: quantity.Pulse, Rate: 1e3, Amount: 0.4}, {Kind: quantity.AM, Rate: 1e3, Amount: 0.8}, {Kind: quantity.AM, Rate: 1e3, Amount: 0.3}}
 	other := choices[p.IntN(len(choices))]
-	if other.Satisfies(p.shape.Modulation) {
+	if other.Satisfies(p.shape.Modulation) || quantity.Defined(p.shape.Measured) && other.Kind != quantity.CW { // a factor was measured for one modulation
 		return nil, false
 	}
 	for i := range t.run.Probes {

@@ -135,6 +135,7 @@ type Repeat struct {
 	Position     int
 	Frequency    quantity.Frequency
 	Why          string
+	Hole         bool // it fills a hole; else its step was visited
 }
 
 // Equipment is one asset as the report lists it: the job sheet's entry,

@@ -90,7 +90,7 @@ func swapText(ts *testscript.TestScript, neg bool, args []string) {
 	if !strings.Contains(text, args[1]) {
 		ts.Fatalf("%s has no %q", args[0], args[1])
 	}
-	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.ReplaceAll(text, args[1], args[2])), 0o644))
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.ReplaceAll(text, args[1], strings.ReplaceAll(args[2], `\n`, "\n"))), 0o644))
 }
 
 func cutOff(ts *testscript.TestScript, neg bool, args []string) {

@@ -193,21 +193,12 @@ func (p *printer) unreadable(g glance) {
 	}
 }
 
-// isHole reports whether a check finds what has not been run at all.
-func isHole(check string) bool {
-	switch check {
-	case "step-size", "coverage", "polarization", "position":
-		return true
-	}
-	return false
-}
-
 // openChecks prints how many findings of each check are open.
 func (p *printer) openChecks(r *report.Report) {
 	counts := map[string]int{}
 	var names []string
 	for i := range r.Findings {
-		if f := &r.Findings[i]; f.State == report.Open && !isHole(f.Check) {
+		if f := &r.Findings[i]; f.State == report.Open && f.Hole == 0 {
 			if counts[f.Check]++; counts[f.Check] == 1 {
 				names = append(names, f.Check)
 			}
@@ -250,7 +241,7 @@ func (p *printer) failed(r *report.Report) {
 	again := *r
 	again.Repeat = nil
 	for _, repeat := range r.Repeat {
-		if !isHole(repeat.Why) {
+		if !repeat.Hole {
 			again.Repeat = append(again.Repeat, repeat)
 		}
 	}

@@ -91,18 +91,49 @@ func TestParseModulation(t *testing.T) {
 	} {
 		got, err := ParseModulation(text)
 		require.NoError(t, err, text)
-		assert.True(t, got.Same(want), "%q is read as %s", text, got)
+		assert.Equal(t, want.String(), got.String(), text)
 		again, err := ParseModulation(got.String())
 		require.NoError(t, err)
-		assert.True(t, again.Same(got), "%s is written as it is read", got)
+		assert.Equal(t, got, again, "%s is written as it is read", got)
 	}
 	for _, text := range []string{"", "FM 1 kHz 50 %", "pulse", "pulse 1 kHz", "pulse 1 kHz 0 %", "AM 1 kHz 101 %", "AM 50 % 1 kHz", "CW 1 kHz"} {
 		_, err := ParseModulation(text)
 		assert.Error(t, err, text)
 	}
-	for _, other := range []Modulation{{}, {Kind: AM, Rate: 1000, Amount: 0.5}, {Kind: Pulse, Rate: 1001, Amount: 0.5}, {Kind: Pulse, Rate: 1000, Amount: 0.51}} {
-		assert.False(t, pulse.Same(other), "%s", other)
+}
+
+// The rate may lie 2 % off, duty and depth five percentage points.
+func TestModulationSatisfies(t *testing.T) {
+	pulse := Modulation{Kind: Pulse, Rate: 1000, Amount: 0.5}
+	for _, test := range []struct {
+		is   Modulation
+		want bool
+	}{
+		{pulse, true}, {Modulation{Pulse, 1020, 0.55}, true}, {Modulation{Pulse, 980, 0.45}, true},
+		{Modulation{Pulse, 1020.1, 0.5}, false}, {Modulation{Pulse, 979.9, 0.5}, false},
+		{Modulation{Pulse, 1000, 0.5501}, false}, {Modulation{Pulse, 1000, 0.4499}, false},
+		{Modulation{AM, 1000, 0.5}, false}, {Modulation{}, false},
+	} {
+		assert.Equal(t, test.want, test.is.Satisfies(pulse), "%s", test.is)
 	}
+	assert.True(t, Modulation{}.Satisfies(Modulation{}))
+}
+
+// A limit that speaks of the peak is met by a carrier that lies lower by 1 + m:
+// 11 V/m on a peak detector at AM 80 % are 11/1.8 V/m of carrier and 11 V/m of peak.
+func TestLevelFactor(t *testing.T) {
+	am := Modulation{AM, 1000, 0.8}
+	for detector, want := range map[string]float64{DetectorPeak: 1, DetectorMean: 1.8, DetectorRMS: 1.8 / math.Sqrt(1.32)} {
+		factor, err := am.LevelFactor(detector, true)
+		require.NoError(t, err)
+		assert.InDelta(t, want, float64(factor), 1e-12, detector)
+		carrier, err := am.LevelFactor(detector, false)
+		require.NoError(t, err)
+		assert.InDelta(t, want/1.8, float64(carrier), 1e-12, detector)
+	}
+	pulse, err := Modulation{Pulse, 1000, 0.25}.LevelFactor(DetectorRMS, true)
+	require.NoError(t, err)
+	assert.InDelta(t, 2, float64(pulse), 1e-12, "a pulse has its peak while it is on")
 }
 
 func TestString(t *testing.T) {

@@ -109,21 +109,40 @@ const withinFew = 3
 // file with times.
 func (s *Subject) jumpWithin(v *evaluate.Visit) string {
 	series := s.perRootWatt(v)
+	if len(series) < 2*withinFew {
+		return ""
+	}
+	before, after := mediansOf(series, false), mediansOf(series, true)
 	best, at := 0.0, 0
 	for split := withinFew; split <= len(series)-withinFew; split++ {
-		if off := medianOf(series[split:]) - medianOf(series[:split]); math.Abs(off) > math.Abs(best) {
+		if off := after[len(series)-split] - before[split]; math.Abs(off) > math.Abs(best) {
 			best, at = off, split
 		}
 	}
 	if math.Abs(best) < jumpLeast {
 		return ""
 	}
-	_, before := robust(series[:at])
-	_, after := robust(series[at:])
-	if math.Abs(best) < jumpDeviation*math.Max(before, after) {
+	_, scatterBefore := robust(series[:at])
+	_, scatterAfter := robust(series[at:])
+	if math.Abs(best) < jumpDeviation*math.Max(scatterBefore, scatterAfter) {
 		return ""
 	}
 	return fmt.Sprintf("The field per root watt changes by %+.1f dB within the visit and stays there.", best)
+}
+
+// mediansOf returns, for every k, the median of the first k values, or of the last.
+func mediansOf(values []float64, last bool) []float64 {
+	ranks := quantity.NewRanks(values)
+	medians := make([]float64, len(values)+1)
+	for k := range values {
+		value := values[k]
+		if last {
+			value = values[len(values)-1-k]
+		}
+		ranks.Add(value)
+		medians[k+1] = ranks.Percentile(0.5)
+	}
+	return medians
 }
 
 // perRootWatt pairs each power row of a visit with the visit's reading nearest in

@@ -10,12 +10,12 @@ import (
 // repeatsOf lists what to repeat in one cell, ascending.
 func (j *judge) repeatsOf(cell *evaluate.Cell) []Repeat {
 	var list []Repeat
-	add := func(f quantity.Frequency, why string) {
-		list = append(list, Repeat{Polarization: cell.Polarization, Position: cell.Position, Frequency: f, Why: why})
+	add := func(f quantity.Frequency, why string, hole bool) {
+		list = append(list, Repeat{Polarization: cell.Polarization, Position: cell.Position, Frequency: f, Why: why, Hole: hole})
 	}
 	for k := range cell.Steps {
 		if step := &cell.Steps[k]; step.State == evaluate.NotMet || step.State == evaluate.NotShown {
-			add(step.Frequency, j.why(step))
+			add(step.Frequency, j.why(step), false)
 		}
 	}
 	for k := range cell.Holes {
@@ -24,7 +24,7 @@ func (j *judge) repeatsOf(cell *evaluate.Cell) []Repeat {
 			continue
 		}
 		for _, f := range j.filling(cell, hole) {
-			add(f, hole.Check)
+			add(f, hole.Check, true)
 		}
 	}
 	sort.SliceStable(list, func(a, b int) bool { return list[a].Frequency < list[b].Frequency })

@@ -21,6 +21,7 @@ type Repeat struct {
 	Position     int
 	Frequency    quantity.Frequency
 	Why          string // name of the first open check of the step
+	Hole         bool   // it fills a hole; else its step was visited
 }
 
 // Judge runs the suite, lets the findings decide the states of visits, steps and

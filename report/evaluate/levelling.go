@@ -3,7 +3,6 @@ package evaluate
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"fieldheld/ingest/quantity"
 )
@@ -67,55 +66,11 @@ type part struct{ median, spread float64 }
 // partsOf returns, for every k, the part of the first k values: their median, and
 // the ratio of their 90th to their 10th percentile.
 func partsOf(values []float64) []part {
-	sorted := slices.Clone(values)
-	slices.Sort(sorted)
-	sorted = slices.Compact(sorted)
-	counts := newRankCounts(len(sorted))
+	ranks := quantity.NewRanks(values)
 	parts := make([]part, len(values)+1)
 	for k, value := range values {
-		counts.add(sort.SearchFloat64s(sorted, value))
-		percentile := func(share float64) float64 {
-			place := share * float64(k)
-			low := math.Floor(place)
-			value := sorted[counts.find(int(low))]
-			if place > low {
-				value += (place - low) * (sorted[counts.find(int(low)+1)] - value)
-			}
-			return value
-		}
-		parts[k+1] = part{median: percentile(0.5), spread: percentile(highPart) / percentile(lowPart)}
+		ranks.Add(value)
+		parts[k+1] = part{median: ranks.Percentile(0.5), spread: ranks.Percentile(highPart) / ranks.Percentile(lowPart)}
 	}
 	return parts
-}
-
-// rankCounts counts values by their rank and finds the n-th smallest, both in the
-// logarithm of the number of ranks: a binary indexed tree.
-type rankCounts struct {
-	sums []int
-	top  int // the highest power of two within the ranks
-}
-
-func newRankCounts(ranks int) *rankCounts {
-	top := 1
-	for top*2 <= ranks {
-		top *= 2
-	}
-	return &rankCounts{sums: make([]int, ranks+1), top: top}
-}
-
-func (r *rankCounts) add(rank int) {
-	for i := rank + 1; i < len(r.sums); i += i & -i {
-		r.sums[i]++
-	}
-}
-
-// find returns the rank of the n-th smallest value, counted from 0.
-func (r *rankCounts) find(n int) int {
-	rank := 0
-	for step := r.top; step > 0; step /= 2 {
-		if next := rank + step; next < len(r.sums) && r.sums[next] <= n {
-			rank, n = next, n-r.sums[next]
-		}
-	}
-	return rank
 }

@@ -109,7 +109,7 @@ func (c chooser) work(s *Shape) {
 		s.Measured = c.measured(s)
 	}
 	s.Corrected, s.Coupler = c.yes(0.85), c.yes(0.5)
-	s.Sampling = Sampling{Interval: c.seconds(0.05, 0.1, 0.1, 0.2, 0.25, 0.5)}
+	s.Sampling = Sampling{Interval: min(c.seconds(0.05, 0.1, 0.1, 0.2, 0.25, 0.5), s.Required()/6)} // a dwell needs three readings
 	if c.yes(0.6) {
 		s.Sampling.Jitter = s.Sampling.Interval / 10
 	}
