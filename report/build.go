@@ -68,7 +68,7 @@ func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
 
 // budgetOf combines the contributions of the job sheet; nil where there are none.
 func budgetOf(u *jobsheet.Uncertainty) *uncertainty.Budget {
-	if u == nil {
+	if u == nil || len(u.Contributions) == 0 {
 		return nil
 	}
 	var contributions []uncertainty.Contribution
@@ -111,7 +111,7 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 		return false
 	})
 	messages = append(messages, modulationFactors(day, r)...)
-	if r.Rule.Guarded && budget == nil {
+	if r.Rule.Guarded && (budget == nil || !(budget.Standard > 0)) {
 		where := day.Sheet.Requirement.Place
 		where.Key += ".decision"
 		messages.Add(place.Message{Place: where, What: "the guarded decision rule needs the uncertainty of the field, and none is stated",
@@ -183,7 +183,7 @@ func (c *composer) compose() *Report {
 	r.FirstTest, r.LastTest = c.testTimes()
 	r.Events = c.events()
 	r.Example = c.example()
-	r.Answer = answer(r)
+	r.Answer, r.InNumbers = answer(r), inNumbers(r)
 	r.Behaviour = behaviour(r)
 	r.Omitted = omissions(day.Sheet)
 	r.Missing = missing(r, day)

@@ -200,7 +200,7 @@ func (p *planter) hastySearch() ([]expectation, bool) {
 
 func (p *planter) emptyDeviation() ([]expectation, bool) {
 	p.day.Sheet.Deviations = append(p.day.Sheet.Deviations, jobsheet.Deviation{Covers: []string{"level", "step-size"},
-		From: quantity.Undefined[quantity.Frequency](), To: quantity.Undefined[quantity.Frequency](),
+		From: 1, To: 1e12, LevelMin: quantity.Undefined[quantity.FieldStrength](),
 		Reason: "agreed before the day and not needed", AgreedBy: "I. Orrevik"})
 	return []expectation{{check: "deviation", note: true, file: "job.toml"}}, true
 }

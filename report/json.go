@@ -18,12 +18,23 @@ type jsonReport struct {
 	Day         DayState         `json:"day"`
 	Report      string           `json:"report"`
 	Answer      string           `json:"answer"`
+	InNumbers   string           `json:"answer_in_numbers"`
 	Behaviour   string           `json:"behaviour"`
 	Uncertainty *jsonUncertainty `json:"uncertainty,omitempty"`
 	Cells       []jsonCell       `json:"cells"`
 	Runs        []jsonRun        `json:"runs"`
 	Findings    []jsonFinding    `json:"findings"`
 	Repeat      []jsonRepeat     `json:"repeat"`
+	Overrides   []jsonOverride   `json:"overrides"`
+}
+
+type jsonOverride struct {
+	Key         string `json:"key"`
+	Requirement string `json:"requirement"`
+	Day         string `json:"day"`
+	Relaxation  bool   `json:"relaxation"`
+	Reason      string `json:"reason,omitempty"`
+	AgreedBy    string `json:"agreed_by,omitempty"`
 }
 
 type jsonUncertainty struct {
@@ -42,6 +53,8 @@ type jsonCell struct {
 	Steps        int             `json:"steps"`
 	StepsMet     int             `json:"steps_met"`
 	Holes        []jsonRange     `json:"holes"`
+	NoLevel      int             `json:"steps_without_level,omitempty"`
+	Why          string          `json:"why,omitempty"`
 	Statistics   *jsonStatistics `json:"statistics,omitempty"`
 }
 
@@ -122,14 +135,14 @@ type jsonRepeat struct {
 
 // JSON writes the verdicts, figures and findings as one JSON document.
 func (r *Report) JSON() ([]byte, error) {
-	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Answer: r.Answer, Behaviour: r.Behaviour,
-		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}}
+	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
+		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}, Overrides: []jsonOverride{}}
 	if b := r.Budget; b != nil {
 		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
 			Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
 	}
 	for i := range r.Cells {
-		document.Cells = append(document.Cells, cellJSON(&r.Cells[i]))
+		document.Cells = append(document.Cells, cellJSON(r, &r.Cells[i]))
 	}
 	for i := range r.Runs {
 		run := &r.Runs[i]
@@ -145,6 +158,9 @@ func (r *Report) JSON() ([]byte, error) {
 	for _, repeat := range r.Repeat {
 		document.Repeat = append(document.Repeat, jsonRepeat{repeat.Polarization, repeat.Position, float64(repeat.Frequency), repeat.Why})
 	}
+	for _, o := range r.Requirement.Overrides {
+		document.Overrides = append(document.Overrides, jsonOverride{o.Key, o.Was, o.Is, o.Relaxation, o.Reason, o.AgreedBy})
+	}
 	data, err := json.MarshalIndent(document, "", " ")
 	return append(data, '\n'), err
 }
@@ -157,9 +173,10 @@ func defined[T quantity.Number](x T) *float64 {
 	return nil
 }
 
-func cellJSON(c *Cell) jsonCell {
+func cellJSON(r *Report, c *Cell) jsonCell {
 	out := jsonCell{Polarization: c.Polarization, Position: c.Position, From: float64(c.From), To: float64(c.To),
-		State: c.State.String(), Steps: len(c.Steps), StepsMet: c.StepsMet, Holes: []jsonRange{}}
+		State: c.State.String(), Steps: len(c.Steps), StepsMet: c.StepsMet, Holes: []jsonRange{},
+		NoLevel: c.Statistics.NoLevel, Why: r.Why(c)}
 	for _, hole := range c.Holes {
 		out.Holes = append(out.Holes, jsonRange{float64(hole.From), float64(hole.To)})
 	}

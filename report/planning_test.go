@@ -76,7 +76,8 @@ amplifier = "PA-02"
 	assert.Equal(t, "PA-02 (amplifier)", h.Steps[0].Part)
 	assert.Equal(t, "PA-02 (amplifier)", v.Steps[0].Part, "no vertical run is planned yet")
 	assert.Equal(t, []string{
-		"The width of the test setup boundary is not stated (width in [article]): one antenna position is assumed.",
+		"Horizontal, 30 MHz to 40 MHz: how many antenna positions are needed is not known (width in [article], or positions in [requirement]); the plan has one.",
+		"Vertical, 30 MHz to 40 MHz: how many antenna positions are needed is not known (width in [article], or positions in [requirement]); the plan has one.",
 		"PA-02 (amplifier): its calibration ends on 2026-11-17, before the test.",
 	}, p.Concerns)
 	assert.Equal(t, "5s", p.StepTime.String())

@@ -26,6 +26,10 @@ type (
 	Step = evaluate.Step
 	// Hole is a part of a required range without evidence.
 	Hole = evaluate.Hole
+	// FindingState says what a finding decides.
+	FindingState = check.FindingState
+	// Evidence is where a finding can be seen.
+	Evidence = check.Evidence
 	// Finding is one thing that the measurement shows.
 	Finding = check.Finding
 	// VisitRef points at a visit: indices of run and visit plus one, 0 for none.
@@ -34,6 +38,8 @@ type (
 	Sheet = jobsheet.Sheet
 	// Requirement is what the day has to show.
 	Requirement = requirement.Requirement
+	// Override is one key that the job sheet set otherwise than the requirement.
+	Override = requirement.Override
 )
 
 // The states, under the names of this package.
@@ -77,7 +83,8 @@ type Report struct {
 	FirstTest      time.Time // start of the first visit, in the report's zone; zero where there is none
 	LastTest       time.Time // end of the last visit
 	Answer         string    // what was shown, in one sentence
-	Behaviour      string    // what the article did, in one sentence
+	InNumbers      string    // the same in numbers: least margin, uncertainty and risk
+	Behaviour      string    // what the article did, and of what that says nothing
 	Missing        []string  // what the report lacks; a report with any is a draft
 	Omitted        []Omission
 	Program        Program
@@ -161,7 +168,7 @@ type File struct {
 // Event is a susceptibility event with what the evaluation knows of it.
 type Event struct {
 	jobsheet.Event
-	Limit      quantity.FieldStrength // NaN where no limit applies
+	Limit      quantity.FieldStrength // of the requirement at its frequency; NaN without one, and outside the required range
 	Level      quantity.FieldStrength // sustained field at the step; NaN where not visited
 	BelowLimit bool                   // the threshold is below the limit: not withstood
 }

@@ -15,7 +15,7 @@ import (
 
 func TestRulesStateTheirVersionAndDigest(t *testing.T) {
 	text, version, digest := Rules()
-	assert.Equal(t, "1.0", version)
+	assert.Equal(t, "2.0", version)
 	sum := sha256.Sum256([]byte(text))
 	assert.Equal(t, hex.EncodeToString(sum[:]), digest)
 }
@@ -47,8 +47,8 @@ func TestRulesNameEveryCheck(t *testing.T) {
 	_, table, found := strings.Cut(text, "THE CHECKS")
 	require.True(t, found)
 	for _, check := range []string{"level", "overlevel", "dwell", "step-size", "coverage", "polarization", "position",
-		"samples", "correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement",
-		"tuning", "motion", "power", "mismatch", "linearity", "clock", "record", "environment", "event", "deviation"} {
+		"samples", "overlap", "coarse", "levelling", "correction-range", "modulation", "calibration", "equipment", "probe-fault", "frequency-agreement",
+		"harmonic", "observation", "tuning", "motion", "power", "mismatch", "linearity", "clock", "record", "environment", "event", "deviation"} {
 		assert.Regexp(t, `(?m)^ {4}`+regexp.QuoteMeta(check)+` `, table, check)
 	}
 }

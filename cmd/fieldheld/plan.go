@@ -153,8 +153,8 @@ func (p *printer) planPositions(plan *plan.Plan) {
 	for i := range plan.Cells {
 		c := &plan.Cells[i]
 		key := fmt.Sprintf("%s - %s", c.From, c.To)
-		if c.Positions < 2 || seen[key] {
-			continue
+		if c.Position < 2 || c.Position != c.Positions || seen[key] {
+			continue // the last position has the range in which all of them are needed
 		}
 		if len(seen) == 0 {
 			p.line("")
@@ -167,7 +167,7 @@ func (p *printer) planPositions(plan *plan.Plan) {
 		}
 		var centres []string
 		for k := range plan.Cells {
-			if other := &plan.Cells[k]; other.From == c.From && other.To == c.To && other.Polarization == c.Polarization {
+			if other := &plan.Cells[k]; other.From == c.From && other.Polarization == c.Polarization {
 				centres = append(centres, fmt.Sprintf("%.2f m", float64(other.Centre)))
 			}
 		}

@@ -95,6 +95,7 @@ var marks = map[report.State]string{
 func printCheck(out io.Writer, r *report.Report) error {
 	p := newPrinter(out)
 	p.title(r)
+	p.statements(r)
 	p.line("")
 	p.cells(r)
 	p.findings(r, report.Open, "Open findings")
@@ -108,6 +109,7 @@ func printCheck(out io.Writer, r *report.Report) error {
 func printReportSummary(out io.Writer, r *report.Report) error {
 	p := newPrinter(out)
 	p.title(r)
+	p.statements(r)
 	p.line("")
 	p.cells(r)
 	if r.Draft() {
@@ -131,17 +133,68 @@ func (p *printer) title(r *report.Report) {
 	p.head("%s", strings.ToUpper(string(r.State)))
 }
 
+// statements prints the answer in a sentence and in numbers, what the job sheet
+// changed of the requirement, and what the article did.
+func (p *printer) statements(r *report.Report) {
+	p.wrapped(0, r.Answer)
+	p.wrapped(0, r.InNumbers)
+	p.overrides(r)
+	p.line("")
+	p.wrapped(0, r.Behaviour)
+}
+
+// overrides lists what the job sheet changes of the requirement.
+func (p *printer) overrides(r *report.Report) {
+	list := r.Requirement.Overrides
+	if len(list) == 0 {
+		return
+	}
+	p.line("")
+	p.head("Set otherwise by the job sheet: %d", len(list))
+	for _, o := range list {
+		text := fmt.Sprintf("%s: %s instead of %s", o.Name(), o.Is, o.Was)
+		if o.Relaxation {
+			text += "; this asks for less"
+			if o.AgreedBy != "" {
+				text += ", agreed by " + o.AgreedBy
+			} else {
+				text += ", agreed by nobody"
+			}
+		}
+		if o.Reason != "" {
+			text += ". " + o.Reason
+		}
+		p.wrapped(2, text)
+	}
+}
+
 func (p *printer) cells(r *report.Report) {
 	p.line("%-18s %-12s %3s %9s %9s  %s", "range", "polarization", "pos", "steps met", "margin", "state")
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		margin := "-"
-		if m := c.Statistics.LeastMargin.Value; !math.IsNaN(m) {
-			margin = fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
-		}
 		p.line("%-18s %-12s %3d %9s %9s  %s %s", span(c.From, c.To), c.Polarization, c.Position,
-			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), margin, marks[c.State], c.State)
+			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c), marks[c.State], c.State)
+		var why []string
+		if n := c.Statistics.NoLevel; n > 0 {
+			why = append(why, fmt.Sprintf("%d steps held no level", n))
+		}
+		if open := r.Why(c); open != "" {
+			why = append(why, "open: "+open)
+		}
+		if len(why) > 0 {
+			p.wrapped(4, strings.Join(why, "; "))
+		}
 	}
+}
+
+// leastMargin writes the least margin of a cell. Where a step held no level, the
+// margin of the others is none.
+func leastMargin(c *report.Cell) string {
+	m := c.Statistics.LeastMargin.Value
+	if math.IsNaN(m) || c.Statistics.NoLevel > 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
 }
 
 // span writes a range with its unit once where both ends have the same.
@@ -163,13 +216,14 @@ func roundTowardsVerdict(margin float64) float64 {
 	return -0.01
 }
 
-// findings prints the findings of one state, grouped by check.
+// findings prints the findings of one state by check, those that are read as one
+// together.
 func (p *printer) findings(r *report.Report, state check.FindingState, title string) {
-	groups := map[string][]*report.Finding{}
+	byCheck := map[string][]int{}
 	count := 0
 	for i := range r.Findings {
 		if f := &r.Findings[i]; f.State == state {
-			groups[f.Check] = append(groups[f.Check], f)
+			byCheck[f.Check] = append(byCheck[f.Check], i)
 			count++
 		}
 	}
@@ -179,18 +233,19 @@ func (p *printer) findings(r *report.Report, state check.FindingState, title str
 	p.line("")
 	p.head("%s: %d", title, count)
 	for _, c := range check.Suite() {
-		group := groups[c.Name]
-		if len(group) == 0 {
+		indices := byCheck[c.Name]
+		if len(indices) == 0 {
 			continue
 		}
 		p.line("")
-		p.wrapped(2, fmt.Sprintf("%s (%d): %s", c.Name, len(group), c.Doc))
-		for i, f := range group {
+		p.wrapped(2, fmt.Sprintf("%s (%d): %s", c.Name, len(indices), c.Doc))
+		groups := r.GroupFindings(indices)
+		for i := range groups {
 			if i == mostListed {
-				p.wrapped(4, fmt.Sprintf("... and %d more of this kind; --json lists every one.", len(group)-mostListed))
+				p.wrapped(4, fmt.Sprintf("... and %d more of this kind; --json lists every one.", len(groups)-mostListed))
 				break
 			}
-			p.finding(f)
+			p.finding(r, &groups[i])
 		}
 	}
 }
@@ -198,12 +253,18 @@ func (p *printer) findings(r *report.Report, state check.FindingState, title str
 // mostListed is how many findings of one kind the terminal lists.
 const mostListed = 25
 
-func (p *printer) finding(f *report.Finding) {
-	p.wrapped(4, strings.TrimSpace(where(f)+"  "+f.Message))
+// finding prints a finding, or the first of several that are read as one.
+func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
+	f := &r.Findings[g.First()]
+	text := f.Message
+	if n := len(g.Findings); n > 1 {
+		text = fmt.Sprintf("%d of one kind; the first, %s %s", n, where(f, f.From, f.To), text)
+	}
+	p.wrapped(4, strings.TrimSpace(where(f, g.From, g.To)+"  "+text))
 	if f.Meaning != "" {
 		p.wrapped(6, f.Meaning)
 	}
-	for _, e := range f.Evidence {
+	for _, e := range g.Evidence {
 		text := e.File
 		if e.Sheet != "" {
 			text += ", sheet " + e.Sheet
@@ -218,20 +279,23 @@ func (p *printer) finding(f *report.Finding) {
 	}
 }
 
-// where says which run and frequency a finding is about.
-func where(f *report.Finding) string {
+// where says which run a finding is about, and between which frequencies.
+func where(f *report.Finding, from, to quantity.Frequency) string {
 	var parts []string
 	if f.Run != "" {
 		parts = append(parts, f.Run)
 	} else if f.Polarization != "" {
-		parts = append(parts, fmt.Sprintf("%s, position %d,", f.Polarization, f.Position))
+		parts = append(parts, f.Polarization+",")
+		if f.Position > 0 {
+			parts = append(parts, fmt.Sprintf("position %d,", f.Position))
+		}
 	}
 	switch {
-	case !quantity.Defined(f.From):
-	case f.From == f.To:
-		parts = append(parts, "at "+f.From.String())
+	case !quantity.Defined(from):
+	case from == to:
+		parts = append(parts, "at "+from.String())
 	default:
-		parts = append(parts, span(f.From, f.To))
+		parts = append(parts, span(from, to))
 	}
 	if len(parts) == 0 {
 		return ""

@@ -264,16 +264,30 @@ var divisors = map[string]quantity.Ratio{
 	"u-shaped": quantity.Ratio(math.Sqrt2),
 }
 
+// contribution reads the value of a contribution, which is above 0 dB: one that
+// adds nothing is not stated.
+func contribution(text string) (quantity.Decibel, error) {
+	d, err := quantity.ParseDecibel(text)
+	if err == nil && !(d > 0) {
+		err = fmt.Errorf("%q is not above 0 dB: it adds no uncertainty", text)
+	}
+	return d, err
+}
+
 func readContribution(t *document.Table) Contribution {
 	t.Require("name", "value")
 	c := Contribution{
 		Name:         t.Text("name"),
-		Value:        document.Quantity(t, "value", 0, "1.0 dB", quantity.ParseDecibel),
+		Value:        document.Quantity(t, "value", 0, "1.0 dB", contribution),
 		Distribution: t.Choice("distribution", "normal", "normal", "rectangular", "triangular", "u-shaped"),
 	}
 	c.Divisor = quantity.Ratio(t.Number("divisor", float64(divisors[c.Distribution])))
 	c.Sensitivity = quantity.Ratio(t.Number("sensitivity", 1))
 	c.DegreesOfFreedom = t.Number("degrees_of_freedom", math.Inf(1))
+	if c.DegreesOfFreedom < 1 {
+		t.Fail("degrees_of_freedom", place.Message{What: "fewer than one degree of freedom tells nothing",
+			Found: fmt.Sprint(c.DegreesOfFreedom), Expected: "1 or more", Hint: "n readings have n − 1; leave the key out where they are many"})
+	}
 	t.Close()
 	return c
 }

@@ -100,6 +100,10 @@ func TestBadSheets(t *testing.T) {
 		{"unknown tuning", `id = "H1"`, "id = \"H1\"\ntuning = \"T-H\""},
 		{"deviation for an unknown check", `[article]`, "[[deviation]]\ncovers = [\"stepsize\"]\nrun = \"h1\"\nreason = \"r\"\nagreed_by = \"a\"\n[article]"},
 		{"deviation backwards", `[article]`, "[[deviation]]\ncovers = [\"level\"]\nfrom = \"91 MHz\"\nto = \"88 MHz\"\nreason = \"r\"\nagreed_by = \"a\"\n[article]"},
+		{"deviation without a range", `[article]`, "[[deviation]]\ncovers = [\"step-size\", \"level\"]\nfrom = \"88 MHz\"\nreason = \"r\"\nagreed_by = \"a\"\n[article]"},
+		{"least level of nothing", `[article]`, "[[deviation]]\ncovers = [\"step-size\"]\nlevel_min = \"46.5 V/m\"\nreason = \"r\"\nagreed_by = \"a\"\n[article]"},
+		{"contribution of nothing", `[article]`, "[uncertainty]\n[[uncertainty.contribution]]\nname = \"probe\"\nvalue = \"0 dB\"\n[article]"},
+		{"half a degree of freedom", `[article]`, "[uncertainty]\n[[uncertainty.contribution]]\nname = \"probe\"\nvalue = \"1 dB\"\ndegrees_of_freedom = 0.5\n[article]"},
 		{"asset twice", `[article]`, "[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\n[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\n[article]"},
 		{"no calibration without reason", `[article]`, "[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\ncalibration = \"not required\"\n[article]"},
 		{"control character", `"winch controller"`, `"winch\u001b[2Jcontroller"`},
@@ -127,6 +131,18 @@ func TestBadSheets(t *testing.T) {
 	for i, line := range strings.Split(golden.String(), "\n") {
 		require.Less(t, i, len(wanted))
 		require.Equal(t, wanted[i], line, "%s, line %d", path, i+1)
+	}
+}
+
+// TestDeviationsThatMayReachFar reads entries of which the field itself does not
+// hang, and one that says where the field was not shown.
+func TestDeviationsThatMayReachFar(t *testing.T) {
+	for _, entry := range []string{`covers = ["step-size", "coverage", "calibration", "position"]`,
+		"covers = [\"level\", \"dwell\"]\nfrom = \"88 MHz\"\nto = \"88 MHz\"\nlevel_min = \"46.5 V/m\""} {
+		text := strings.Replace(smallest, "[article]", "[[deviation]]\n"+entry+"\nreason = \"r\"\nagreed_by = \"a\"\n[article]", 1)
+		sheet, err := Parse([]byte(text), "job.toml")
+		require.NoError(t, err, entry)
+		require.Len(t, sheet.Deviations, 1)
 	}
 }
 

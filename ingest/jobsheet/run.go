@@ -263,25 +263,6 @@ func readSearch(t *document.Table) *Search {
 	return s
 }
 
-func readDeviation(t *document.Table) Deviation {
-	t.Require("covers", "reason", "agreed_by")
-	d := Deviation{
-		Place:    t.Place(),
-		Covers:   t.Texts("covers"),
-		Run:      t.Text("run"),
-		From:     optionalFrequency(t, "from"),
-		To:       optionalFrequency(t, "to"),
-		LevelMin: document.Quantity(t, "level_min", quantity.Undefined[quantity.FieldStrength](), "46.5 V/m", quantity.ParseFieldStrength),
-		Reason:   t.Text("reason"),
-		AgreedBy: t.Text("agreed_by"),
-	}
-	if d.From > d.To {
-		t.Fail("to", place.Message{What: "the range ends before it begins", Found: fmt.Sprintf("%s to %s", d.From, d.To)})
-	}
-	t.Close()
-	return d
-}
-
 func readPhoto(t *document.Table) Photo {
 	t.Require("file")
 	p := Photo{Place: t.Place(), File: readPath(t, "file"), Caption: t.Text("caption")}

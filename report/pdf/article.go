@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
+	"fieldheld/report"
 )
 
 // article sets what was tested.
@@ -54,7 +55,9 @@ func (b *book) requirement() {
 		{label: "Source", value: list("\n", q.Source, prefixed("Edition: ", q.Edition), prefixed("Clause: ", q.Clause))},
 		{label: "As read from", value: origin},
 		{label: "Modulation", value: q.Modulation.String()},
+		{label: "The limit speaks of", value: levelText(q.OfPeak)},
 		{label: "Required dwell", value: b.dwellText()},
+		{label: "Samples in a dwell", value: fmt.Sprintf("at least %d of every probe", q.MinSamples)},
 		{label: "Tolerance", value: b.toleranceText()},
 		{label: "Several probes", value: sensorsText(q.Sensors)},
 		{label: "Antenna positions", value: positionsText(b)},
@@ -101,14 +104,31 @@ func sensorsText(sensors string) string {
 	return "each of them has to show the level"
 }
 
+// positionsText says how many antenna positions are needed, and where that is
+// not known.
 func positionsText(b *book) string {
 	q := b.report.Requirement
 	text := plural(q.Positions, "position")
 	if rule := q.PositionRule; rule != nil {
-		text += fmt.Sprintf("; for ranges that begin below %s one for each %s of the test setup boundary or part of it",
-			frequency(rule.UpTo), rule.Spacing)
+		if q.Positions == 0 {
+			text = "not known: the width of the article's setup is not stated"
+		}
+		text += fmt.Sprintf("; up to %s one for each %s of the test setup boundary or part of it", frequency(rule.UpTo), rule.Spacing)
+	}
+	for _, polarization := range []string{"horizontal", "vertical"} {
+		if from, to, unknown := q.UnknownPositions(polarization); unknown && q.Positions > 0 {
+			text += fmt.Sprintf("; not known for %s polarization, %s", polarization, frequencies(from, to))
+		}
 	}
 	return text
+}
+
+// levelText says what the limit speaks of where the field is modulated.
+func levelText(ofPeak bool) string {
+	if ofPeak {
+		return "a sine wave with the same peak as the modulated field"
+	}
+	return "the unmodulated carrier; of a pulse, the level while the pulse is on"
 }
 
 // limitTable sets the limit over frequency.
@@ -192,24 +212,55 @@ func (b *book) stepTable() {
 	b.table(t)
 }
 
-// overrides sets what the job sheet changed, with its reason.
+// overrides sets what the job sheet changed, with its reason and who agreed, and
+// what of the method was added, left out or done otherwise (7.8.2.1 n).
 func (b *book) overrides() {
 	b.heading(head{level: 2, text: "Set otherwise by the job sheet"})
-	if len(b.report.Requirement.Overrides) == 0 {
+	list := b.report.Requirement.Overrides
+	if len(list) == 0 {
 		b.paragraph("None: the requirement was applied as it stands.")
 	} else {
-		t := &table{columns: []column{
-			{head: "Key"}, {head: "Requirement", wraps: true}, {head: "This day", wraps: true}, {head: "Reason", wraps: true},
-		}}
-		for _, o := range b.report.Requirement.Overrides {
-			t.add(texts(o.Key, o.Was, o.Is, orNotStated(o.Reason)))
-		}
-		b.table(t)
+		b.overrideTable(list)
 	}
 	b.heading(head{level: 2, text: "Additions, deviations and exclusions"})
-	if n := len(b.report.Sheet.Deviations); n > 0 {
-		b.paragraph(capital(plural(n, "deviation")) + " from the method, with reason and agreement: see section 9.")
+	items := b.exclusions()
+	if len(items) == 0 {
+		b.paragraph("None.")
 		return
 	}
-	b.paragraph("None.")
+	b.bullets(items)
+}
+
+func (b *book) overrideTable(list []report.Override) {
+	t := &table{columns: []column{
+		{head: "What", wraps: true}, {head: "Requirement", wraps: true}, {head: "This day", wraps: true}, {head: "Asks for", wraps: true},
+		{head: "Reason", wraps: true}, {head: "Agreed by", wraps: true},
+	}}
+	for _, o := range list {
+		asks, agreed := "no less", undefined
+		if o.Relaxation {
+			asks, agreed = "less", orNotStated(o.AgreedBy)
+		}
+		r := texts(o.Name(), o.Was, o.Is, asks, orNotStated(o.Reason), agreed)
+		const asked = 3
+		r.cells[asked].bold = o.Relaxation
+		t.add(r)
+	}
+	b.table(t)
+}
+
+// exclusions lists what was done otherwise than the requirement has it.
+func (b *book) exclusions() []string {
+	var items []string
+	for _, o := range b.report.Requirement.Overrides {
+		item := fmt.Sprintf("%s: %s instead of %s", capital(o.Name()), o.Is, o.Was)
+		if o.Relaxation {
+			item += ", which asks for less"
+		}
+		items = append(items, item+".")
+	}
+	if n := len(b.report.Sheet.Deviations); n > 0 {
+		items = append(items, capital(plural(n, "deviation"))+" from the method, with reason and agreement: see section 9.")
+	}
+	return items
 }

@@ -34,14 +34,18 @@ func (b *book) behaviour() {
 func (b *book) observed(c *report.Cell) string {
 	n := 0
 	for i := range b.report.Events {
-		if b.concerns(&b.report.Events[i], c) {
+		if e := &b.report.Events[i]; e.Comparison() != report.Dismissed && b.concerns(e, c) {
 			n++
 		}
 	}
 	switch {
 	case n > 0:
 		return plural(n, "event")
-	case c.State == report.Met || c.State == report.MetWithDeviations:
+	case b.unanswered():
+		return "no statement: an observation is taken up by no event"
+	case c.State == report.MetWithDeviations:
+		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
+	case c.State == report.Met:
 		return "no susceptibility was observed"
 	default:
 		return "nothing can be said: the field was not shown"
@@ -60,6 +64,16 @@ func (b *book) concerns(e *report.Event, c *report.Cell) bool {
 		}
 	}
 	return e.Run == ""
+}
+
+// unanswered reports whether an observation of a dwell record waits for an event.
+func (b *book) unanswered() bool {
+	for i := range b.report.Findings {
+		if f := &b.report.Findings[i]; f.Check == "observation" && f.State == report.Open {
+			return true
+		}
+	}
+	return false
 }
 
 func (b *book) events() {
@@ -81,11 +95,13 @@ func (b *book) events() {
 			at = b.inZone(e.At).Format("2006-01-02 15:04")
 		}
 		threshold := fixedPoint(float64(e.Threshold), max(0, fieldDecimals(e.Threshold, e.Limit)-1))
-		t.add(texts(frequency(e.Frequency), e.Run, at, e.Observed, exactOrNone(e.Limit), field(e.Level), threshold, orNotStated(e.Criterion), withstood(e)))
+		r := texts(frequency(e.Frequency), e.Run, at, e.Observed, exactOrNone(e.Limit), field(e.Level), threshold, orNotStated(e.Criterion), withstood(e))
+		r.note = prefixed("Dismissed as no susceptibility: ", e.Dismissed)
+		t.add(r)
 	}
 	b.table(t)
-	b.note("Level is the sustained field at the step; threshold is the lowest level at which the event was still seen. " +
-		"Times are in the report's zone, " + b.zoneName() + ".")
+	b.note("Limit is that of the requirement at the event's frequency; level is the sustained field at the step; threshold is the lowest level at " +
+		"which the event was still seen. Times are in the report's zone, " + b.zoneName() + ".")
 	b.searches()
 }
 
@@ -100,6 +116,9 @@ func (b *book) searches() {
 	recorded := false
 	for i := range b.report.Events {
 		e := &b.report.Events[i]
+		if e.Comparison() == report.Dismissed {
+			continue
+		}
 		if e.Search == nil {
 			t.add(texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
 			continue
@@ -124,13 +143,17 @@ func exactOrNone(e quantity.FieldStrength) string {
 
 // withstood says how the threshold of an event compares with the limit.
 func withstood(e *report.Event) string {
-	switch {
-	case e.BelowLimit:
+	switch e.Comparison() {
+	case report.Dismissed:
+		return "no event: dismissed"
+	case report.BelowLimit:
 		return "no: below the limit"
-	case !quantity.Defined(e.Threshold) || !quantity.Defined(e.Limit):
-		return "not known"
-	default:
+	case report.NotBelowLimit:
 		return "yes: not below the limit"
+	case report.NoThreshold:
+		return "not known: the threshold was not determined"
+	default:
+		return "cannot be compared with the limit"
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 )
 
@@ -17,12 +18,10 @@ func (b *book) findings() {
 	b.repeatList()
 }
 
-func findingName(i int) string { return fmt.Sprintf("F%d", i+1) }
-
-// evidenceText says where a finding can be seen.
-func evidenceText(f *report.Finding) string {
+// evidenceText says where something can be seen.
+func evidenceText(evidence []report.Evidence) string {
 	var places []string
-	for _, e := range f.Evidence {
+	for _, e := range evidence {
 		place := e.File
 		if e.Sheet != "" {
 			place += ", sheet " + e.Sheet
@@ -41,14 +40,27 @@ func evidenceText(f *report.Finding) string {
 	return strings.Join(places, "\n")
 }
 
-// whereText says which part of the day a finding concerns.
-func whereText(f *report.Finding) string {
+// groupText says what was found: of several findings that are read as one, how
+// many there are and what the first of them says.
+func groupText(f *report.Finding, g *report.FindingGroup) string {
+	if n := len(g.Findings); n > 1 {
+		at := ""
+		if f.From != g.From || f.To != g.To {
+			at = ", at " + frequencies(f.From, f.To)
+		}
+		return fmt.Sprintf("%d of one kind. The first%s: %s", n, at, f.Message)
+	}
+	return f.Message
+}
+
+// whereText says which part of the day findings concern.
+func whereText(f *report.Finding, g *report.FindingGroup) string {
 	position := ""
 	if f.Position > 0 {
 		position = fmt.Sprintf("position %d", f.Position)
 	}
 	run := prefixed("run ", f.Run)
-	frequency := frequencies(f.From, f.To)
+	frequency := frequencies(g.From, g.To)
 	if frequency == undefined {
 		frequency = ""
 	}
@@ -69,15 +81,17 @@ func (b *book) findingTable() {
 		{head: "No."}, {head: "Check"}, {head: "Where", wraps: true}, {head: "What was found, what it may mean", wraps: true},
 		{head: "Evidence", wraps: true}, {head: "State", wraps: true},
 	}}
-	for i := range b.report.Findings {
-		f := &b.report.Findings[i]
+	groups := b.report.GroupFindings(b.report.AllFindings())
+	for i := range groups {
+		g := &groups[i]
+		f := &b.report.Findings[g.First()]
 		state := string(f.State)
 		if f.Deviation > 0 {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
-		t.add(row{anchor: findingAnchor(i), cells: []cell{
-			{text: findingName(i)}, {text: f.Check}, {text: whereText(f), link: visitAnchor(f.Visit)}, {text: list("\n", f.Message, f.Meaning)},
-			{text: evidenceText(f)}, {text: state, bold: f.State == report.Open},
+		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
+			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: list("\n", groupText(f, g), f.Meaning)},
+			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
 		}})
 	}
 	b.table(t)
@@ -96,20 +110,32 @@ func (b *book) deviationTable() {
 		{head: "Agreed by", wraps: true}, {head: "Findings", wraps: true},
 	}}
 	for i, d := range deviations {
-		var covered []string
+		var covered []int
 		for k := range b.report.Findings {
 			if b.report.Findings[k].Deviation == i+1 {
-				covered = append(covered, findingName(k))
+				covered = append(covered, k)
 			}
+		}
+		var names []string
+		for _, g := range b.report.GroupFindings(covered) {
+			names = append(names, g.Name())
 		}
 		span := frequencies(d.From, d.To)
 		if span == undefined {
 			span = "all frequencies"
 		}
-		t.add(texts(fmt.Sprint(i+1), strings.Join(d.Covers, ", "), list(", ", span, prefixed("run ", d.Run)), d.Reason, d.AgreedBy,
-			orNone(strings.Join(covered, ", "))))
+		t.add(texts(fmt.Sprint(i+1), strings.Join(d.Covers, ", "), list(", ", span, prefixed("run ", d.Run), leastAccepted(d.LevelMin)), d.Reason, d.AgreedBy,
+			orNone(strings.Join(names, ", "))))
 	}
 	b.table(t)
+}
+
+// leastAccepted says below which level a deviation accepts nothing.
+func leastAccepted(level quantity.FieldStrength) string {
+	if !quantity.Defined(level) {
+		return ""
+	}
+	return "at least " + level.String()
 }
 
 // repeatedTable sets every visit of the steps that were visited more than once.

@@ -2,9 +2,11 @@ package pdf
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 )
 
@@ -102,7 +104,27 @@ func (b *book) answer() {
 	const indent = 22
 	b.mark(dayProof(b.report), b.format.left()+1, b.y+answerStyle.size+0.5, 10.5)
 	b.lines(answerStyle, b.report.Answer, indent, 5)
+	b.lines(textStyle, b.report.InNumbers, indent, 5)
+	if changed := overridesText(b.report.Requirement.Overrides); changed != "" {
+		b.lines(textStyle, changed, indent, 5)
+	}
 	b.lines(textStyle, b.report.Behaviour, indent, 14)
+}
+
+// overridesText names in a sentence what the job sheet changes of the
+// requirement; "" where it changes nothing.
+func overridesText(list []report.Override) string {
+	if len(list) == 0 {
+		return ""
+	}
+	parts := make([]string, len(list))
+	for i, o := range list {
+		parts[i] = fmt.Sprintf("%s %s instead of %s", o.Name(), o.Is, o.Was)
+		if o.Relaxation {
+			parts[i] += " (asks for less than the requirement)"
+		}
+	}
+	return "Set by the job sheet: " + strings.Join(parts, "; ") + ". Reasons stand in section 4."
 }
 
 // wholeStrip sets the strip of all cells.
@@ -137,13 +159,25 @@ func (b *book) matrix() {
 		state := stateCell(c.State)
 		state.bold = true
 		least := c.Statistics.LeastMargin
-		t.add(row{cells: []cell{
+		if c.Statistics.NoLevel > 0 { // the margin of the other steps is not that of the cell
+			least = report.Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
+		}
+		t.add(row{note: b.whyText(c), cells: []cell{
 			{text: frequencies(c.From, c.To), link: anchor}, {text: c.Polarization}, {text: fmt.Sprint(c.Position)},
 			state, {text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
 			{text: b.marginText(least)}, {text: frequency(least.Frequency)}, {text: b.pageText(anchor), link: anchor},
 		}})
 	}
 	b.table(t)
+}
+
+// whyText says what keeps a cell from being met, and how many steps held no level.
+func (b *book) whyText(c *report.Cell) string {
+	levels, why := "", b.report.Why(c)
+	if n := c.Statistics.NoLevel; n > 0 {
+		levels = plural(n, "step") + " held no level for the required dwell"
+	}
+	return list("; ", levels, prefixed("open findings: ", why))
 }
 
 // marginText writes a margin so that it agrees with the decision rule.

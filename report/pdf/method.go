@@ -26,6 +26,7 @@ func (b *book) method() {
 	b.blocks(wording.Method())
 	b.example()
 	b.readings()
+	b.harmonics()
 	b.clocks()
 	b.budget()
 	b.heading(head{level: 2, text: "Decision rule"})
@@ -97,38 +98,6 @@ func (b *book) verdictText(v *report.Visit) string {
 		text += fmt.Sprintf("; probability of conformity %s", percent(v.Conformance, 3))
 	}
 	return text
-}
-
-// readings sets what each probe's readings are.
-func (b *book) readings() {
-	b.heading(head{level: 2, text: "Readings"})
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Probe"}, {head: "Log", wraps: true}, {head: "Detector"}, {head: "Taken", wraps: true},
-		{head: "Correction", wraps: true}, {head: "Range", unit: "V/m", align: right},
-	}}
-	for i := range b.report.Runs {
-		run := &b.report.Runs[i]
-		for k := range run.Sheet.Probes {
-			p := &run.Sheet.Probes[k]
-			taken := "with modulation"
-			switch {
-			case p.Unmodulated:
-				taken = "unmodulated"
-			case quantity.Defined(p.ModulationFactor):
-				taken += ", measured factor " + exact(float64(p.ModulationFactor))
-			}
-			correction := "none: used as read"
-			if p.Correction != nil {
-				correction = p.Correction.File
-			}
-			span := undefined
-			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
-				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
-			}
-			t.add(texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), taken, correction, span))
-		}
-	}
-	b.table(t)
 }
 
 // clocks sets how the clocks of the files were brought together.

@@ -181,8 +181,9 @@ func TestNothingIsDropped(t *testing.T) {
 	pages, err := archive.Texts(write(t, r))
 	require.NoError(t, err)
 	all := strings.ReplaceAll(allText(pages), "\n", " ")
-	for i := range r.Findings {
-		assert.Contains(t, all, " "+findingName(i)+" ")
+	groups := r.GroupFindings(r.AllFindings())
+	for i := range groups {
+		assert.Contains(t, all, " "+groups[i].Name()+" ")
 	}
 	for i := range r.Runs {
 		for _, v := range r.Runs[i].Visits {

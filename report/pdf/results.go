@@ -104,6 +104,9 @@ func (b *book) statistics(c *report.Cell) {
 		t.add(texts(name, value, unit, frequency(e.Frequency), orNone(e.Run)))
 	}
 	s := c.Statistics
+	if n := s.NoLevel; n > 0 {
+		t.add(texts("steps that held no level for the required dwell; the margins are those of the others", fmt.Sprint(n), "", "", ""))
+	}
 	add("least margin over the lowest acceptable level", b.marginText(s.LeastMargin), "dB", s.LeastMargin)
 	add("median margin", b.marginText(s.MedianMargin), "dB", s.MedianMargin)
 	add("greatest margin", b.marginText(s.GreatestMargin), "dB", s.GreatestMargin)
@@ -130,12 +133,26 @@ func (b *book) cellFindings(c *report.Cell) {
 		{head: "No."}, {head: "Check"}, {head: "Frequency", wraps: true}, {head: "What was found", wraps: true},
 		{head: "Evidence", wraps: true}, {head: "State"},
 	}}
-	for _, i := range c.Findings {
-		f := &b.report.Findings[i]
+	heads := b.groupHeads()
+	groups := b.report.GroupFindings(c.Findings)
+	for i := range groups {
+		g := &groups[i]
+		f := &b.report.Findings[g.First()]
 		t.add(row{cells: []cell{
-			{text: findingName(i), link: findingAnchor(i)}, {text: f.Check}, {text: frequencies(f.From, f.To), link: visitAnchor(f.Visit)},
-			{text: f.Message}, {text: evidenceText(f)}, {text: string(f.State), bold: f.State == report.Open},
+			{text: g.Name(), link: findingAnchor(heads[g.First()])}, {text: f.Check}, {text: frequencies(g.From, g.To), link: visitAnchor(f.Visit)},
+			{text: groupText(f, g)}, {text: evidenceText(g.Evidence)}, {text: string(f.State), bold: f.State == report.Open},
 		}})
 	}
 	b.table(t)
+}
+
+// groupHeads gives for every finding the one under whose name it stands in section 9.
+func (b *book) groupHeads() map[int]int {
+	heads := map[int]int{}
+	for _, g := range b.report.GroupFindings(b.report.AllFindings()) {
+		for _, i := range g.Findings {
+			heads[i] = g.First()
+		}
+	}
+	return heads
 }

@@ -37,18 +37,40 @@ func (b *book) runSteps(i int) {
 		{head: "Reflected", unit: "W", align: decimal}, {head: "VSWR", align: decimal}, {head: "State"},
 	}}
 	decimals := megahertzDecimals(run.Visits)
+	usual := usualObservation(run.Visits)
 	t.rows = make([]row, 0, len(run.Visits))
 	for k, v := range run.Visits {
 		r := b.visitRow(v, decimals, days)
 		if ref := (report.VisitRef{Run: i + 1, Visit: k + 1}); b.wanted[ref] {
 			r.anchor = visitAnchor(ref)
 		}
+		if seen := v.Record.Observation; seen != usual {
+			r.note = "Observed: " + orNone(seen)
+		}
 		t.add(r)
 	}
 	if days {
 		b.note("All times are of " + date(run.First) + ".")
 	}
+	if usual != "" {
+		b.note(fmt.Sprintf("The dwell record says “%s” of every visit for which nothing else is written below it.", usual))
+	}
 	b.table(t)
+}
+
+// usualObservation is what the dwell record says of most of the visits; "" where
+// that is nothing. It is said once, so that what differs is seen.
+func usualObservation(visits []*report.Visit) string {
+	counts := map[string]int{}
+	usual := ""
+	for _, v := range visits {
+		seen := v.Record.Observation
+		counts[seen]++
+		if n := counts[seen]; n > counts[usual] || n == counts[usual] && seen < usual {
+			usual = seen
+		}
+	}
+	return usual
 }
 
 // sameDay reports whether a run begins and ends on one day in one zone, so that

@@ -15,8 +15,9 @@ func (b *builder) cells() {
 		for position, more := 1, true; more; position++ {
 			more = false
 			for _, r := range b.Requirement.Ranges() {
-				if r.Polarization == polarization && position <= b.Requirement.PositionsFor(r) {
-					b.plan.Cells = append(b.plan.Cells, b.cell(r, position))
+				parts := b.Requirement.CellsOf(r)
+				if r.Polarization == polarization && position <= len(parts) {
+					b.plan.Cells = append(b.plan.Cells, b.cell(r.Polarization, parts[position-1], len(parts)))
 					more = true
 				}
 			}
@@ -24,10 +25,10 @@ func (b *builder) cells() {
 	}
 }
 
-func (b *builder) cell(r requirement.Range, position int) Cell {
-	c := Cell{Polarization: r.Polarization, From: r.From, To: r.To, Position: position, Positions: b.Requirement.PositionsFor(r)}
-	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, position, c.Positions)
-	frequencies := Frequencies(b.Requirement, r.From, r.To)
+func (b *builder) cell(polarization string, part requirement.CellRange, positions int) Cell {
+	c := Cell{Polarization: polarization, From: part.From, To: part.To, Position: part.Position, Positions: positions}
+	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, part.Position, positions)
+	frequencies := Frequencies(b.Requirement, part.From, part.To)
 	forecast := b.forecastFor(&c)
 	for _, f := range frequencies {
 		c.Steps = append(c.Steps, b.step(&c, f, forecast))

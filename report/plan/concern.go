@@ -10,6 +10,7 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/report/requirement"
 )
 
 // equipment says how the calibration of an asset will stand on the date of the test.
@@ -48,9 +49,7 @@ func (b *builder) concerns() {
 			add("%s: there is no forecast for %s: %s.", name, counted(c.Count.NoForecast, "step"), Ranges(c, NoForecast))
 		}
 	}
-	if b.Requirement.PositionRule != nil && !(b.Sheet.Article.Width > 0) {
-		add("The width of the test setup boundary is not stated (width in [article]): one antenna position is assumed.")
-	}
+	b.unknownPositions(add)
 	for i := range b.plan.Equipment {
 		if e := &b.plan.Equipment[i]; e.Fault {
 			add("%s: its calibration %s.", partName(&e.Equipment), strings.TrimPrefix(e.State, "needs a calibration, and "))
@@ -64,6 +63,23 @@ func (b *builder) concerns() {
 	}
 	if !quantity.Defined(b.Requirement.Rule.Margin(b.Budget)) {
 		add("The guarded decision rule needs the uncertainty of the field, and none is stated: the level to hold is above the limit by an unknown guard band.")
+	}
+}
+
+// unknownPositions says where the number of antenna positions is not known, and
+// what would make it known.
+func (b *builder) unknownPositions(add func(string, ...any)) {
+	for _, polarization := range []string{requirement.Horizontal, requirement.Vertical} {
+		from, to, unknown := b.Requirement.UnknownPositions(polarization)
+		if !unknown {
+			continue
+		}
+		missing := "positions in [requirement]"
+		if !(b.Sheet.Article.Width > 0) {
+			missing = "width in [article], or " + missing
+		}
+		add("%s, %s to %s: how many antenna positions are needed is not known (%s); the plan has one.",
+			capital(polarization), from, to, missing)
 	}
 }
 

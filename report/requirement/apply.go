@@ -41,6 +41,7 @@ func (r *Requirement) Apply(sheet jobsheet.Requirement, article jobsheet.Article
 	a.tolerance()
 	a.decision()
 	a.sensors()
+	a.minSamples()
 	a.positions(article.Width)
 	a.r.Response = article.ResponseTime
 	if err := a.messages.Err(); err != nil {
@@ -61,18 +62,6 @@ func (a *application) refuse(key string, m place.Message) {
 	m.Place = a.sheet.Place
 	m.Place.Key = "requirement." + key
 	a.messages.Add(m)
-}
-
-// override notes that the sheet sets a key otherwise than the requirement.
-func (a *application) override(key, was, is string) {
-	if was == is {
-		return
-	}
-	reason := a.sheet.Reasons[key]
-	if table, _, nested := strings.Cut(key, "."); reason == "" && nested {
-		reason = a.sheet.Reasons[table]
-	}
-	a.r.Overrides = append(a.r.Overrides, Override{Key: key, Was: was, Is: is, Reason: reason})
 }
 
 // note adds a sentence that a reader of the report must know.
@@ -107,7 +96,7 @@ func (a *application) include() {
 			a.note("The optional range %s is not part of this day.", name)
 		}
 	}
-	a.override("include", "none", listOr(a.r.Included, "none"))
+	a.override("include", "none", listOr(a.r.Included, "none"), asksNoLess)
 }
 
 func unknownOptional(name string, names []string) place.Message {
@@ -148,7 +137,8 @@ func (a *application) choosePolarizations() {
 		l := &a.r.Limits[i]
 		l.Polarizations = slices.DeleteFunc(l.Polarizations, func(p string) bool { return !slices.Contains(chosen, p) })
 	}
-	a.override("polarizations", listOr(stated, "none"), listOr(inOrder(chosen), "none"))
+	asked := inOrder(chosen)
+	a.override("polarizations", listOr(stated, "none"), listOr(asked, "none"), lessWhere(len(asked) < len(stated)))
 }
 
 // inOrder sorts polarizations as ranges are sorted.
@@ -184,8 +174,8 @@ func (a *application) choosePart() {
 		a.refuse("from", place.Message{What: "the requirement has no limit in this part",
 			Found: fmt.Sprintf("from %s to %s", from, to), Expected: fmt.Sprintf("a part of %s to %s", start, end)})
 	}
-	a.override("from", start.String(), from.String())
-	a.override("to", end.String(), to.String())
+	a.override("from", start.String(), from.String(), asksNoLess)
+	a.override("to", end.String(), to.String(), asksNoLess)
 	if !start.AtOrBelow(from) {
 		a.note("The job sheet asks for a part from %s; the requirement has no limit below %s.", from, start)
 	}
@@ -216,12 +206,23 @@ func given(f, otherwise quantity.Frequency) quantity.Frequency {
 }
 
 func (a *application) times() {
-	a.overrideTime("dwell", &a.r.Dwell, a.sheet.Dwell, 1)
-	a.overrideTime("settle", &a.r.Settle, a.sheet.Settle, 0)
-	a.overrideTime("max_gap", &a.r.MaxGap, a.sheet.MaxGap, 1)
+	a.overrideTime("dwell", &a.r.Dwell, a.sheet.Dwell, 1, func(was, is time.Duration) bool { return is < was })
+	a.overrideTime("settle", &a.r.Settle, a.sheet.Settle, 0, a.settleAsksLess)
+	a.overrideTime("max_gap", &a.r.MaxGap, a.sheet.MaxGap, 1, func(was, is time.Duration) bool { return was == 0 || is > was })
 }
 
-func (a *application) overrideTime(key string, is, set *time.Duration, least time.Duration) {
+// settleAsksLess reports whether another settling time asks for less. A shorter
+// one lets samples count that the requirement leaves out, so that a level may be
+// shown by a field that had not settled. A longer one leaves fewer stretches to
+// choose from, which can only lower what is shown; but where the requirement has
+// an upper tolerance, what the field does in the added time is no longer judged.
+func (a *application) settleAsksLess(was, is time.Duration) bool {
+	return is < was || is > was && quantity.Defined(a.r.ToleranceHigh)
+}
+
+// overrideTime sets a time as the sheet has it; less says whether the new time
+// asks for less than the one before.
+func (a *application) overrideTime(key string, is, set *time.Duration, least time.Duration, less func(was, is time.Duration) bool) {
 	if set == nil {
 		return
 	}
@@ -233,8 +234,8 @@ func (a *application) overrideTime(key string, is, set *time.Duration, least tim
 	if key == "max_gap" && *is == 0 {
 		was = "3 × the median distance of samples"
 	}
+	a.override(key, was, seconds(*set), lessWhere(less(*is, *set)))
 	*is = *set
-	a.override(key, was, seconds(*set))
 }
 
 func (a *application) tolerance() {
@@ -242,7 +243,7 @@ func (a *application) tolerance() {
 		if low > 0 {
 			a.refuse("tolerance.low", place.Message{What: "the lower tolerance lies above the limit", Found: decibels(low), Expected: "0 dB or below"})
 		}
-		a.override("tolerance.low", decibels(a.r.ToleranceLow), decibels(low))
+		a.override("tolerance.low", decibels(a.r.ToleranceLow), decibels(low), lessWhere(low < a.r.ToleranceLow))
 		a.r.ToleranceLow = low
 	}
 	if high := a.sheet.ToleranceHigh; quantity.Defined(high) {
@@ -253,7 +254,7 @@ func (a *application) tolerance() {
 		if quantity.Defined(a.r.ToleranceHigh) {
 			was = decibels(a.r.ToleranceHigh)
 		}
-		a.override("tolerance.high", was, decibels(high))
+		a.override("tolerance.high", was, decibels(high), lessWhere(high > a.r.ToleranceHigh))
 		a.r.ToleranceHigh = high
 	}
 }
@@ -264,7 +265,7 @@ func (a *application) decision() {
 		a.refuse("decision.guard", place.Message{What: "the guard is negative", Found: number(guard), Expected: "decision = { rule = \"guarded\", guard = 1.0 }"})
 		return
 	}
-	was := describeRule(a.r.Rule)
+	before := a.r.Rule
 	switch a.sheet.DecisionRule {
 	case ruleSimple:
 		a.r.Rule = uncertainty.Rule{}
@@ -285,7 +286,15 @@ func (a *application) decision() {
 			Expected: `"simple" or "guarded"`})
 		return
 	}
-	a.override("decision", was, describeRule(a.r.Rule))
+	a.override("decision", describeRule(before), describeRule(a.r.Rule), lessWhere(guardBand(a.r.Rule) < guardBand(before)))
+}
+
+// guardBand is the guard band of a rule as a part of U; none for simple acceptance.
+func guardBand(rule uncertainty.Rule) quantity.Ratio {
+	if !rule.Guarded {
+		return 0
+	}
+	return rule.Guard
 }
 
 func describeRule(rule uncertainty.Rule) string {
@@ -299,7 +308,7 @@ func (a *application) sensors() {
 	switch a.sheet.Sensors {
 	case "":
 	case EverySensor, MeanOfSensors:
-		a.override("sensors", a.r.Sensors, a.sheet.Sensors)
+		a.override("sensors", a.r.Sensors, a.sheet.Sensors, lessWhere(a.sheet.Sensors == MeanOfSensors))
 		a.r.Sensors = a.sheet.Sensors
 	default:
 		a.refuse("sensors", place.Message{What: "this is no way to combine probes", Found: fmt.Sprintf("%q", a.sheet.Sensors),
@@ -307,29 +316,15 @@ func (a *application) sensors() {
 	}
 }
 
-// positions takes the number from the sheet, else from the requirement, else
-// from the width of the article where that rules it, else one.
-func (a *application) positions(width quantity.Length) {
-	stated := max(a.r.Positions, 1)
-	if rule := a.r.PositionRule; rule != nil && a.ruled(*rule) {
-		stated = rule.Count(width)
-		if !(width > 0) && a.sheet.Positions == 0 {
-			a.note("The width of the article is not stated; one antenna position is assumed.")
-		}
-	}
+func (a *application) minSamples() {
+	set := a.sheet.MinSamples
 	switch {
-	case a.sheet.Positions < 0:
-		a.refuse("positions", place.Message{What: "this is no number of positions", Found: strconv.Itoa(a.sheet.Positions), Expected: "1 or more"})
-	case a.sheet.Positions > 0:
-		a.override("positions", strconv.Itoa(stated), strconv.Itoa(a.sheet.Positions))
-		stated, a.r.PositionRule = a.sheet.Positions, nil
+	case set < 0:
+		a.refuse("min_samples", place.Message{What: "this is no number of samples", Found: strconv.Itoa(set), Expected: "1 or more"})
+	case set > 0:
+		a.override("min_samples", strconv.Itoa(a.r.MinSamples), strconv.Itoa(set), lessWhere(set < a.r.MinSamples))
+		a.r.MinSamples = set
 	}
-	a.r.Positions = stated
-}
-
-// ruled reports whether any required range is one for which the rule counts.
-func (a *application) ruled(rule PositionRule) bool {
-	return slices.ContainsFunc(a.r.Ranges(), func(rg Range) bool { return rule.counts(rg) })
 }
 
 // seconds writes a duration in seconds: "0.5 s".

@@ -2,7 +2,6 @@ package requirement
 
 import (
 	"errors"
-	"math"
 	"testing"
 	"time"
 
@@ -27,6 +26,7 @@ func winch() *Requirement {
 		Steps:         []StepRule{{From: 2e6, To: 1e9, Max: 0.01}},
 		Dwell:         3 * time.Second,
 		Sensors:       EverySensor,
+		MinSamples:    3,
 		ToleranceHigh: quantity.Undefined[quantity.Decibel](),
 		PositionRule:  &PositionRule{UpTo: 200e6, Spacing: 3},
 		Notes:         []string{"The winch is loaded."},
@@ -48,63 +48,63 @@ func TestApplyOverrides(t *testing.T) {
 			assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}, {Vertical, 30e6, 200e6}, {Vertical, 300e6, 1e9}}, r.Ranges())
 		}},
 		{"the same as the requirement", func(s *jobsheet.Requirement) {
-			s.Dwell, s.Sensors, s.ToleranceLow, s.DecisionRule, s.Positions = duration(3*time.Second), EverySensor, 0, "simple", 1
+			s.Dwell, s.Sensors, s.ToleranceLow, s.DecisionRule, s.MinSamples = duration(3*time.Second), EverySensor, 0, "simple", 3
 			s.Polarizations = []string{Vertical, Horizontal}
 		}, nil, func(t *testing.T, r *Requirement) { assert.Equal(t, 3*time.Second, r.Dwell) }},
 		{"dwell with its reason", func(s *jobsheet.Requirement) {
 			s.Dwell, s.Reasons = duration(5500*time.Millisecond), map[string]string{"dwell": "slow article"}
-		}, []Override{{"dwell", "3 s", "5.5 s", "slow article"}}, func(t *testing.T, r *Requirement) {
+		}, []Override{{Key: "dwell", Was: "3 s", Is: "5.5 s", Reason: "slow article"}}, func(t *testing.T, r *Requirement) {
 			assert.Equal(t, 5500*time.Millisecond, r.Required())
 		}},
 		{"settle and gap", func(s *jobsheet.Requirement) {
 			s.Settle, s.MaxGap = duration(300*time.Millisecond), duration(time.Second)
 		},
-			[]Override{{"settle", "0 s", "0.3 s", ""}, {"max_gap", "3 × the median distance of samples", "1 s", ""}},
+			[]Override{{Key: "settle", Was: "0 s", Is: "0.3 s"}, {Key: "max_gap", Was: "3 × the median distance of samples", Is: "1 s", Relaxation: true}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, time.Second, r.MaxGap) }},
 		{"sensors", func(s *jobsheet.Requirement) { s.Sensors = MeanOfSensors },
-			[]Override{{"sensors", "every", "mean", ""}},
+			[]Override{{Key: "sensors", Was: "every", Is: "mean", Relaxation: true}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, MeanOfSensors, r.Sensors) }},
 		{"lower tolerance alone", func(s *jobsheet.Requirement) {
 			s.ToleranceLow, s.Reasons = -1.0001, map[string]string{"tolerance": "agreed"}
-		}, []Override{{"tolerance.low", "0 dB", "-1.0001 dB", "agreed"}}, func(t *testing.T, r *Requirement) {
+		}, []Override{{Key: "tolerance.low", Was: "0 dB", Is: "-1.0001 dB", Reason: "agreed", Relaxation: true}}, func(t *testing.T, r *Requirement) {
 			assert.False(t, quantity.Defined(r.ToleranceHigh), "the other key stays")
 		}},
 		{"upper tolerance alone", func(s *jobsheet.Requirement) { s.ToleranceHigh = 6 },
-			[]Override{{"tolerance.high", "none", "6 dB", ""}},
+			[]Override{{Key: "tolerance.high", Was: "none", Is: "6 dB"}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, quantity.Decibel(6), r.ToleranceHigh) }},
 		{"guarded, guard of U", func(s *jobsheet.Requirement) { s.DecisionRule = "guarded" },
-			[]Override{{"decision", "simple", "guarded, guard band 1 × U", ""}},
+			[]Override{{Key: "decision", Was: "simple", Is: "guarded, guard band 1 × U"}},
 			func(t *testing.T, r *Requirement) {
 				assert.Equal(t, uncertainty.Rule{Guarded: true, Guard: 1}, r.Rule)
 			}},
 		{"guarded, its own guard", func(s *jobsheet.Requirement) { s.DecisionRule, s.Guard = "guarded", 0.83 },
-			[]Override{{"decision", "simple", "guarded, guard band 0.83 × U", ""}},
+			[]Override{{Key: "decision", Was: "simple", Is: "guarded, guard band 0.83 × U"}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, quantity.Ratio(0.83), r.Rule.Guard) }},
 		{"a part", func(s *jobsheet.Requirement) { s.From, s.To = 50e6, 400e6 },
-			[]Override{{"from", "30 MHz", "50 MHz", ""}, {"to", "1 GHz", "400 MHz", ""}},
+			[]Override{{Key: "from", Was: "30 MHz", Is: "50 MHz"}, {Key: "to", Was: "1 GHz", Is: "400 MHz"}},
 			func(t *testing.T, r *Requirement) {
 				assert.Equal(t, []Range{{Horizontal, 50e6, 200e6}, {Vertical, 50e6, 200e6}, {Vertical, 300e6, 400e6}}, r.Ranges())
 			}},
 		{"a part that begins in a gap", func(s *jobsheet.Requirement) { s.From = 250e6 },
-			[]Override{{"from", "30 MHz", "250 MHz", ""}},
+			[]Override{{Key: "from", Was: "30 MHz", Is: "250 MHz"}},
 			func(t *testing.T, r *Requirement) { assert.Equal(t, []Range{{Vertical, 300e6, 1e9}}, r.Ranges()) }},
 		{"one polarization", func(s *jobsheet.Requirement) { s.Polarizations = []string{Horizontal} },
-			[]Override{{"polarizations", "horizontal, vertical", "horizontal", ""}},
+			[]Override{{Key: "polarizations", Was: "horizontal, vertical", Is: "horizontal", Relaxation: true}},
 			func(t *testing.T, r *Requirement) {
 				assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}}, r.Ranges())
 				assert.False(t, quantity.Defined(r.Limit(100e6, Vertical)))
 			}},
 		{"an optional range", func(s *jobsheet.Requirement) { s.Include = []string{"2-30 MHz"} },
-			[]Override{{"include", "none", "2-30 MHz", ""}},
+			[]Override{{Key: "include", Was: "none", Is: "2-30 MHz"}},
 			func(t *testing.T, r *Requirement) {
 				assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}, {Vertical, 2e6, 200e6}, {Vertical, 300e6, 1e9}}, r.Ranges())
 				assert.Equal(t, quantity.FieldStrength(10), r.Limit(10e6, Vertical))
 				assert.Equal(t, []string{"2-30 MHz"}, r.Included)
 			}},
 		{"positions", func(s *jobsheet.Requirement) { s.Positions = 4 },
-			[]Override{{"positions", "1", "4", ""}},
+			[]Override{{Key: "positions", Was: "1 up to 200 MHz", Is: "4"}},
 			func(t *testing.T, r *Requirement) {
-				assert.Equal(t, 4, r.PositionsFor(Range{Vertical, 300e6, 1e9}), "a stated number counts for every range")
+				assert.Len(t, r.CellsOf(Range{Vertical, 300e6, 1e9}), 4, "a stated number counts for every range")
 			}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -130,7 +130,6 @@ func TestApplyNotes(t *testing.T) {
 		says  string
 	}{
 		{"optional range left out", func(*jobsheet.Requirement) {}, 1, "The optional range 2-30 MHz is not part of this day."},
-		{"width not stated", func(*jobsheet.Requirement) {}, quantity.Length(math.NaN()), "The width of the article is not stated"},
 		{"a part that ends above the requirement", func(s *jobsheet.Requirement) { s.To = 2e9 }, 1, "no limit above 1 GHz"},
 		{"a part that begins below it", func(s *jobsheet.Requirement) { s.From = 1e6; s.Include = []string{"2-30 MHz"} }, 1, "no limit below 2 MHz"},
 	} {

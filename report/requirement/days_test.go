@@ -106,8 +106,8 @@ func TestExampleDaysHaveTheirCells(t *testing.T) {
 			want = append(want, cell{c.Polarization, c.Position, c.From, c.To})
 		}
 		for _, rg := range day.requirement.Ranges() {
-			for position := range day.requirement.PositionsFor(rg) {
-				got = append(got, cell{rg.Polarization, position + 1, rg.From, rg.To})
+			for _, part := range day.requirement.CellsOf(rg) {
+				got = append(got, cell{rg.Polarization, part.Position, part.From, part.To})
 			}
 		}
 		assert.ElementsMatch(t, want, got, name)

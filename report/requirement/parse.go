@@ -174,6 +174,9 @@ func readDecision(t *document.Table) uncertainty.Rule {
 func readPositions(t *document.Table, r *Requirement) {
 	if !t.IsTable("positions") {
 		r.Positions = t.Whole("positions", 0, 1)
+		if r.Positions > MostPositions {
+			t.Fail("positions", tooManyPositions(r.Positions))
+		}
 		return
 	}
 	rule := t.Table("positions")

@@ -1,30 +1,144 @@
 package requirement
 
 import (
+	"fmt"
 	"math"
+	"strconv"
 
+	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 )
 
+// MostPositions is how many antenna positions a requirement can ask for. More
+// are a slip of the pen or of a unit, and would make as many cells.
+const MostPositions = 64
+
 // Count returns the number of antenna positions for a test setup boundary of
 // that width: one up to the spacing, else one for each spacing or part of it.
+// It is 0 where the width is not stated: the number is not known.
 func (p PositionRule) Count(width quantity.Length) int {
-	if !(width > p.Spacing) {
+	if !(width > 0) {
+		return 0
+	}
+	if width <= p.Spacing {
 		return 1
 	}
-	return int(math.Ceil(float64(width/p.Spacing) - quantity.Slack))
+	most := math.Ceil(float64(width/p.Spacing) - quantity.Slack)
+	return int(min(most, math.MaxInt32))
 }
 
-// counts reports whether the rule counts for the range.
-func (p PositionRule) counts(rg Range) bool { return !p.UpTo.AtOrBelow(rg.From) }
+// CellRange is the part of a required range that has to be shown at one antenna
+// position.
+type CellRange struct {
+	Position int // from 1
+	From, To quantity.Frequency
+	Known    bool // false where the number of positions is not known for a part of the range
+}
 
-// PositionsFor returns the number of antenna positions at which a required range
-// has to be shown, at least one. A number that the requirement or the job sheet
-// states counts for every range; one that follows from the width of the article
-// only for ranges that begin below the frequency of the position rule.
-func (r *Requirement) PositionsFor(rg Range) int {
-	if r.PositionRule != nil && !r.PositionRule.counts(rg) {
-		return 1
+// CellsOf returns what of a required range has to be shown at each antenna
+// position: all of it at the first; at further ones all of it where the number
+// is stated, else what lies below the upper frequency of the position rule.
+// Known is false at the first one where the rule does not tell the number for
+// a part of the range, because the width of the article is not stated or because
+// the range reaches above the rule.
+func (r *Requirement) CellsOf(rg Range) []CellRange {
+	to, known := rg.To, true
+	if rule := r.PositionRule; rule != nil {
+		to = min(rg.To, rule.UpTo)
+		known = r.Positions > 0 && rg.To.AtOrBelow(rule.UpTo)
 	}
-	return max(r.Positions, 1)
+	cells := []CellRange{{Position: 1, From: rg.From, To: rg.To, Known: known}}
+	for position := 2; position <= r.Positions && !to.AtOrBelow(rg.From); position++ {
+		cells = append(cells, CellRange{Position: position, From: rg.From, To: to, Known: true})
+	}
+	return cells
+}
+
+// UnknownPositions returns the part of a polarization's required ranges for which
+// the number of antenna positions is not known, from the lowest frequency of it
+// to the highest; unknown is false where there is none.
+func (r *Requirement) UnknownPositions(polarization string) (from, to quantity.Frequency, unknown bool) {
+	rule := r.PositionRule
+	if rule == nil {
+		return 0, 0, false
+	}
+	for _, rg := range r.Ranges() {
+		start := rg.From
+		if r.Positions > 0 {
+			start = max(start, rule.UpTo)
+		}
+		if rg.Polarization != polarization || rg.To.AtOrBelow(start) {
+			continue
+		}
+		if !unknown {
+			from = start
+		}
+		to, unknown = rg.To, true
+	}
+	return from, to, unknown
+}
+
+// positions takes the number from the sheet, else from the requirement, else
+// from the width of the article where the requirement rules it so, else one.
+func (a *application) positions(width quantity.Length) {
+	rule, ruled := a.r.PositionRule, max(a.r.Positions, 1)
+	was := strconv.Itoa(ruled)
+	if rule != nil {
+		ruled = rule.Count(width)
+		was = a.describePositions(ruled)
+	}
+	set := a.sheet.Positions
+	switch {
+	case set < 0:
+		a.refuse("positions", place.Message{What: "this is no number of positions", Found: strconv.Itoa(set), Expected: "1 or more"})
+	case set > MostPositions:
+		a.refuse("positions", tooManyPositions(set))
+	case set > 0:
+		a.override("positions", was, strconv.Itoa(set), lessWhere(set < ruled && a.positionsRuled()))
+		ruled, a.r.PositionRule = set, nil
+	case ruled > MostPositions && a.positionsRuled():
+		m := tooManyPositions(ruled)
+		m.Hint = fmt.Sprintf("this follows from the width of the article, %s: check its unit, or state the number", width)
+		a.refuse("positions", m)
+	}
+	a.r.Positions = ruled
+}
+
+func tooManyPositions(n int) place.Message {
+	return place.Message{What: "this is more antenna positions than a day can have", Found: strconv.Itoa(n),
+		Expected: fmt.Sprintf("at most %d", MostPositions)}
+}
+
+// positionsRuled reports whether the number of positions that the requirement
+// gives counts for any part of the day: a rule only below its upper frequency.
+func (a *application) positionsRuled() bool {
+	rule := a.r.PositionRule
+	if rule == nil {
+		return true
+	}
+	for _, rg := range a.r.Ranges() {
+		if !rule.UpTo.AtOrBelow(rg.From) {
+			return true
+		}
+	}
+	return false
+}
+
+// describePositions says what the position rule asks for in the part of the
+// requirement that the day shows; n is 0 where the width is not stated.
+func (a *application) describePositions(n int) string {
+	rule := a.r.PositionRule
+	above := false
+	for _, rg := range a.r.Ranges() {
+		above = above || !rg.To.AtOrBelow(rule.UpTo)
+	}
+	switch {
+	case !a.positionsRuled():
+		return fmt.Sprintf("not ruled above %s", rule.UpTo)
+	case n == 0:
+		return fmt.Sprintf("one for each %s of width up to %s", rule.Spacing, rule.UpTo)
+	case above:
+		return fmt.Sprintf("%d up to %s", n, rule.UpTo)
+	}
+	return strconv.Itoa(n)
 }

@@ -189,7 +189,9 @@ func TestRulesOfTheTest(t *testing.T) {
 		r, err := Builtin(builtinName(entry.column, entry.service))
 		require.NoError(t, err)
 		assert.Equal(t, 3*time.Second, r.Dwell, "4.3.10.4.1")
-		assert.True(t, r.Modulation.Satisfies(pulse), "4.3.10.4.2: %s", r.Modulation)
+		assert.Equal(t, pulse, r.Modulation, "4.3.10.4.2")
+		assert.True(t, r.OfPeak, "5.1.1")
+		assert.Equal(t, 3, r.MinSamples, "a convention of our own")
 		assert.Equal(t, MeanOfSensors, r.Sensors, "A.5.21")
 		assert.Zero(t, r.ToleranceLow, "A.4.3.10.4.3")
 		assert.False(t, quantity.Defined(r.ToleranceHigh), "the document has no upper tolerance")
@@ -220,15 +222,19 @@ func TestAntennaPositions(t *testing.T) {
 		applied, err := r.Apply(nothingSet(), jobsheet.Article{Width: c.width})
 		require.NoError(t, err)
 		for _, rg := range applied.Ranges() {
-			assert.Equal(t, c.want, applied.PositionsFor(rg), "5.21.3.3c, width %s, %s from %s", c.width, rg.Polarization, rg.From)
+			cells := applied.CellsOf(rg)
+			if rg.From >= 200e6 {
+				assert.Len(t, cells, 1, "5.21.3.3c(1)(b): from 200 MHz the beam decides, not the width")
+				continue
+			}
+			assert.Len(t, cells, c.want, "5.21.3.3c, width %s, %s from %s", c.width, rg.Polarization, rg.From)
+			for _, cell := range cells[1:] {
+				assert.Equal(t, min(rg.To, 200e6), cell.To, "the width decides up to 200 MHz")
+			}
 		}
-	}
-	sheet := nothingSet()
-	sheet.From = 200e6
-	applied, err := r.Apply(sheet, jobsheet.Article{Width: 7.5})
-	require.NoError(t, err)
-	for _, rg := range applied.Ranges() {
-		assert.Equal(t, 1, applied.PositionsFor(rg), "5.21.3.3c(1)(b): from 200 MHz the beam decides, not the width")
+		from, to, unknown := applied.UnknownPositions(Horizontal)
+		assert.True(t, unknown, "above 200 MHz the number has to be stated")
+		assert.Equal(t, []quantity.Frequency{200e6, 18e9}, []quantity.Frequency{from, to})
 	}
 }
 

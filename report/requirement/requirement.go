@@ -46,7 +46,7 @@ type StepRule struct {
 
 // PositionRule says how many antenna positions a wide article needs.
 type PositionRule struct {
-	UpTo    quantity.Frequency // the rule counts for ranges that begin below this
+	UpTo    quantity.Frequency // above it the width does not rule the number
 	Spacing quantity.Length    // one position for each Spacing of width, or part of it
 }
 
@@ -72,8 +72,8 @@ type Requirement struct {
 	ToleranceHigh quantity.Decibel // NaN where there is none
 	Harmonics     quantity.Decibel // how far harmonics of the field have to lie below the fundamental
 	Rule          uncertainty.Rule
-	Positions     int           // the greatest number that a range needs; see PositionsFor
-	PositionRule  *PositionRule // nil where Positions is stated for all ranges
+	Positions     int           // antenna positions; 0 where PositionRule asks for a width that is not stated; see CellsOf
+	PositionRule  *PositionRule // nil where Positions is stated for the whole range
 	Included      []string      // optional ranges that the day includes
 	Notes         []string      // what a reader of the report must know of it
 	Overrides     []Override
@@ -82,11 +82,6 @@ type Requirement struct {
 	// shows: at the cut, the higher of two neighbours still counts. Nil where
 	// nothing was cut.
 	whole []Limit
-}
-
-// Override is one key that the job sheet set otherwise than the requirement.
-type Override struct {
-	Key, Was, Is, Reason string
 }
 
 // Required is D, the required dwell: the larger of dwell and response time.

@@ -228,6 +228,8 @@ func TestMissingEvidenceIsNotAccepted(t *testing.T) {
 	assert.False(t, Rule{}.Accepts(undefined, nil))
 	assert.False(t, guarded.Accepts(undefined, budget(0.5)))
 	assert.False(t, guarded.Accepts(100, nil), "guarded acceptance needs an uncertainty")
+	assert.False(t, guarded.Accepts(100, budget(0)), "an uncertainty of 0 dB is none")
+	assert.True(t, math.IsNaN(budget(0).ConformanceProbability(1)), "nor does it give a probability")
 	assert.True(t, Rule{}.Accepts(0, nil), "simple acceptance does not")
 	assert.True(t, Rule{}.Accepts(-0.9e-9, nil), "the slack of levels")
 	assert.False(t, Rule{}.Accepts(-1.1e-9, nil), "no more than that")

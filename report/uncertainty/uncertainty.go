@@ -58,12 +58,13 @@ type Rule struct {
 
 // Margin returns the least margin that the rule asks for, in decibels: none for
 // simple acceptance, guard × U for guarded acceptance. A guarded rule without an
-// uncertainty asks for an undefined margin, which nothing reaches.
+// uncertainty, or with one of 0 dB, asks for an undefined margin, which nothing
+// reaches.
 func (r Rule) Margin(b *Budget) quantity.Decibel {
 	switch {
 	case !r.Guarded:
 		return 0
-	case b == nil:
+	case b == nil || !(b.Expanded > 0):
 		return quantity.Undefined[quantity.Decibel]()
 	}
 	return quantity.Decibel(r.Guard) * b.Expanded
@@ -76,7 +77,10 @@ func (r Rule) Accepts(margin quantity.Decibel, b *Budget) bool {
 }
 
 // ConformanceProbability is Φ(margin/u), for a one-sided lower limit
-// (JCGM 106:2012 8.3).
+// (JCGM 106:2012 8.3). It is undefined (NaN) without an uncertainty.
 func (b Budget) ConformanceProbability(margin quantity.Decibel) float64 {
+	if !(b.Standard > 0) {
+		return math.NaN()
+	}
 	return 0.5 * math.Erfc(-float64(margin/b.Standard)/math.Sqrt2)
 }

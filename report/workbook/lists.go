@@ -31,6 +31,10 @@ func summarySheet(r *report.Report) table.WorkbookSheet {
 	add("Source", r.Requirement.Source)
 	add("Verdict on the day", string(r.State))
 	add("What was shown", r.Answer)
+	add("In numbers", r.InNumbers)
+	for _, o := range r.Requirement.Overrides {
+		add("Set otherwise", override(o))
+	}
 	add("What the article did", r.Behaviour)
 	add("First test", moment(r.FirstTest, zoneOf(r)))
 	add("Last test", moment(r.LastTest, zoneOf(r)))
@@ -40,13 +44,32 @@ func summarySheet(r *report.Report) table.WorkbookSheet {
 		add("Coverage factor", number(b.CoverageFactor))
 	}
 	for _, event := range r.Events {
-		add("Event", fmt.Sprintf("%s, run %s: %s", event.Frequency, event.Run, event.Observed))
+		what := fmt.Sprintf("%s, run %s: %s", event.Frequency, event.Run, event.Observed)
+		if event.Dismissed != "" {
+			what += "; dismissed: " + event.Dismissed
+		}
+		add("Event", what)
 	}
 	p := r.Program
 	add("Evaluated by", strings.Join(filled(p.Name, p.Version, p.Revision), " "))
 	add("Evaluation rules", p.RuleSet)
 	add("SHA-256 of the manifest", text(r.ManifestDigest))
 	return sheet
+}
+
+// override says what the job sheet changes of the requirement.
+func override(o report.Override) string {
+	parts := []string{fmt.Sprintf("%s: %s instead of %s", o.Name(), o.Is, o.Was)}
+	if o.Relaxation {
+		parts = append(parts, "asks for less than the requirement")
+	}
+	if o.Reason != "" {
+		parts = append(parts, o.Reason)
+	}
+	if o.AgreedBy != "" {
+		parts = append(parts, "agreed by "+o.AgreedBy)
+	}
+	return strings.Join(parts, "; ")
 }
 
 // filled returns the texts that are not empty.

@@ -155,6 +155,7 @@ func (b *demo) deviations() []jobsheet.Deviation {
 	below := visits[nearest(visits, demoMast*0.994)].Frequency
 	above := visits[nearest(visits, demoMast*1.007)].Frequency
 	return []jobsheet.Deviation{{Covers: []string{"step-size"}, Run: "V1", From: below, To: above,
+		LevelMin: quantity.Undefined[quantity.FieldStrength](),
 		Reason: "The antenna mast resonates in vertical polarization and trips the amplifier: two steps are left out. " +
 			"The steps on either side are within 1.5 % of each other and were met.",
 		AgreedBy: "I. Orrevik, Orrevik Hydrophone Works, 2026-11-18"}}

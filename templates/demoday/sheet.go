@@ -267,6 +267,7 @@ func (d *Day) writeDeviations(s *sheetText) {
 		s.text("run", v.Run)
 		s.text("from", frequencyText(v.From))
 		s.text("to", frequencyText(v.To))
+		s.text("level_min", fieldText(v.LevelMin))
 		s.text("reason", v.Reason)
 		s.text("agreed_by", v.AgreedBy)
 	}

@@ -1,0 +1,34 @@
+package report
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"fieldheld/ingest/quantity"
+)
+
+func TestGroupFindings(t *testing.T) {
+	none := quantity.Frequency(math.NaN())
+	at := func(group int, f quantity.Frequency, first, last int) Finding {
+		return Finding{Check: "level", Group: group, From: f, To: f, Evidence: []Evidence{{File: "h1.csv", First: first, Last: last}}}
+	}
+	r := &Report{Findings: []Finding{at(1, 30e6, 10, 20), at(1, 31e6, 30, 40), at(0, 50e6, 90, 99), at(2, 60e6, 7, 8), at(1, 29e6, 1, 5), at(2, 61e6, 9, 9),
+		{Check: "calibration", From: none, To: none, Evidence: []Evidence{{File: "job.toml"}}}, {Check: "step-size", From: 1, To: 2,
+			Evidence: []Evidence{{File: "d.csv", First: 3, Last: 3}, {File: "d.csv", First: 8, Last: 8}}}}}
+	groups := r.GroupFindings(r.AllFindings())
+	var names []string
+	for i := range groups {
+		names = append(names, groups[i].Name())
+	}
+	assert.Equal(t, []string{"F1 and 2 more", "F3", "F4 and 1 more", "F7", "F8"}, names)
+	assert.Equal(t, []quantity.Frequency{29e6, 31e6}, []quantity.Frequency{groups[0].From, groups[0].To})
+	assert.Equal(t, []Evidence{{File: "h1.csv", First: 1, Last: 40}}, groups[0].Evidence)
+	assert.Len(t, groups[4].Evidence, 2, "two places of one finding stay two")
+	assert.False(t, quantity.Defined(groups[3].From))
+
+	part := r.GroupFindings([]int{0, 1})
+	assert.Len(t, part, 1)
+	assert.Equal(t, "F1–F2", part[0].Name())
+}
