@@ -38,7 +38,8 @@ func (b *book) article() {
 		{label: "Response time", value: response, customer: true},
 		{label: "Counts as susceptible", value: a.Criteria, customer: true},
 		{label: "Test setup boundary", value: width, customer: true},
-		{label: "Sampling", value: "none: the item was supplied by the customer"},
+		{label: "Monitoring", value: a.Monitoring},
+		{label: "Sampling", value: a.Sampling},
 	})
 }
 

@@ -14,7 +14,7 @@ import (
 // much of the proof is there.
 func (b *book) front() {
 	r, left := b.report, b.format.left()
-	b.found.page["front"] = b.page
+	b.mention("front")
 	b.bookmark(0, "Front page", b.y)
 	b.y += 8
 	b.text(left, b.y+titleStyle.size, titleStyle, "Test report")
@@ -195,13 +195,12 @@ func (b *book) pageText(anchor string) string { return fmt.Sprintf("page %d", b.
 
 // closing sets who is responsible, and the digest of the evidence.
 func (b *book) closing() {
-	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}}}
+	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}, {head: "Function", wraps: true}}}
 	for _, s := range b.report.Sheet.Signatures {
-		name, day := s.Name, date(s.Date)
-		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: day}, {text: name, bold: s.Role == "authorised by"}}})
+		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: date(s.Date)}, {text: s.Name, bold: s.Role == "authorised by"}, {text: orNotStated(s.Function)}}})
 	}
 	if len(t.rows) == 0 {
-		t.add(texts("Authorised by", undefined, notStated))
+		t.add(texts("Authorised by", undefined, notStated, notStated))
 	}
 	const line = 15.7 // of a row of the table
 	height := line*float64(len(t.rows)+1) + 14 + 2*captionStyle.leading
