@@ -198,24 +198,16 @@ func (c *composer) events() []Event {
 		for k := range c.subject.Evaluated.Runs {
 			run := &c.subject.Evaluated.Runs[k]
 			if event.Run == "" || event.Run == run.ID {
-				event.Limit = greater(event.Limit, c.subject.Requirement.Limit(event.Frequency, run.Polarization))
+				event.Limit = quantity.Higher(event.Limit, c.subject.Requirement.Limit(event.Frequency, run.Polarization))
 			}
 		}
 		for _, v := range c.subject.VisitsAt(event.Run, event.Frequency) {
-			event.Level = greater(event.Level, v.Sustained)
+			event.Level = quantity.Higher(event.Level, v.Sustained)
 		}
 		event.BelowLimit = event.Dismissed == "" && quantity.Defined(event.Limit) && quantity.Defined(event.Threshold) && !event.Threshold.AtLeast(event.Limit)
 		events = append(events, event)
 	}
 	return events
-}
-
-// greater returns the greater of two levels, either of which may be undefined.
-func greater(a, b quantity.FieldStrength) quantity.FieldStrength {
-	if b > a || !quantity.Defined(a) {
-		return b
-	}
-	return a
 }
 
 // example picks the visit with the least margin of all that are met, or of all

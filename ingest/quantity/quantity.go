@@ -48,6 +48,24 @@ func Undefined[T Number]() T { return T(math.NaN()) }
 // Defined reports whether the figure is defined.
 func Defined[T Number](x T) bool { return !math.IsNaN(float64(x)) }
 
+// Lower returns the lower of two figures, either of which may be undefined; it is
+// undefined only where both are.
+func Lower[T Number](a, b T) T {
+	if b < a || !Defined(a) {
+		return b
+	}
+	return a
+}
+
+// Higher returns the higher of two figures, either of which may be undefined; it is
+// undefined only where both are.
+func Higher[T Number](a, b T) T {
+	if b > a || !Defined(a) {
+		return b
+	}
+	return a
+}
+
 // Plus raises a field by a level in decibels.
 func (e FieldStrength) Plus(d Decibel) FieldStrength {
 	return e * FieldStrength(math.Pow(10, float64(d)/20))

@@ -207,3 +207,13 @@ func TestInstant(t *testing.T) {
 	assert.Equal(t, 1500*time.Millisecond, i.Add(1500*time.Millisecond).Sub(i))
 	assert.Equal(t, "2026-11-18T09:00:00.123456789+01:00", i.In(at.Location()).Format(time.RFC3339Nano))
 }
+
+func TestLowerAndHigherPassOverWhatIsUndefined(t *testing.T) {
+	none := Undefined[Decibel]()
+	for _, test := range []struct{ a, b, lower, higher Decibel }{{1, 2, 1, 2}, {2, 1, 1, 2}, {none, 2, 2, 2}, {2, none, 2, 2}, {-1, none, -1, -1}} {
+		assert.Equal(t, test.lower, Lower(test.a, test.b))
+		assert.Equal(t, test.higher, Higher(test.a, test.b))
+	}
+	assert.False(t, Defined(Lower(none, none)))
+	assert.False(t, Defined(Higher(none, none)))
+}

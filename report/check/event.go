@@ -44,9 +44,7 @@ func (s *Subject) eventFault(event *jobsheet.Event) string {
 	}
 	highest := quantity.Undefined[quantity.FieldStrength]()
 	for _, v := range visits {
-		if m := v.Known; m > highest || quantity.Defined(m) && !quantity.Defined(highest) {
-			highest = m
-		}
+		highest = quantity.Higher(highest, v.Known)
 	}
 	if quantity.Defined(event.Threshold) && quantity.Defined(highest) && !highest.AtLeast(event.Threshold) {
 		return fmt.Sprintf("The threshold of %s at %s is above the highest field reached there, %s.",

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/report/evaluate"
 )
 
@@ -35,8 +36,8 @@ func (s *Subject) holeFinding(cellIndex, holeIndex int) Finding {
 	case "step-size":
 		step := float64(hole.To-hole.From) / float64(hole.From)
 		f.Message = fmt.Sprintf("These neighbours are %.3g %% apart; at most %.3g %% is allowed.", 100*step, 100*float64(s.Requirement.Step(hole.From)))
-		if cell.Resolution > 0 {
-			f.Message += fmt.Sprintf(" Frequencies are written to %s, which does not close the distance.", cell.Resolution)
+		if allowed := quantity.Frequency(s.Requirement.Step(hole.From)) * hole.From; hole.To-hole.From <= allowed+cell.Resolution {
+			f.Message += fmt.Sprintf(" Frequencies are written to %s: no true frequencies so near to them keep every step.", cell.Resolution)
 		}
 	case "coverage":
 		f.Message = "The first step lies above the start of the required range."

@@ -47,7 +47,7 @@ func (b *builder) step(c *Cell, f quantity.Frequency, forecast *ingest.Forecast)
 			continue
 		}
 		headroom := rating.note(f, s.Peak)
-		if !(s.Headroom <= headroom) {
+		if quantity.Lower(s.Headroom, headroom) != s.Headroom {
 			s.Headroom, s.Part = headroom, rating.Part
 		}
 	}

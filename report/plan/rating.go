@@ -62,7 +62,7 @@ func (b *builder) counts(r *Rating, f quantity.Frequency) bool {
 // note takes a step into account and returns the headroom that it leaves.
 func (r *Rating) note(f quantity.Frequency, needed quantity.Power) quantity.Decibel {
 	headroom := r.Power.Over(needed)
-	if !(r.Least <= headroom) {
+	if quantity.Lower(r.Least, headroom) != r.Least {
 		r.Least, r.At = headroom, f
 	}
 	if headroom < -quantity.LevelSlack {
