@@ -36,8 +36,9 @@ func (b *book) cell(i int) {
 	if len(c.Steps) == 0 {
 		b.paragraph("No run serves this cell, so there is nothing to draw.")
 	} else {
-		b.plot(fieldLeast, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
+		b.plot(fieldLeast, b.format.body()/2, b.marginCaption(c), figures.margin.Draw)
 		b.statistics(c)
+		b.plot(fieldLeast, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
 	}
 	for _, p := range figures.further {
 		b.plot(120, b.format.body()/2, p.caption, p.draw)
@@ -45,7 +46,7 @@ func (b *book) cell(i int) {
 	b.cellFindings(c)
 }
 
-// fieldLeast is the least height of the figure of the field, in points.
+// fieldLeast is the least height of the figures of margin and field, in points.
 const fieldLeast = 150
 
 // cellHeight is what the state, the strip and the field of a cell take at least.
