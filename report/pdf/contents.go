@@ -28,6 +28,8 @@ func (b *book) contents() {
 // agreed sets what was agreed and who took part, and the laboratory's conclusion.
 func (b *book) agreed() {
 	s := b.report.Sheet.Report
+	const whole = 100 // heading and facts stay together
+	b.reserve(whole)
 	b.heading(head{level: 2, text: "Procedure and parties"})
 	b.facts([]fact{
 		{label: "Test procedure", value: s.Procedure},
