@@ -97,12 +97,12 @@ func (f *frame) threshold(t Labelled) {
 	bottom, right := float64(f.data.Min.Y), float64(f.data.Max.X)
 	f.surface.Stroke(straight(at.X, bottom, at.X, float64(f.data.Max.Y)), Line{Width: 0.4, Dashes: []float64{3, 2}, Colour: Ink})
 	at.X = math.Min(at.X, right-2) // the whole symbol stays in the figure
-	diamond.draw(f.surface, Point{at.X, math.Max(at.Y, bottom+3)}, 6, Ink)
+	diamond.draw(f.surface, Point{at.X, math.Max(at.Y, bottom+5)}, 6, Ink)
 	x := at.X + 6
 	if wide := f.surface.Width(label, t.Label); x+wide > right {
 		x = at.X - 6 - wide
 	}
-	f.surface.Text(x, math.Max(at.Y, bottom+3)-labelSize*0.34, label, Ink, t.Label)
+	f.surface.Text(x, math.Max(at.Y, bottom+5)-labelSize*0.34, label, Ink, t.Label)
 }
 
 // scale covers the margins that are met, and always the acceptance level.
