@@ -108,6 +108,8 @@ func TestInNumbers(t *testing.T) {
 			"no uncertainty of the field is stated, so that the risk at that step is not known."},
 		{"steps without a level", func(r *Report) { r.Cells[1].Statistics.NoLevel = 119 }, "Least margin –: 119 steps held no level for the required dwell; " +
 			"expanded uncertainty U = 1.2 dB (k = 2)."},
+		{"a cell that is not shown", func(r *Report) { r.Cells[1].State = NotShown }, "Least margin of the steps that were held 0.36 dB, at 63.607 MHz (run H1); " +
+			"expanded uncertainty U = 1.2 dB (k = 2); the risk that the level was not reached at that step is 27 %."},
 		{"nothing held", func(r *Report) {
 			r.Cells[0].Statistics.LeastMargin.Value, r.Cells[1].Statistics.LeastMargin.Value = math.NaN(), math.NaN()
 		}, "Least margin –: no step has a level; expanded uncertainty U = 1.2 dB (k = 2)."},
