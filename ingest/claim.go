@@ -8,24 +8,33 @@ import (
 	"fieldheld/ingest/record"
 )
 
+// dwellFile is a dwell record by the file that it is, not by how the job sheet
+// names it: links and entries that read other columns lead to the same rows.
+type dwellFile struct{ path, sheet string }
+
+// claims are the rows of dwell records that runs have taken, by file and row.
+type claims map[dwellFile]map[int]*jobsheet.Run
+
 // claim gives each run its rows of the dwell records and notes the rows that
 // belong to none. A row that runs of different polarization or position claim
-// would count as evidence twice: that is an error.
-func (d *Day) claim() place.Messages {
+// would count as evidence twice: that is an error. Identity returns one path for
+// all paths of a file.
+func (d *Day) claim(identity func(path string) string) place.Messages {
 	var problems place.Messages
-	claims := map[*record.DwellRecord]map[int]*jobsheet.Run{}
+	taken := claims{}
 	for i := range d.Runs {
 		run := &d.Runs[i]
-		claimed := claims[run.Dwell]
+		file := dwellFile{identity(run.Dwell.File.Path), run.Dwell.File.Sheet}
+		claimed := taken[file]
 		if claimed == nil {
 			claimed = map[int]*jobsheet.Run{}
-			claims[run.Dwell] = claimed
+			taken[file] = claimed
 		}
-		for k, visit := range run.Dwell.Visits {
+		for _, visit := range run.Dwell.Visits {
 			if !belongs(&visit, run) {
 				continue
 			}
-			if other := claimed[k]; other != nil && (other.Polarization != run.Sheet.Polarization || other.Position != run.Sheet.Position) {
+			if other := claimed[visit.Row]; other != nil && (other.Polarization != run.Sheet.Polarization || other.Position != run.Sheet.Position) {
 				problems.Add(place.Message{
 					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
 					What:     fmt.Sprintf("this visit is claimed by the runs %s and %s", other.ID, run.Sheet.ID),
@@ -42,11 +51,11 @@ func (d *Day) claim() place.Messages {
 					Hint:     "find out which of the two is wrong; until then the visit proves neither"})
 				break
 			}
-			claimed[k] = run.Sheet
+			claimed[visit.Row] = run.Sheet
 			run.Visits = append(run.Visits, visit)
 		}
 	}
-	d.noteUnclaimed(claims)
+	d.noteUnclaimed(taken, identity)
 	return problems
 }
 
@@ -72,17 +81,18 @@ func contradiction(visit *record.Visit, run *Run) string {
 	return ""
 }
 
-func (d *Day) noteUnclaimed(claims map[*record.DwellRecord]map[int]*jobsheet.Run) {
+func (d *Day) noteUnclaimed(taken claims, identity func(path string) string) {
 	for i := range d.Runs {
 		dwell := d.Runs[i].Dwell
-		claimed := claims[dwell]
+		file := dwellFile{identity(dwell.File.Path), dwell.File.Sheet}
+		claimed := taken[file]
 		if claimed == nil {
 			continue // noted with an earlier run
 		}
-		delete(claims, dwell)
+		delete(taken, file)
 		rows := UnclaimedRows{File: dwell.File.Path}
-		for k, visit := range dwell.Visits {
-			if claimed[k] != nil {
+		for _, visit := range dwell.Visits {
+			if claimed[visit.Row] != nil {
 				continue
 			}
 			if rows.Count++; rows.Count == 1 {

@@ -51,6 +51,7 @@ type Equipment struct {
 	RegisterFile record.File // the register that does
 	Folders      []string    // of the days whose sheets list it; nil: it counts for the whole test
 	Differences  []string    // what sheet and register say differently, in words
+	Conflict     []int       // rows of the register that list it and say different things, so that none counts
 }
 
 // UnclaimedRows are rows of a dwell record that belong to no run of the sheet.

@@ -18,6 +18,9 @@ func mergeEquipment(list []jobsheet.Equipment, registers registers) []Equipment 
 	for i := range list {
 		e := Equipment{Equipment: list[i]}
 		if register := registers.of(e.Folder); register != nil {
+			if rows := register.Conflicts[strings.ToLower(e.Asset)]; rows != nil {
+				e.Conflict, e.RegisterFile = rows, register.File
+			}
 			for k := range register.Assets {
 				if asset := &register.Assets[k]; asset.Name == e.Asset {
 					e.complete(asset)

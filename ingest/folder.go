@@ -257,6 +257,29 @@ func (f *Folder) evidence() []File {
 	return files
 }
 
+// identities returns a function that gives one path for all paths of a file,
+// whatever links and the case of letters make of them.
+func (f *Folder) identities() func(path string) string {
+	type known struct {
+		path string
+		info fs.FileInfo
+	}
+	var files []known
+	return func(path string) string {
+		info, err := f.root.Stat(filepath.FromSlash(path))
+		if err != nil {
+			return path
+		}
+		for _, file := range files {
+			if os.SameFile(file.info, info) {
+				return file.path
+			}
+		}
+		files = append(files, known{path, info})
+		return path
+	}
+}
+
 // sheetError turns an error about opening a file that the job sheet names into a
 // message that points at the line that names it.
 func sheetError(entry *table.Entry, err error) place.Messages {

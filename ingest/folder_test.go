@@ -119,7 +119,7 @@ func TestEveryFileThatWasReadIsEvidence(t *testing.T) {
 	probe := day.Files[3]
 	assert.Equal(t, 2, probe.RowsRead)
 	assert.Equal(t, 1, probe.RowsUnread)
-	assert.Equal(t, "2026-11-18T09:00:01Z", probe.Last.Format("2006-01-02T15:04:05Z07:00"))
+	assert.Equal(t, "2026-11-18T09:00:02Z", probe.Last.Format("2006-01-02T15:04:05Z07:00"))
 }
 
 func TestAMissingPhotoIsNoReasonToStop(t *testing.T) {

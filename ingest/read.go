@@ -1,7 +1,9 @@
 package ingest
 
 import (
+	"errors"
 	"fmt"
+	"io"
 	"runtime"
 	"sync"
 	"time"
@@ -33,9 +35,9 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 		}
 	}
 	day.MissingPhotos = r.missingPhotos()
-	problems := append(day.claim(), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
 	day.Files = f.evidence()
 	day.countRows()
+	problems := append(day.claim(f.identities()), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
 	return day, problems.Err()
 }
 
@@ -221,7 +223,7 @@ func readWhole(source table.Source, entry table.Entry, _ record.Settings) (any, 
 	for err == nil {
 		_, err = stream.Read(buffer)
 	}
-	if err.Error() != "EOF" {
+	if !errors.Is(err, io.EOF) {
 		return nil, nil, fmt.Errorf("reading %s: %w", entry.File, err)
 	}
 	return nil, nil, nil

@@ -19,6 +19,8 @@ import (
 // 10 V/m, 1 % apart, held for 4 s where 3 s are asked for, ten readings a second.
 type bench struct {
 	requirement string
+	requires    string // further keys of [requirement]
+	width       string // of the article, "width = …"
 	job         string // what stands behind the tables that every job sheet has
 	runs        []benchRun
 }
@@ -92,7 +94,7 @@ func holding(visits []benchVisit, level float64, own map[int]float64) func(t flo
 
 func smallBench() *bench {
 	visits := benchVisits(10, benchFrequencies...)
-	return &bench{requirement: benchRequirement, runs: []benchRun{{id: "H1", polarization: "horizontal", visits: visits,
+	return &bench{requirement: benchRequirement, width: "width = \"1 m\"", runs: []benchRun{{id: "H1", polarization: "horizontal", visits: visits,
 		probe: "asset = \"FP-03\"", logs: []benchLog{{columns: "Time,E-field (V/m)", reads: holding(visits, 11, nil)}}}}}
 }
 
@@ -103,10 +105,12 @@ func benchTime(t float64) string {
 func (b *bench) write(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
-	put := func(name, text string) { require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600)) }
+	put := func(name, text string) {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+	}
 	var job strings.Builder
-	job.WriteString("[report]\nnumber = \"NT-1\"\ntime_zone = \"UTC\"\n[article]\nname = \"winch controller WK-3\"\nwidth = \"1 m\"\n" +
-		"[requirement]\nfile = \"requirement.toml\"\n" + b.job + "\n")
+	job.WriteString("[report]\nnumber = \"NT-1\"\ntime_zone = \"UTC\"\n[article]\nname = \"winch controller WK-3\"\n" + b.width + "\n" +
+		"[requirement]\nfile = \"requirement.toml\"\n" + b.requires + "\n" + b.job + "\n")
 	if !strings.Contains(b.job, "FP-03") {
 		job.WriteString("[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\ncalibrated = 2026-03-02\ndue = 2027-03-02\n")
 	}
@@ -206,6 +210,15 @@ func misleadingDays() []misleading {
 	field := func(b *bench, own map[int]float64) {
 		b.runs[0].logs[0].reads = holding(b.runs[0].visits, 11, own)
 	}
+	spoil := func(b *bench, cell string) {
+		reads := holding(b.runs[0].visits, 11, nil)
+		b.runs[0].logs[0].reads = func(t float64) string {
+			if t > 31.5 && t < 32.5 { // the middle of the third step
+				return cell
+			}
+			return reads(t)
+		}
+	}
 	pulse := func(b *bench) {
 		b.requirement = strings.Replace(b.requirement, `"CW"`, `"pulse 1 kHz 50 %"`, 1)
 		b.runs[0].probe += "\ndetector = \"rms\""
@@ -270,6 +283,38 @@ func misleadingDays() []misleading {
 				return reads(t)
 			}
 		}, not, "dwell", ""},
+		{"drop-outs written as <1", "what cannot be read is not a field that held", func(b *bench) { spoil(b, "<1") }, not, "probe-fault", ""},
+		{"drop-outs written as negative readings", "a field is not negative", func(b *bench) { spoil(b, "-1.0") }, not, "probe-fault", ""},
+		{"overloads in the place of readings", "the probe says that it cannot read", func(b *bench) { spoil(b, "OVL") }, not, "probe-fault", ""},
+		{"overloads below a heading of the maker's own", "a status by any of its names", func(b *bench) {
+			reads := holding(b.runs[0].visits, 11, nil)
+			b.runs[0].logs[0] = benchLog{columns: "Time,E-field (V/m),OVL X,OVL Y,OVL Z", reads: func(t float64) string {
+				if t > 31 && t < 33 {
+					return reads(t) + ",0,1,0"
+				}
+				return reads(t) + ",0,0,0"
+			}}
+		}, not, "probe-fault", ""},
+		{"overloads in a column that nobody knows", "they are asked for and not passed over", func(b *bench) {
+			reads := holding(b.runs[0].visits, 11, nil)
+			b.runs[0].logs[0] = benchLog{columns: "Time,E-field (V/m),Hint", reads: func(t float64) string {
+				if t > 31 && t < 33 {
+					return reads(t) + ",OVERLOAD"
+				}
+				return reads(t) + ","
+			}}
+		}, "", "holds a mark of overload", ""},
+		{"newest reading first", "the log is read backwards, and shows the same", func(b *bench) { b.runs[0].logs[0].newest = true }, yes, "", ""},
+		{"newest reading first, one step low", "and shows the same failure", func(b *bench) {
+			field(b, map[int]float64{1: 5})
+			b.runs[0].logs[0].newest = true
+		}, not, "level", ""},
+		{"one record under two spellings", "the rows would prove both polarizations", func(b *bench) {
+			b.vertical()
+			again := b.runs[0]
+			again.id, again.polarization, again.dwell = "V1", "vertical", "./h1.csv"
+			b.runs = append(b.runs, again)
+		}, "", "claimed by the runs", ""},
 		{"probe without an asset", "no calibration stands behind its readings", func(b *bench) { b.runs[0].probe = "" }, not, "equipment", ""},
 		{"probe whose calibration never ends", "a calibration without an end is none", func(b *bench) {
 			b.job = "[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\ncalibrated = 2026-03-02"
@@ -364,6 +409,31 @@ func misleadingDays() []misleading {
 		{"harmonic stronger than the reading", "there is no field of the fundamental", func(b *bench) {
 			b.runs[0].probe += "\ndetector = \"rms\"\n[[run.harmonic]]\nfrequency = \"30.3 MHz\"\norder = 2\nlevel = \"12 V/m\""
 		}, not, "harmonic", ""},
+
+		// What the job sheet changes, and what it leaves open.
+		{"lower tolerance of -30 dB", "that is not the requirement any more", func(b *bench) {
+			field(b, map[int]float64{1: 2})
+			b.requires = "tolerance = { low = \"-30 dB\" }"
+		}, yes, "", "as changed by the job sheet"},
+		{"one polarization of two", "nor is that", func(b *bench) {
+			b.vertical()
+			b.requires = "polarizations = [\"horizontal\"]"
+		}, yes, "", "as changed by the job sheet"},
+		{"width of the article not stated", "how many antenna positions there have to be is not known", func(b *bench) {
+			b.requirement += "[positions]\nspacing = \"3 m\"\nup_to = \"200 MHz\"\n"
+			b.width = "# not stated"
+		}, not, "position", ""},
+		{"requirement above its rule of positions", "above it the beam of the antenna decides", func(b *bench) {
+			b.requirement += "[positions]\nspacing = \"3 m\"\nup_to = \"30.5 MHz\"\n"
+		}, not, "position", ""},
+		{"guarded rule with a budget of nothing", "U = 0 guards nothing", func(b *bench) {
+			b.requires = "decision = { rule = \"guarded\", guard = 1.0 }"
+			b.job = "[uncertainty]\ncoverage_factor = 2.0"
+		}, "", "uncertainty", ""},
+		{"level deviation without a range", "it would accept every step", func(b *bench) {
+			field(b, map[int]float64{1: 2})
+			b.job = deviationFor(`"level"`, "")
+		}, "", "deviation[1].from", ""},
 
 		// The article.
 		{"threshold between two steps", "40 % of the limit was enough to disturb it", func(b *bench) {

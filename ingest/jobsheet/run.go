@@ -3,6 +3,7 @@ package jobsheet
 import (
 	"fmt"
 	"math"
+	"path"
 	"strings"
 	"time"
 	"unicode/utf8"
@@ -193,18 +194,18 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 // readPath reads a path inside the day's folder. Reading confines it there as
 // well; here the writer learns the line.
 func readPath(t *document.Table, key string) string {
-	path := t.Text(key)
-	if path == "" {
+	written := t.Text(key)
+	if written == "" {
 		return ""
 	}
-	slashed := strings.ReplaceAll(path, `\`, "/")
+	slashed := strings.ReplaceAll(written, `\`, "/")
 	if strings.HasPrefix(slashed, "/") || strings.Contains("/"+slashed+"/", "/../") || len(slashed) > 1 && slashed[1] == ':' {
-		t.Fail(key, place.Message{What: "the path leaves the day's folder", Found: fmt.Sprintf("%q", path),
+		t.Fail(key, place.Message{What: "the path leaves the day's folder", Found: fmt.Sprintf("%q", written),
 			Expected: "a path inside the folder of this job sheet, such as \"probe/h1.csv\"",
 			Hint:     "copy the file into the folder"})
 		return ""
 	}
-	return slashed
+	return path.Clean(slashed) // one way to write it, so that two entries of one file are seen to be that
 }
 
 func readCharacter(t *document.Table, key string) rune {

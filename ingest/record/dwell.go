@@ -116,8 +116,7 @@ func (r *reader) sharesDate() bool {
 	return len(r.times) == 2 && r.times[0].date != nil && r.times[0].date == r.times[1].date
 }
 
-// duration reads a number of the column's unit, seconds where it has none, or
-// h:mm:ss.
+// duration reads a number of the column's unit, or h:mm:ss.
 func (r *reader) duration(row *table.Row) (time.Duration, string) {
 	c := r.columns[table.Duration]
 	cell := c.of(row)
@@ -129,14 +128,20 @@ func (r *reader) duration(row *table.Row) (time.Duration, string) {
 		return 0, reason
 	}
 	perUnit, ok := quantity.TimeUnitSeconds(c.unit)
-	if !ok {
-		perUnit = 1
+	switch {
+	case c.partOfDay:
+		perUnit = 24 * 60 * 60
+	case !ok:
+		return 0, c.unreadable(cell, "duration of a known unit")
 	}
 	if n.value < 0 || n.value*perUnit > 1e7 {
 		return 0, c.unreadable(cell, "possible duration")
 	}
-	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok {
+	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
 		return time.Duration(ns), ""
+	}
+	if r.file.Workbook() {
+		return time.Duration(math.Round(n.value*perUnit*1e3)) * time.Millisecond, ""
 	}
 	return time.Duration(math.Round(n.value * perUnit * float64(time.Second))), ""
 }

@@ -19,6 +19,8 @@ type column struct {
 	unitWhy string // how the unit was told
 	suffix  string // the unit, where it stands in the cells too
 
+	partOfDay bool // its numbers are parts of a day, as times in workbooks are
+
 	convert func(float64) float64 // from a number of the column to the SI unit; nil where that is not needed
 	most    float64               // more than the quantity can be, in the SI unit; 0 where there is no such bound
 	date    *column               // of a column of times: the one that holds their date, nil where they do themselves
@@ -47,7 +49,9 @@ type layout struct {
 	preamble  []table.Row
 	sample    []table.Row // rows behind the header, as far as the beginning shows them
 	columns   map[table.Column]*column
-	times     []*column // of the times that are read: the one of a log, or start and end
+	statuses  []statusColumn // of a probe log; in columns as well where the vocabulary knows them
+	unread    []int          // indices of the columns of which nothing is read
+	times     []*column      // of the times that are read: the one of a log, or start and end
 	end       rowEnd
 	numbers   notation
 	clock     clock
@@ -219,7 +223,7 @@ func (l *layout) checkTwins(problems *place.Messages) {
 // matters reports whether the column is more than kept or passed over.
 func (l *layout) matters(c table.Column) bool {
 	switch c {
-	case battery, temperature, uncertainty, net, levelSet, observation:
+	case battery, temperature, uncertainty, net, levelSet, observation, table.Status, validity:
 		return false
 	}
 	return l.kind.takes(c)

@@ -208,6 +208,11 @@ func (l *layout) look(k Kind) *Look {
 			found := l.columns[c]
 			column.Quantity, column.Why, column.Unit, column.UnitWhy = string(c), found.why, found.unit, found.unitWhy
 		}
+		for _, status := range l.statuses {
+			if status.index == i && column.Quantity == "" {
+				column.Quantity, column.Why = string(table.Status), status.why
+			}
+		}
 		look.Columns = append(look.Columns, column)
 	}
 	if len(l.times) > 0 {

@@ -40,7 +40,7 @@ func TestLookAtProbeLog(t *testing.T) {
 	}, look.Columns)
 	assert.Equal(t, &record.LookTimes{How: "dates and times of day", Order: "day before month", Zone: "Europe/Oslo", ZoneWhy: "the report's"}, look.Times)
 	assert.Equal(t, 6, look.File.RowsRead)
-	assert.Equal(t, []int{9}, problemsOf(look.File, record.Unreadable))
+	assert.Equal(t, []int{9}, problemsOf(look.File, record.NoValue), "a row without a reading keeps its time")
 	assert.Equal(t, []int{11}, problemsOf(look.File, record.Duplicate))
 	assert.Equal(t, 500*time.Millisecond, look.Interval)
 	assert.Equal(t, 1500*time.Millisecond, look.Longest)

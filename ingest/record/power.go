@@ -1,6 +1,7 @@
 package record
 
 import (
+	"math"
 	"sort"
 
 	"fieldheld/ingest/quantity"
@@ -24,40 +25,52 @@ func (p *powerReader) check(l *layout) error { return p.record.File.orNothing(l)
 func (p *powerReader) read(l *layout) (evidence, error) {
 	p.record = &PowerFile{}
 	r := &reader{layout: l}
-	err := r.eachRow(&p.record.File, func(row *table.Row) string { return r.powerRow(p.record, row) })
+	finest := math.MinInt
+	err := r.eachRow(&p.record.File, func(row *table.Row) string {
+		places, reason := r.powerRow(p.record, row)
+		finest = max(finest, places)
+		return reason
+	})
+	if l.has(table.Frequency) {
+		p.record.Resolution = l.resolution(finest)
+	}
 	if p.record.Times != nil {
 		sort.Stable(byTime{p.record})
 	}
 	return r.seen, err
 }
 
-// powerRow appends a row to the columns of the file, or says why it cannot.
-func (r *reader) powerRow(p *PowerFile, row *table.Row) string {
+// powerRow appends a row to the columns of the file, or says why it cannot. It
+// also returns how many decimal places its frequency is written with.
+func (r *reader) powerRow(p *PowerFile, row *table.Row) (places int, reason string) {
+	places = math.MinInt
 	timed := len(r.times) > 0
 	forward, reason := r.power(row, r.columns[table.Forward])
 	if reason != "" {
-		return reason
+		return places, reason
 	}
 	reflected := quantity.Undefined[quantity.Power]()
 	if r.has(table.Reflected) && len(r.columns[table.Reflected].of(row)) > 0 {
 		if reflected, reason = r.power(row, r.columns[table.Reflected]); reason != "" {
-			return reason
+			return places, reason
 		}
 	}
 	frequency := quantity.Undefined[quantity.Frequency]()
 	if r.has(table.Frequency) && !(timed && len(r.columns[table.Frequency].of(row)) == 0) {
-		if frequency, _, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
-			return reason
+		var n numeral
+		if frequency, n, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
+			return places, reason
 		}
+		places = n.places
 	}
 	if timed {
 		s, reason := r.stamp(row, r.times[0])
 		if reason != "" {
-			return reason
+			return places, reason
 		}
 		t, reason := r.timeline.at(s)
 		if reason != "" {
-			return reason
+			return places, reason
 		}
 		p.Times = append(p.Times, t)
 		p.File.saw(t)
@@ -70,7 +83,7 @@ func (r *reader) powerRow(p *PowerFile, row *table.Row) string {
 	if r.has(table.Frequency) {
 		p.Frequencies = append(p.Frequencies, frequency)
 	}
-	return ""
+	return places, ""
 }
 
 // byTime sorts the columns of a power file by time.

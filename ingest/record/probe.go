@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"sort"
 	"time"
@@ -42,7 +43,12 @@ func (p *probeReader) read(l *layout) (evidence, error) {
 	return p.seen, err
 }
 
-func (p *probeReader) check(l *layout) error { return p.log.File.orNothing(l) }
+func (p *probeReader) check(l *layout) error {
+	if err := l.askQuestion(p.question); err != nil {
+		return err
+	}
+	return p.log.File.orNothing(l)
+}
 
 // probeReader puts a log together from its chunks.
 type probeReader struct {
@@ -57,12 +63,16 @@ type probeReader struct {
 
 	watched   []*column    // axes and total, as far as the log has them
 	frequency *column      // nil where the log has none
-	status    *column      // likewise
-	validity  *column      // likewise
 	field     *column      // the total, nil where the axes give the reading
 	repeats   []uint8      // for each sample: which watched values equal those of the one before
 	values    []watchedRow // of a careful pass, for each sample
 	last      keptRow      // the readable row before
+	tail      watchedRow   // what the sample before shows
+	places    int          // most decimal places of a frequency
+	kept      int          // rows that were not read and keep their time
+	gap       float64      // g, of the first pass: rows that go back count in it
+	backwards bool         // the first pass found the newest sample first
+	question  questionable // the first mark of overload in a column that is not read
 	pool      chunkPool    // chunks that were taken and can be filled again
 }
 
@@ -70,6 +80,7 @@ type probeReader struct {
 // expect.
 func (p *probeReader) begin(l *layout) {
 	p.layout, p.seen, p.sorted, p.last, p.values = l, evidence{}, true, keptRow{}, nil
+	p.tail, p.places, p.kept, p.question = watchedRow{}, math.MinInt, 0, questionable{}
 	if !p.careful {
 		p.dropped = map[int]string{}
 	}
@@ -81,7 +92,6 @@ func (p *probeReader) begin(l *layout) {
 		}
 	}
 	p.field, p.frequency = l.columns[table.Field], l.columns[table.Frequency]
-	p.status, p.validity = l.columns[table.Status], l.columns[validity]
 	rows := l.expectedRows()
 	p.log = &ProbeLog{
 		Times: make([]quantity.Instant, 0, rows), Readings: make([]quantity.FieldStrength, 0, rows),
@@ -121,11 +131,19 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 			at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
 			c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: duplicateReason})
 		}
-		c.repeats[0] = p.last.values.repeated(&c.first.values)
+	}
+	if len(c.repeats) > 0 {
+		c.repeats[0] = p.tail.repeated(&c.head)
+		p.tail = c.tail
 	}
 	if c.last.number != 0 {
 		p.last.copy(&c.last)
 	}
+	if p.question.row == 0 {
+		p.question = c.question
+	}
+	p.places = max(p.places, c.places)
+	p.kept += c.kept
 	log.File.RowsUnread += c.unread
 	for _, problem := range c.problems {
 		problem.Reason = p.shared(problem.Reason)
@@ -177,15 +195,19 @@ func (p *probeReader) takeTimes(c *probeChunk) {
 // finish finds the gap, the rows that go back and what repeats.
 func (p *probeReader) finish() {
 	log := p.log
-	log.File.RowsRead = len(log.Times)
-	log.Gap = continuousGap(log.Times, p.settings.MaxGap)
+	log.File.RowsRead = len(log.Times) - p.kept
+	log.Resolution = p.resolution(p.places)
 	if !p.careful {
-		for _, s := range goesBack(log.Times, log.Gap) {
-			p.dropped[int(log.Rows[s.at])] = fmt.Sprintf("the time goes back by %s behind row %d, more than %s, the longest gap that counts as continuous",
-				log.Times[s.behind].Sub(log.Times[s.at]), log.Rows[s.behind], time.Duration(log.Gap))
-		}
+		p.gap = continuousGap(log.Times, p.settings.MaxGap)
+		p.backwards = newestFirst(log.Times)
+		p.dropStale()
 	}
-	if !p.sorted && p.careful {
+	log.Gap = p.gap
+	if p.careful {
+		if p.backwards {
+			p.reverse()
+			log.File.Problems = append([]RowProblem{{Kind: Remark, Reason: "the newest row stands first; the log is read backwards"}}, log.File.Problems...)
+		}
 		p.sortByTime()
 	}
 	if n := len(log.Times); n > 0 {
@@ -193,6 +215,33 @@ func (p *probeReader) finish() {
 	}
 	p.findRepeats()
 	p.repeats, p.values = nil, nil
+}
+
+// dropStale lists the samples that go back behind the latest one before them, in
+// the order in which the log is read.
+func (p *probeReader) dropStale() {
+	log := p.log
+	times := log.Times
+	row := func(i int) int32 { return log.Rows[i] }
+	if p.backwards {
+		times = slices.Clone(times)
+		slices.Reverse(times)
+		row = func(i int) int32 { return log.Rows[len(times)-1-i] }
+	}
+	for _, s := range goesBack(times, p.gap) {
+		p.dropped[int(row(s.at))] = fmt.Sprintf("the time goes back by %s behind row %d, more than %s, the longest gap that counts as continuous",
+			times[s.behind].Sub(times[s.at]), row(s.behind), time.Duration(p.gap))
+	}
+}
+
+// reverse puts the samples of a log that has the newest first in the order of time.
+func (p *probeReader) reverse() {
+	slices.Reverse(p.log.Times)
+	slices.Reverse(p.log.Readings)
+	slices.Reverse(p.log.Rows)
+	slices.Reverse(p.log.Faults)
+	slices.Reverse(p.log.Frequencies)
+	slices.Reverse(p.values)
 }
 
 // sortByTime puts samples that came out of order, within the gap, in theirs.

@@ -32,6 +32,8 @@ const (
 	Unreadable  RowProblemKind = iota // left out of every figure
 	Duplicate                         // equal to the readable row before, kept
 	UnknownMark                       // a status word that is not known: kept, the sample invalid
+	NoValue                           // a readable time and no reading: kept with its time, the sample invalid
+	Remark                            // of the whole file; Row is 0
 )
 
 // RowProblem is one row that could not be taken as it stands.
@@ -151,8 +153,9 @@ type Asset struct {
 
 // Register is the laboratory's list of equipment.
 type Register struct {
-	File   File
-	Assets []Asset
+	File      File
+	Assets    []Asset
+	Conflicts map[string][]int // assets, in small letters, of which several rows say different things: their rows
 }
 
 // Settings are what the readers need to know besides the entry.

@@ -31,7 +31,6 @@ func TestDwellRecords(t *testing.T) {
 	}{
 		{"start and end", "Frequency (MHz),Start,End\n30.00,2026-11-18 09:00:00,2026-11-18 09:00:03.5\n", record.Visit{Row: 2}},
 		{"start and duration", "Frequency (MHz),Start,Dwell time (s)\n30.00,2026-11-18 09:00:00,3.5\n", record.Visit{Row: 2}},
-		{"duration without unit: seconds", "Frequency (MHz),Start,Duration\n30.00,2026-11-18 09:00:00,3.5\n", record.Visit{Row: 2}},
 		{"duration in milliseconds", "Frequency (MHz),Start,Duration (ms)\n30.00,2026-11-18 09:00:00,3500\n", record.Visit{Row: 2}},
 		{"duration as a clock", "Frequency (MHz),Start,Duration\n30.00,2026-11-18 09:00:00,0:00:03.5\n", record.Visit{Row: 2}},
 		{"the end counts before the duration", "Frequency (MHz),Start,End,Duration (s)\n30.00,2026-11-18 09:00:00,2026-11-18 09:00:03.5,9\n", record.Visit{Row: 2}},

@@ -48,6 +48,10 @@ func (g *Register) dropConflicts() {
 		switch {
 		case conflict[name]:
 			g.File.RowsRead--
+			if g.Conflicts == nil {
+				g.Conflicts = map[string][]int{}
+			}
+			g.Conflicts[name] = append(g.Conflicts[name], a.Row)
 			g.File.unreadable(a.Row, "the asset “"+a.Name+"” stands in several rows that differ; take out those that do not count")
 		case first[name] == i:
 			kept = append(kept, a)

@@ -23,8 +23,19 @@ type probeChunk struct {
 
 	problems    []RowProblem
 	unread      int
-	first, last keptRow
+	kept        int        // of the unread rows: those that keep their time
+	first, last keptRow    // the readable rows at both ends
+	head, tail  watchedRow // what the samples at both ends show
+	places      int        // most decimal places of a frequency
+	question    questionable
 	seen        evidence
+}
+
+// questionable is a mark of overload in a column that is not read.
+type questionable struct {
+	row    int // 0 where there is none
+	column int
+	word   string
 }
 
 // chunkPool keeps chunks that were taken, so that a long log does not ask for
@@ -35,11 +46,12 @@ func (p *chunkPool) get() *probeChunk {
 	if c, ok := p.free.Get().(*probeChunk); ok {
 		return c
 	}
-	return &probeChunk{}
+	return &probeChunk{places: math.MinInt}
 }
 
 func (p *chunkPool) put(c *probeChunk) {
 	*c = probeChunk{
+		places: math.MinInt,
 		stamps: c.stamps[:0], readings: c.readings[:0], rows: c.rows[:0], faults: c.faults[:0],
 		frequencies: c.frequencies[:0], repeats: c.repeats[:0], values: c.values[:0],
 		first: keptRow{line: c.first.line[:0]}, last: keptRow{line: c.last.line[:0]},
@@ -53,7 +65,6 @@ type keptRow struct {
 	line   []byte
 	cells  [][]byte // of a workbook, which has no lines
 	at     stamp
-	values watchedRow
 }
 
 func (k *keptRow) take(row *table.Row) {
@@ -67,7 +78,7 @@ func (k *keptRow) take(row *table.Row) {
 
 func (k *keptRow) copy(other *keptRow) {
 	k.number, k.line = other.number, append(k.line[:0], other.line...)
-	k.cells, k.at, k.values = other.cells, other.at, other.values
+	k.cells, k.at = other.cells, other.at
 	if other.line == nil {
 		k.line = nil
 	}
@@ -96,27 +107,35 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 	before := &out.last
 	for c.Next() {
 		row := c.Row()
-		reason := s.read(row)
-		if reason != "" {
-			if reason != noData {
-				out.unread++
-				out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
-			}
+		outcome, reason := s.read(row)
+		switch outcome {
+		case noRow:
 			continue
+		case unread:
+			out.unread++
+			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
+			continue
+		case timeOnly:
+			out.unread++
+			out.kept++
+			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: NoValue, Reason: reason})
 		}
-		repeated := uint8(0)
-		if before.number != 0 {
-			if before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
-				out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
-			}
-			repeated = before.values.repeated(&s.values)
+		out.repeats = append(out.repeats, out.tail.repeated(&s.values))
+		out.tail = s.values
+		if len(out.repeats) == 1 {
+			out.head = s.values
 		}
-		out.repeats = append(out.repeats, repeated)
 		if p.careful {
 			out.values = append(out.values, s.values)
 		}
+		if outcome != whole {
+			continue
+		}
+		if before.number != 0 && before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
+			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
+		}
 		before.take(row)
-		before.at, before.values = s.at, s.values
+		before.at = s.at
 		if out.first.number == 0 {
 			out.first.copy(before)
 		}
@@ -125,66 +144,141 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 	return out
 }
 
+// outcome is what became of a row.
+type outcome int
+
+const (
+	noRow    outcome = iota // it holds no data
+	unread                  // nothing of it counts
+	timeOnly                // it keeps its time, without a reading
+	marked                  // it keeps its time, with a mark of overload in the place of the reading
+	whole                   // it is a sample
+)
+
 // sampler reads the samples of one chunk.
 type sampler struct {
 	reader
 	probe  *probeReader
 	out    *probeChunk
-	at     stamp // of the row that was read last
+	at     stamp  // of the row that was read last
+	reason string // why it is no whole sample
 	values watchedRow
 }
 
 // read appends a row to the chunk, or says why it cannot.
-func (s *sampler) read(row *table.Row) string {
+func (s *sampler) read(row *table.Row) (outcome, string) {
 	if row.Comment() {
-		return noData
+		return noRow, ""
 	}
-	reason := s.fault(row)
+	fault := s.fault(row)
+	if fault == "" && s.sample(row) {
+		return whole, ""
+	}
+	reason := fault
 	if reason == "" {
-		reason = s.sample(row)
+		reason = s.reason
 	}
-	if reason == "" {
-		return ""
+	if reason = s.verdict(row, reason); reason == noData {
+		return noRow, ""
 	}
-	return s.verdict(row, reason)
+	if s.careful() && s.probe.dropped[row.Number] != "" || row.NoLineEnd && fault != "" {
+		return unread, reason
+	}
+	return s.timeAlone(row, reason)
 }
 
-func (s *sampler) sample(row *table.Row) string {
-	if s.probe.careful {
-		if reason := s.probe.dropped[row.Number]; reason != "" {
-			return reason
+func (s *sampler) careful() bool { return s.probe.careful }
+
+// timeAlone keeps the time of a row whose reading cannot be had: what happened in
+// that moment is not known, and no stretch may pass over it.
+func (s *sampler) timeAlone(row *table.Row, reason string) (outcome, string) {
+	at, unreadable := s.stamp(row, s.times[0])
+	if unreadable != "" {
+		return unread, reason
+	}
+	s.at, s.values = at, watchedRow{}
+	if row.Fault == "" && s.overloaded(row) {
+		s.keep(row, quantity.Undefined[quantity.FieldStrength](), Marked, s.frequencyOr(row))
+		return marked, ""
+	}
+	s.keep(row, quantity.Undefined[quantity.FieldStrength](), NoReading, s.frequencyOr(row))
+	return timeOnly, reason
+}
+
+// overloaded reports whether a cell of the reading holds a mark of overload.
+func (s *sampler) overloaded(row *table.Row) bool {
+	for _, c := range s.probe.watched {
+		if (s.probe.field == nil || c == s.probe.field) && overloadWord(c.of(row)) {
+			return true
 		}
 	}
-	var reason string
-	if s.at, reason = s.stamp(row, s.times[0]); reason != "" {
-		return reason
+	return false
+}
+
+// overloadWord reports whether a cell is a mark of overload in the place of a
+// number, with or without stars and brackets.
+func overloadWord(cell []byte) bool {
+	if len(cell) < 2 || len(cell) > 16 {
+		return false
 	}
-	reading, reason := s.reading(row)
-	if reason != "" {
-		return reason
+	switch strings.ToUpper(strings.Trim(string(cell), "*<>()[]!. ")) {
+	case "OVL", "OL", "OVER", "OVERLOAD", "OVERRANGE":
+		return true
 	}
-	if column := s.probe.frequency; column != nil {
-		f := quantity.Undefined[quantity.Frequency]()
-		if len(column.of(row)) > 0 {
-			if f, _, reason = s.reader.frequency(row, column); reason != "" {
-				return reason
-			}
+	return false
+}
+
+// frequencyOr returns the frequency of a row, undefined where it has none that can
+// be read.
+func (s *sampler) frequencyOr(row *table.Row) quantity.Frequency {
+	f := quantity.Undefined[quantity.Frequency]()
+	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
+		if read, _, reason := s.reader.frequency(row, column); reason == "" {
+			f = read
 		}
-		s.out.frequencies = append(s.out.frequencies, f)
 	}
-	bad, mark := s.mark(row)
-	if mark != "" {
-		s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: mark})
-	}
+	return f
+}
+
+// keep appends a sample.
+func (s *sampler) keep(row *table.Row, reading quantity.FieldStrength, fault Fault, f quantity.Frequency) {
 	s.out.stamps = append(s.out.stamps, s.at)
 	s.out.readings = append(s.out.readings, reading)
 	s.out.rows = append(s.out.rows, int32(row.Number))
+	s.out.faults = append(s.out.faults, fault)
+	if s.probe.frequency != nil {
+		s.out.frequencies = append(s.out.frequencies, f)
+	}
+}
+
+// sample reads a whole sample, or says in s.reason why it cannot.
+func (s *sampler) sample(row *table.Row) bool {
+	if s.reason = ""; s.careful() {
+		if s.reason = s.probe.dropped[row.Number]; s.reason != "" {
+			return false
+		}
+	}
+	if s.at, s.reason = s.stamp(row, s.times[0]); s.reason != "" {
+		return false
+	}
+	var reading quantity.FieldStrength
+	if reading, s.reason = s.reading(row); s.reason != "" {
+		return false
+	}
+	f := quantity.Undefined[quantity.Frequency]()
+	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
+		var n numeral
+		if f, n, s.reason = s.reader.frequency(row, column); s.reason != "" {
+			return false
+		}
+		s.out.places = max(s.out.places, n.places)
+	}
 	fault := NoFault
-	if bad {
+	if s.bad(row) {
 		fault = Marked
 	}
-	s.out.faults = append(s.out.faults, fault)
-	return ""
+	s.keep(row, reading, fault, f)
+	return true
 }
 
 // reading reads the total, or the root of the sum of the squares of the axes.
@@ -214,39 +308,21 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 	return total, ""
 }
 
-// mark reads the status column, and one that says whether the sample is valid.
-func (s *sampler) mark(row *table.Row) (bad bool, unknown string) {
-	if c := s.probe.status; c != nil {
-		bad, unknown = statusMark(c, c.of(row))
+// bad reads every column that says whether a sample can be trusted, and looks at
+// the columns that are not read for words of overload.
+func (s *sampler) bad(row *table.Row) bool {
+	bad := false
+	for _, c := range s.statuses {
+		invalid, unknown := c.read(row)
+		bad = bad || invalid
+		if unknown != "" {
+			s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
+		}
 	}
-	if c := s.probe.validity; c != nil && unknown == "" {
-		invalid, word := validityMark(c, c.of(row))
-		bad, unknown = bad || invalid, word
+	for _, i := range s.unread {
+		if cell := row.Cell(i); s.out.question.row == 0 && overloadWord(cell) {
+			s.out.question = questionable{row: row.Number, column: i, word: string(cell)}
+		}
 	}
-	return bad, unknown
-}
-
-func statusMark(c *column, cell []byte) (bad bool, unknown string) {
-	switch {
-	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
-		return false, ""
-	case len(cell) == 1 && cell[0] == '1':
-		return true, ""
-	}
-	switch strings.ToUpper(string(cell)) {
-	case "OVERLOAD", "OVL", "INVALID", "ERR":
-		return true, ""
-	}
-	return true, c.unreadable(cell, "known mark, the sample counts as invalid; OK, 0 and nothing are good, 1, OVERLOAD, OVL, INVALID and ERR are not")
-}
-
-// validityMark reads a column in which 1 is good, unlike a status.
-func validityMark(c *column, cell []byte) (bad bool, unknown string) {
-	switch strings.ToUpper(string(cell)) {
-	case "1", "OK", "VALID", "YES", "TRUE":
-		return false, ""
-	case "0", "INVALID", "NO", "FALSE":
-		return true, ""
-	}
-	return true, c.unreadable(cell, "known mark, the sample counts as invalid; 1, OK, VALID, YES and TRUE are good, 0, INVALID, NO and FALSE are not")
+	return bad
 }

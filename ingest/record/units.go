@@ -160,14 +160,60 @@ func (l *layout) settlePlainUnit(c table.Column, problems *place.Messages) {
 	unit := l.columns[c].unit
 	switch c {
 	case table.Factor:
-		if unit != "" && unit != "1" && !quantity.IsDecibel(unit) {
-			l.askUnit(c, "dB, or no unit for a plain factor", problems)
+		switch {
+		case unit == "" && !plainFactor(l.columns[c].heading):
+			l.askUnit(c, "dB, or 1 for a plain factor", problems)
+		case unit != "" && unit != "1" && !quantity.IsDecibel(unit):
+			l.askUnit(c, "dB, or 1 for a plain factor", problems)
 		}
-	case table.Duration, elapsedTime:
+	case table.Duration:
+		if unit == "" && !l.has(table.End) && !l.durationsOfDay(l.columns[c]) {
+			l.askUnit(c, "a unit of time, such as s", problems)
+			return
+		}
+		fallthrough
+	case elapsedTime:
 		if _, ok := quantity.TimeUnitSeconds(unit); !ok && unit != "" {
 			l.askUnit(c, "a unit of time, such as s", problems)
 		}
 	}
+}
+
+// factorWords are the parts of headings that say a plain factor, folded.
+var factorWords = []string{"factor", "faktor", "facteur", "fattore", "kerroin"}
+
+// plainFactor reports whether a heading says by its word that its numbers are
+// plain factors.
+func plainFactor(h heading) bool {
+	return slices.ContainsFunc(factorWords, func(word string) bool { return strings.Contains(fold(h.text), word) })
+}
+
+// durationsOfDay reports whether the cells of a column without a unit are
+// durations by the way they are written: h:mm:ss, or as a time in a workbook,
+// whose cells hold parts of a day.
+func (l *layout) durationsOfDay(found *column) bool {
+	spans := false
+	for i := range l.sample {
+		cell := found.of(&l.sample[i])
+		if len(cell) == 0 {
+			continue
+		}
+		if _, ok := parseSpan(cell); !ok {
+			return l.partsOfDay(found, &l.sample[i])
+		}
+		spans = true
+	}
+	return spans
+}
+
+// partsOfDay gives a column of a workbook whose cells are formatted as times the
+// unit that its numbers have.
+func (l *layout) partsOfDay(found *column, row *table.Row) bool {
+	if !l.file.TimeCell(row.Number, found.index) {
+		return false
+	}
+	found.partOfDay, found.unitWhy = true, "cells formatted as times"
+	return true
 }
 
 // unitInCells takes a unit that stands behind the numbers, "30.5 MHz", where the

@@ -182,6 +182,10 @@ func (f *File) Workbook() bool { return f.book != nil }
 // Size returns the size of the file as its source gives it.
 func (f *File) Size() int64 { return f.size }
 
+// TimeCell reports whether a cell of a workbook is formatted as a time of day or
+// as a duration. Rows count from 1, columns from 0.
+func (f *File) TimeCell(row, column int) bool { return f.book != nil && f.book.timeCell(row, column) }
+
 // Date1904 reports whether the workbook counts its dates from 1904.
 func (f *File) Date1904() bool { return f.book != nil && f.book.date1904 }
 

@@ -183,6 +183,30 @@ func (b *workbook) next() (Row, error) {
 	return row, nil
 }
 
+// timeCell looks the number format of a cell up.
+func (b *workbook) timeCell(row, column int) bool {
+	name, err := excelize.CoordinatesToCellName(column+1, row)
+	if err != nil {
+		return false
+	}
+	id, err := b.file.GetCellStyle(b.sheet, name)
+	if err != nil {
+		return false
+	}
+	style, err := b.file.GetStyle(id)
+	if err != nil {
+		return false
+	}
+	if style.CustomNumFmt != nil {
+		return strings.ContainsAny(strings.ToLower(*style.CustomNumFmt), "hs:")
+	}
+	switch style.NumFmt { // the built-in formats of times, ECMA-376 part 1, 18.8.30
+	case 18, 19, 20, 21, 45, 46, 47:
+		return true
+	}
+	return false
+}
+
 func (b *workbook) close() error {
 	if b.rows != nil {
 		b.rows.Close()

@@ -36,6 +36,9 @@ func (s *Subject) assetEvidence(asset string) []Evidence {
 	switch {
 	case e == nil:
 		return s.jobSheet()
+	case len(e.Conflict) > 0:
+		first, last := slices.Min(e.Conflict), slices.Max(e.Conflict)
+		return []Evidence{{File: e.RegisterFile.Path, Sheet: e.RegisterFile.Sheet, First: first, Last: last}}
 	case e.RegisterRow > 0:
 		return []Evidence{{File: e.RegisterFile.Path, Sheet: e.RegisterFile.Sheet, First: e.RegisterRow, Last: e.RegisterRow}}
 	}
@@ -114,6 +117,9 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 	}
 	what := asset + " (" + e.Role + ")"
 	switch {
+	case e.Calibrated.IsZero() && e.Due.IsZero() && len(e.Conflict) > 1:
+		return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
+			what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
 	case e.Calibrated.IsZero() && e.Due.IsZero():
 		return what + " needs a calibration and none is stated."
 	case e.Due.IsZero() && s.isFieldProbe(e):

@@ -36,6 +36,10 @@ func rowMessage(p record.RowProblem) string {
 		return "Duplicate row: every cell is equal to the row before; it was kept."
 	case record.UnknownMark:
 		return "Unknown mark, the reading is taken as invalid: " + p.Reason + "."
+	case record.NoValue:
+		return "Row without a reading, which keeps its time and counts as invalid: " + p.Reason + "."
+	case record.Remark:
+		return "Of the whole file: " + p.Reason + "."
 	default:
 		return "Unreadable row, left out of every figure: " + p.Reason + "."
 	}

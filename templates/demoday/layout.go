@@ -78,7 +78,7 @@ var heads = map[table.Column]string{
 	table.Time: "Time", table.Date: "Date", table.Field: "E-field", table.AxisX: "Ex", table.AxisY: "Ey", table.AxisZ: "Ez",
 	table.Frequency: "Frequency", table.Status: "Status", table.Forward: "Forward power", table.Reflected: "Reflected power",
 	table.Start: "Start", table.End: "End", table.Duration: "Duration", table.Run: "Run", table.Polarization: "Polarization",
-	table.Position: "Position", table.Modulation: "Modulation", table.Factor: "Correction",
+	table.Position: "Position", table.Modulation: "Modulation", table.Factor: "Correction factor",
 }
 
 // head returns the word of a column.
