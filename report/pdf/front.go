@@ -29,6 +29,7 @@ func (b *book) front() {
 	b.lines(headStyle, subject, 0, 10)
 
 	b.identity()
+	b.amends()
 	b.answer()
 	if len(r.Cells) > 0 {
 		b.wholeStrip()
@@ -109,6 +110,33 @@ func (b *book) answer() {
 		b.lines(textStyle, changed, indent, 5)
 	}
 	b.lines(textStyle, b.report.Behaviour, indent, 14)
+}
+
+// amends says what a revision replaces, why, and what it changes in words
+// (ISO/IEC 17025:2017, 7.8.8).
+func (b *book) amends() {
+	s := b.report.Sheet.Report
+	if s.Revision == 0 {
+		return
+	}
+	text := fmt.Sprintf("Amendment. This is revision %d; it replaces %s: %s", s.Revision, orNotStated(s.Replaces), sentence(orNotStated(s.Reason)))
+	const most = 3 // section 2 has all of them
+	list := b.report.Changes
+	for _, c := range list[:min(len(list), most)] {
+		text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), orNone(c.After), orNone(c.Before))
+	}
+	if more := len(list) - most; more > 0 {
+		text += fmt.Sprintf(" %s in section 2.", plural(more, "more change"))
+	}
+	b.lines(textStyle, text, 0, 10)
+}
+
+// sentence ends a text with one full stop.
+func sentence(text string) string {
+	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "!") || strings.HasSuffix(text, "?") {
+		return text
+	}
+	return text + "."
 }
 
 // overridesText names in a sentence what the job sheet changes of the

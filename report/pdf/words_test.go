@@ -163,3 +163,27 @@ func TestFailedStepsAreToldWithWhatWasDone(t *testing.T) {
 	step.Visits[0] = step.Best
 	assert.Contains(t, strings.Join(textsOf(t, r), " "), "1 step was visited more than once without a failure")
 }
+
+// No line ends within a time or a number, however narrow its column is.
+func TestTimesDoNotBreak(t *testing.T) {
+	f := measuring(t)
+	for _, width := range []float64{40, 46, 60, 80} {
+		for _, line := range f.types.wrap(tableStyle, "run H1, 2026-11-18 08:30:00 UTC+01:00 at 63.607 MHz", width) {
+			assert.NotRegexp(t, `\d[:.]$`, line, "width %v", width)
+		}
+	}
+}
+
+func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
+	r := amendment()
+	r.Changes = []report.Change{{What: "article.serial", Before: "0071", After: "0017"}}
+	for range 3 {
+		r.Changes = append(r.Changes, report.Change{What: "a step", After: "met"})
+	}
+	front := textsOf(t, r)[0]
+	assert.Contains(t, front, "Amendment. This is revision 2; it replaces NT-0417, revision 1: The serial number of the article was corrected. "+
+		"Article.serial: 0017 instead of 0071.")
+	assert.Contains(t, front, "1 more change in section 2")
+	assert.NotContains(t, front, "..")
+	assert.NotContains(t, textsOf(t, fixture(day{steps: 20, runs: 1, clean: true}))[0], "Amendment")
+}
