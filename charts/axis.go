@@ -66,7 +66,7 @@ func frequencyTicks(r Range, width float64, measure func(string) float64) []tick
 func roundFrequencies(r Range) [][]float64 {
 	var ranks [][]float64
 	decades := math.Log10(r.To / r.From)
-	mantissas := [][]float64{{1}, {3}, {2, 5}, {4, 6, 8}, {7, 9}}
+	mantissas := [][]float64{{1}, {3}, {2, 5}, {4, 6, 8}, {1.5}, {1.2, 2.5}, {7, 9}}
 	if decades > 2.2 {
 		mantissas = mantissas[:3]
 	}

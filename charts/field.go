@@ -17,6 +17,8 @@ type Field struct {
 	NotShown    []Point // steps without usable evidence
 	Earlier     []Point // visits that failed and were repeated
 	Holes       []Range
+
+	AcceptedHoles []Range // holes that a deviation accepts: half as high as the figure
 }
 
 var (
@@ -108,12 +110,10 @@ func (f Field) background(frame *frame) {
 		frame.surface.Fill(append(path, Segment{Kind: Close}), Band)
 	}
 	for _, hole := range f.Holes {
-		from, to := frame.x(hole.From), frame.x(hole.To)
-		to = math.Max(to, from+1)
-		frame.surface.Fill(rectangle(from, bottom, to-from, top-bottom), Gap)
-		edge := Line{Width: 0.4, Dashes: []float64{1, 1.5}, Colour: Quiet}
-		frame.surface.Stroke(straight(from, bottom, from, top), edge)
-		frame.surface.Stroke(straight(to, bottom, to, top), edge)
+		frame.hole(hole, bottom, top)
+	}
+	for _, hole := range f.AcceptedHoles {
+		frame.hole(hole, bottom, (bottom+top)/2)
 	}
 }
 
@@ -174,6 +174,9 @@ func (f Field) legend(above bool) []entry {
 	}
 	if len(f.Holes) > 0 {
 		legend = append(legend, areaEntry("hole: not shown", Gap))
+	}
+	if len(f.AcceptedHoles) > 0 {
+		legend = append(legend, areaEntry("accepted hole, half high", Gap))
 	}
 	return legend
 }

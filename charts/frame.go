@@ -51,6 +51,7 @@ type axes struct {
 	vertical    scale
 	title       string // of the vertical axis, with its unit
 	legend      []entry
+	below       float64 // space kept free below the labels of the frequencies, points
 }
 
 // validate reports axes that cannot be drawn; the logarithm of the plotting
@@ -82,7 +83,7 @@ func newFrame(s Surface, width, height float64, a axes, behind func(*frame)) (*f
 	whole := draw.NewCanvas(newCanvas(s), vg.Length(width), vg.Length(height))
 	f := &frame{
 		surface: s, plot: p, logarithmic: a.vertical.logarithmic,
-		data: draw.Crop(whole, Gutter, -rightEdge, axisBelow, vg.Length(top-height)),
+		data: draw.Crop(whole, Gutter, -rightEdge, axisBelow+vg.Length(a.below), vg.Length(top-height)),
 	}
 	if behind != nil {
 		behind(f)

@@ -19,11 +19,14 @@ type StripRow struct {
 	Bands []StripBand
 }
 
-// StripBand is one cell: its range, its steps ascending, and its holes.
+// StripBand is one cell: its range, its steps ascending, and its holes. A hole
+// that is accepted is half filled, as a step is.
 type StripBand struct {
 	Range Range
 	Steps []StripStep
 	Holes []Range
+	// Accepted are the holes of Holes that a deviation accepts.
+	Accepted []Range
 }
 
 // StripStep is one step and its state.
@@ -118,6 +121,10 @@ func (b StripBand) draw(s Surface, m measures, x func(float64) float64, y float6
 			left, width := bar(i, barLeast)
 			s.Fill(rectangle(left, y, width, m.band), Accent)
 		}
+	}
+	for _, hole := range b.Accepted {
+		left, right := x(hole.From), x(hole.To)
+		s.Fill(rectangle(left, y, math.Max(right-left, seenLeast), m.band/2), Accent)
 	}
 	for i, step := range b.Steps { // over their neighbours
 		left, width := bar(i, seenLeast)

@@ -93,7 +93,7 @@ func observed(r *Report) string {
 	switch {
 	case below > 0:
 		statement := fmt.Sprintf("The article did not withstand the required field: %s a threshold below the limit", counted(below, "event has", "events have"))
-		return strings.Join(append([]string{statement}, others...), "; ") + "; see section 10."
+		return strings.Join(append([]string{statement}, others...), "; ") + "; see section 10." + silence(r)
 	case len(others) > 0:
 		return fmt.Sprintf("The article was susceptible: %s, so that it was not shown to withstand the required field; see section 10.", inWords(others))
 	case above > 0:

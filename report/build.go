@@ -186,6 +186,7 @@ func (c *composer) compose() *Report {
 	r.Answer, r.InNumbers = answer(r), inNumbers(r)
 	r.Behaviour = behaviour(r)
 	r.Omitted = omissions(day.Sheet)
+	r.Items = items(r)
 	r.Missing = missing(r, day)
 	return r
 }

@@ -85,6 +85,7 @@ type Report struct {
 	Answer         string    // what was shown, in one sentence
 	InNumbers      string    // the same in numbers: least margin, uncertainty and risk
 	Behaviour      string    // what the article did, and of what that says nothing
+	Items          []Item    // what a report needs
 	Missing        []string  // what the report lacks; a report with any is a draft
 	Omitted        []Omission
 	Program        Program

@@ -173,17 +173,25 @@ func inNumbers(r *Report) string {
 	if b := r.Budget; b != nil {
 		uncertainty = fmt.Sprintf("expanded uncertainty U = %s dB (k = %.3g)", twoDigits(float64(b.Expanded)), float64(b.CoverageFactor))
 	}
+	asked := ""
+	if margin := r.Requirement.Rule.Margin(r.Budget); margin > 0 {
+		asked = fmt.Sprintf(" where %s dB is asked for", twoDigits(float64(margin)))
+	}
+	of := "Least margin"
+	if len(cellsIn(r, NotShown)) > 0 {
+		of = "Least margin of the steps that were held" // it says nothing of the others
+	}
 	switch {
 	case noLevel > 0:
 		return fmt.Sprintf("Least margin –: %s no level for the required dwell; %s.", counted(noLevel, "step held", "steps held"), uncertainty)
 	case math.IsNaN(least.Value):
 		return fmt.Sprintf("Least margin –: no step has a level; %s.", uncertainty)
 	case math.IsNaN(risk):
-		return fmt.Sprintf("Least margin %s, at %s (run %s); %s, so that the risk at that step is not known.",
-			marginInWords(least.Value, r), least.Frequency, least.Run, uncertainty)
+		return fmt.Sprintf("%s %s%s, at %s (run %s); %s, so that the risk at that step is not known.",
+			of, marginInWords(least.Value, r), asked, least.Frequency, least.Run, uncertainty)
 	}
-	return fmt.Sprintf("Least margin %s, at %s (run %s); %s; the risk that the level was not reached at that step is %s.",
-		marginInWords(least.Value, r), least.Frequency, least.Run, uncertainty, percentInWords(risk))
+	return fmt.Sprintf("%s %s%s, at %s (run %s); %s; the risk that the level was not reached at that step is %s.",
+		of, marginInWords(least.Value, r), asked, least.Frequency, least.Run, uncertainty, percentInWords(risk))
 }
 
 // marginInWords writes a margin with as many decimals as it takes to stand on the

@@ -102,10 +102,14 @@ func TestInNumbers(t *testing.T) {
 			"expanded uncertainty U = 1.2 dB (k = 2); the risk that the level was not reached at that step is 27 %."},
 		{"just failed", func(r *Report) { r.Cells[1].Statistics.LeastMargin.Value = -0.0012 }, "Least margin -0.001 dB, at 63.607 MHz (run V1); " +
 			"expanded uncertainty U = 1.2 dB (k = 2); the risk that the level was not reached at that step is 27 %."},
+		{"guarded", func(r *Report) { r.Requirement.Rule = uncertainty.Rule{Guarded: true, Guard: 0.5} }, "Least margin 0.36 dB where 0.60 dB is asked for, " +
+			"at 63.607 MHz (run H1); expanded uncertainty U = 1.2 dB (k = 2); the risk that the level was not reached at that step is 27 %."},
 		{"no uncertainty", func(r *Report) { r.Budget, r.Cells[0].Statistics.Risk = nil, math.NaN() }, "Least margin 0.36 dB, at 63.607 MHz (run H1); " +
 			"no uncertainty of the field is stated, so that the risk at that step is not known."},
 		{"steps without a level", func(r *Report) { r.Cells[1].Statistics.NoLevel = 119 }, "Least margin –: 119 steps held no level for the required dwell; " +
 			"expanded uncertainty U = 1.2 dB (k = 2)."},
+		{"a cell that is not shown", func(r *Report) { r.Cells[1].State = NotShown }, "Least margin of the steps that were held 0.36 dB, at 63.607 MHz (run H1); " +
+			"expanded uncertainty U = 1.2 dB (k = 2); the risk that the level was not reached at that step is 27 %."},
 		{"nothing held", func(r *Report) {
 			r.Cells[0].Statistics.LeastMargin.Value, r.Cells[1].Statistics.LeastMargin.Value = math.NaN(), math.NaN()
 		}, "Least margin –: no step has a level; expanded uncertainty U = 1.2 dB (k = 2)."},

@@ -104,15 +104,19 @@ func readReport(t *document.Table, use Use) Report {
 		t.Require("time_zone")
 	}
 	r := Report{
-		Number:    t.Text("number"),
-		Revision:  t.Whole("revision", 0, 0),
-		Issued:    t.Date("issued"),
-		Reason:    t.Text("reason"),
-		Replaces:  t.Text("replaces"),
-		ChangedBy: t.Text("changed_by"),
-		Page:      t.Choice("page", "A4", "A4", "Letter"),
-		Zone:      readZone(t, "time_zone", time.UTC),
-		Omitted:   t.TextsByKey("omitted"),
+		Number:     t.Text("number"),
+		Revision:   t.Whole("revision", 0, 0),
+		Issued:     t.Date("issued"),
+		Reason:     t.Text("reason"),
+		Replaces:   t.Text("replaces"),
+		ChangedBy:  t.Text("changed_by"),
+		Procedure:  t.Text("procedure"),
+		Witness:    t.Text("witness"),
+		External:   t.Text("external"),
+		Conclusion: t.Text("conclusion"),
+		Page:       t.Choice("page", "A4", "A4", "Letter"),
+		Zone:       readZone(t, "time_zone", time.UTC),
+		Omitted:    t.TextsByKey("omitted"),
 	}
 	r.ReplacesFile = readFile(t, "replaces_file", r.Zone)
 	if r.Revision > 0 {
@@ -167,6 +171,8 @@ func readArticle(t *document.Table) Article {
 		Width:        document.Quantity(t, "width", quantity.Undefined[quantity.Length](), "1.2 m", quantity.ParseLength),
 		Criteria:     t.Text("criteria"),
 		Description:  t.Text("description"),
+		Monitoring:   t.Text("monitoring"),
+		Sampling:     t.Text("sampling"),
 		NothingSeen:  t.Texts("nothing_seen"),
 	}
 	t.Close()
@@ -301,6 +307,11 @@ func readSite(t *document.Table) Site {
 		Distance:    document.Quantity(t, "distance", undefined, "1 m", quantity.ParseLength),
 		ProbeHeight: document.Quantity(t, "probe_height", undefined, "30 cm", quantity.ParseLength),
 		Notes:       t.Text("notes"),
+		Bonding:     t.Text("bonding"),
+		Cables:      t.Text("cables"),
+		Levelling:   t.Text("levelling"),
+
+		ModulationRecord: t.Text("modulation_record"),
 	}
 	t.Close()
 	return s

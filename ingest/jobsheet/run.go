@@ -274,9 +274,10 @@ func readPhoto(t *document.Table) Photo {
 func readSignature(t *document.Table) Signature {
 	t.Require("role", "name")
 	s := Signature{
-		Role: t.Choice("role", "", "tested by", "reviewed by", "authorised by"),
-		Name: t.Text("name"),
-		Date: t.Date("date"),
+		Role:     t.Choice("role", "", "tested by", "reviewed by", "authorised by"),
+		Name:     t.Text("name"),
+		Function: t.Text("function"),
+		Date:     t.Date("date"),
 	}
 	t.Close()
 	return s

@@ -49,6 +49,10 @@ type Report struct {
 	Reason       string       // why a revision was made
 	Replaces     string       // the report that this revision replaces
 	ChangedBy    string       // who made the change
+	Procedure    string       // the test procedure with its revision
+	Witness      string       // who watched the test for the customer
+	External     string       // which results come from external providers
+	Conclusion   string       // of the laboratory; an opinion, and marked as one
 	ReplacesFile *table.Entry // the PDF of the report that this revision replaces; nil where not given
 	Zone         *time.Location
 	Page         string            // "A4" or "Letter"
@@ -70,6 +74,8 @@ type Article struct {
 	ResponseTime             time.Duration // 0 where not given
 	Width                    quantity.Length
 	Criteria, Description    string
+	Monitoring               string   // how the article was watched at each step, and by whom
+	Sampling                 string   // how the item was sampled; "" where that is not stated
 	NothingSeen              []string // the laboratory's own words for an observation of nothing
 }
 
@@ -116,6 +122,10 @@ type Contribution struct {
 type Site struct {
 	Name, Chamber, GroundPlane, Notes string
 	Distance, ProbeHeight             quantity.Length
+	Bonding                           string // how the bonding of the article was verified, with the result
+	Cables                            string // layout of the cables and of the networks that stabilise the supply
+	Levelling                         string // software that held the level: version, and how it was verified
+	ModulationRecord                  string // where the verification of the modulation is kept, with its on to off ratio
 }
 
 // Environment is one [[environment]] reading.
@@ -249,9 +259,10 @@ type Photo struct {
 
 // Signature is one [[signature]].
 type Signature struct {
-	Role string // tested by | reviewed by | authorised by
-	Name string
-	Date time.Time
+	Role     string // tested by | reviewed by | authorised by
+	Name     string
+	Function string // in the laboratory
+	Date     time.Time
 }
 
 // Plan is [plan]: what is known of a test before it begins.

@@ -38,7 +38,8 @@ func (b *book) article() {
 		{label: "Response time", value: response, customer: true},
 		{label: "Counts as susceptible", value: a.Criteria, customer: true},
 		{label: "Test setup boundary", value: width, customer: true},
-		{label: "Sampling", value: "none: the item was supplied by the customer"},
+		{label: "Monitoring", value: a.Monitoring},
+		{label: "Sampling", value: a.Sampling},
 	})
 }
 
@@ -177,8 +178,8 @@ func (b *book) limitPlot() {
 				figure.Frequencies.From = float64(l.From)
 			}
 			figure.Frequencies.To = max(figure.Frequencies.To, float64(l.To))
-			series.Points = append(series.Points, charts.Point{X: float64(l.From), Y: float64(l.LowLevel)},
-				charts.Point{X: float64(l.To), Y: float64(l.HighLevel)}, gapInLine(l.To))
+			series.Points = append(series.Points, slope(l.From, l.To, l.LowLevel, l.HighLevel, l.From, l.To, 0)...)
+			series.Points = append(series.Points, gapInLine(l.To))
 		}
 		byPolarization[polarization] = series
 	}

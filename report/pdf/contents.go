@@ -21,6 +21,25 @@ func (b *book) contents() {
 	b.revisions()
 	b.heading(head{level: 2, text: "Statements"})
 	b.blocks(wording.Statements())
+	b.agreed()
+	b.index()
+}
+
+// agreed sets what was agreed and who took part, and the laboratory's conclusion.
+func (b *book) agreed() {
+	s := b.report.Sheet.Report
+	const whole = 100 // heading and facts stay together
+	b.reserve(whole)
+	b.heading(head{level: 2, text: "Procedure and parties"})
+	b.facts([]fact{
+		{label: "Test procedure", value: s.Procedure},
+		{label: "Witness", value: s.Witness},
+		{label: "Results from external providers", value: s.External},
+		{label: "Conclusion", value: s.Conclusion},
+	})
+	if s.Conclusion != "" {
+		b.note("The conclusion is an opinion of the laboratory (ISO/IEC 17025:2017, 7.8.7) and no result of the evaluation.")
+	}
 }
 
 // section sets the head of a section with an entry in outline and contents.

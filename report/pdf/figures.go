@@ -179,7 +179,7 @@ func momentIn(t time.Time, zone string) string {
 	if t.IsZero() {
 		return undefined
 	}
-	text := t.Format("2006-01-02\u00a015:04:05")
+	text := t.Format("2006-01-02 15:04:05")
 	if z := zoneOf(t); z != zone {
 		text += " " + z
 	}
@@ -191,7 +191,7 @@ func moment(t time.Time) string {
 	if t.IsZero() {
 		return undefined
 	}
-	return t.Format("2006-01-02\u00a015:04:05 ") + zoneOf(t)
+	return t.Format("2006-01-02 15:04:05 ") + zoneOf(t)
 }
 
 // zoneOf writes the distance of a time's zone from UTC.

@@ -13,6 +13,7 @@ import (
 
 // cellFigures is what is drawn of a cell.
 type cellFigures struct {
+	margin       charts.Margin
 	field        charts.Field
 	fieldCaption string
 	further      []captioned
@@ -29,6 +30,7 @@ func (b *book) figures(c *report.Cell) cellFigures {
 	frequencies := drawable(charts.Range{From: float64(c.From), To: float64(c.To)})
 	runs := b.visitsByRun(c)
 	f.field = charts.Field{Frequencies: frequencies, Runs: b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Sustained) })}
+	f.margin = b.margin(c, runs)
 	b.levels(c, &f.field)
 	b.markSteps(c, &f.field)
 	f.fieldCaption = b.fieldCaption(c)
@@ -195,10 +197,7 @@ func (b *book) levels(c *report.Cell, f *charts.Field) {
 			continue
 		}
 		piece := func(by quantity.Decibel) []charts.Point {
-			return []charts.Point{
-				{X: float64(from), Y: float64(levelAt(l.From, l.To, l.LowLevel, l.HighLevel, from).Plus(by))},
-				{X: float64(to), Y: float64(levelAt(l.From, l.To, l.LowLevel, l.HighLevel, to).Plus(by))},
-			}
+			return slope(l.From, l.To, l.LowLevel, l.HighLevel, from, to, by)
 		}
 		f.Limit = append(f.Limit, piece(0))
 		if q.ToleranceLow < 0 {
@@ -208,6 +207,25 @@ func (b *book) levels(c *report.Cell, f *charts.Field) {
 			f.Highest = append(f.Highest, piece(q.ToleranceHigh))
 		}
 	}
+}
+
+// slope is a segment of the limit from one frequency to another, moved by some
+// decibels. What is straight in decibels over the logarithm of frequency is bent
+// on a linear axis, so that it takes many points.
+func slope(low, high quantity.Frequency, lowLevel, highLevel quantity.FieldStrength, from, to quantity.Frequency, by quantity.Decibel) []charts.Point {
+	n := 1
+	if lowLevel != highLevel {
+		n = 64
+	}
+	points := make([]charts.Point, n+1)
+	for k := range points {
+		f := from * quantity.Frequency(math.Pow(float64(to/from), float64(k)/float64(n)))
+		if k == n {
+			f = to
+		}
+		points[k] = charts.Point{X: float64(f), Y: float64(levelAt(low, high, lowLevel, highLevel, f).Plus(by))}
+	}
+	return points
 }
 
 // levelAt is the level of a segment at f, straight in decibels over the
@@ -250,9 +268,21 @@ func (b *book) markSteps(c *report.Cell, f *charts.Field) {
 			}
 		}
 	}
+	f.Holes, f.AcceptedHoles = holes(c)
+}
+
+// holes parts the holes of a cell into those that are open and those that a
+// deviation accepts.
+func holes(c *report.Cell) (open, accepted []charts.Range) {
 	for _, h := range c.Holes {
-		f.Holes = append(f.Holes, charts.Range{From: float64(h.From), To: float64(h.To)})
+		hole := charts.Range{From: float64(h.From), To: float64(h.To)}
+		if h.Accepted {
+			accepted = append(accepted, hole)
+		} else {
+			open = append(open, hole)
+		}
 	}
+	return open, accepted
 }
 
 // rated is the lowest rating of the runs of a cell; NaN where none is given.

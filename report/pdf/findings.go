@@ -78,7 +78,7 @@ func (b *book) findingTable() {
 		return
 	}
 	t := &table{columns: []column{
-		{head: "No."}, {head: "Check"}, {head: "Where", wraps: true}, {head: "What was found, what it may mean", wraps: true},
+		{head: "No."}, {head: "Check"}, {head: "Where", wraps: true}, {head: "What was found", wraps: true},
 		{head: "Evidence", wraps: true}, {head: "State", wraps: true},
 	}}
 	groups := b.report.GroupFindings(b.report.AllFindings())
@@ -90,11 +90,12 @@ func (b *book) findingTable() {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
 		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
-			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: list("\n", groupText(f, g), f.Meaning)},
+			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning))},
 			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
 		}})
 	}
 	b.table(t)
+	b.note("What was found is a result of the evaluation. An interpretation says what it may mean and is none (ISO/IEC 17025:2017, 7.8.7).")
 }
 
 // deviationTable sets the deviations from the method, with reason and agreement.
@@ -136,44 +137,6 @@ func leastAccepted(level quantity.FieldStrength) string {
 		return ""
 	}
 	return "at least " + level.String()
-}
-
-// repeatedTable sets every visit of the steps that were visited more than once.
-func (b *book) repeatedTable() {
-	b.part("Repeated visits", "repeated", false)
-	t := &table{columns: []column{
-		{head: "Frequency", align: right}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Run"}, {head: "Begun"},
-		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Margin", unit: "dB", align: decimal},
-		{head: "Held", unit: "s", align: decimal}, {head: "State"},
-	}}
-	for i := range b.report.Cells {
-		c := &b.report.Cells[i]
-		for k := range c.Steps {
-			if len(c.Steps[k].Visits) < 2 {
-				continue
-			}
-			for _, v := range c.Steps[k].Visits {
-				t.add(b.repeatedRow(c, v))
-			}
-		}
-	}
-	if len(t.rows) == 0 {
-		b.paragraph("None: every step was visited once.")
-		return
-	}
-	const start = 80
-	b.reserve(start)
-	b.paragraph("The best visit of a step gives its state. The others are kept, here and in appendix A.")
-	b.table(t)
-}
-
-func (b *book) repeatedRow(c *report.Cell, v *report.Visit) row {
-	return row{cells: []cell{
-		{text: frequency(v.Frequency())}, {text: c.Polarization}, {text: fmt.Sprint(c.Position)}, {text: b.report.Runs[v.Run].ID},
-		{text: moment(b.inZone(v.Record.Start.UTC()))},
-		{text: fixedPoint(float64(v.Sustained), fieldDecimals(v.Sustained, v.Lowest))},
-		{text: decibels(float64(v.Margin), b.leastMargin())}, {text: heldText(v.Held, v.Required)}, stateCell(v.State),
-	}}
 }
 
 // repeatList sets what has to be run again before the day is demonstrated.

@@ -1,6 +1,8 @@
 package pdf
 
 import (
+	"fmt"
+
 	"fieldheld/charts"
 )
 
@@ -10,6 +12,7 @@ type flow struct {
 	*paper
 	y       float64 // top of what is free
 	pending []head
+	figures int       // numbered so far
 	found   *register // what this layout finds
 	earlier *register // what the layout before found; empty in the first
 	begun   func()    // draws what stands on every page
@@ -189,6 +192,8 @@ func (f *flow) bullets(items []string) {
 // plot reserves a figure that is between least and most high, as high as the
 // page allows, draws it and sets its caption.
 func (f *flow) plot(least, most float64, caption string, draw func(charts.Surface, float64, float64) error) {
+	f.figures++
+	caption = fmt.Sprintf("Figure %d. %s", f.figures, caption)
 	captionLines := f.types.wrap(captionStyle, clean(caption), f.format.body())
 	below := float64(len(captionLines))*captionStyle.leading + 16
 	f.reserve(least + below)

@@ -14,7 +14,7 @@ import (
 // much of the proof is there.
 func (b *book) front() {
 	r, left := b.report, b.format.left()
-	b.found.page["front"] = b.page
+	b.mention("front")
 	b.bookmark(0, "Front page", b.y)
 	b.y += 8
 	b.text(left, b.y+titleStyle.size, titleStyle, "Test report")
@@ -29,6 +29,7 @@ func (b *book) front() {
 	b.lines(headStyle, subject, 0, 10)
 
 	b.identity()
+	b.amends()
 	b.answer()
 	if len(r.Cells) > 0 {
 		b.wholeStrip()
@@ -109,6 +110,33 @@ func (b *book) answer() {
 		b.lines(textStyle, changed, indent, 5)
 	}
 	b.lines(textStyle, b.report.Behaviour, indent, 14)
+}
+
+// amends says what a revision replaces, why, and what it changes in words
+// (ISO/IEC 17025:2017, 7.8.8).
+func (b *book) amends() {
+	s := b.report.Sheet.Report
+	if s.Revision == 0 {
+		return
+	}
+	text := fmt.Sprintf("Amendment. This is revision %d; it replaces %s: %s", s.Revision, orNotStated(s.Replaces), sentence(orNotStated(s.Reason)))
+	const most = 3 // section 2 has all of them
+	list := b.report.Changes
+	for _, c := range list[:min(len(list), most)] {
+		text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), orNone(c.After), orNone(c.Before))
+	}
+	if more := len(list) - most; more > 0 {
+		text += fmt.Sprintf(" %s in section 2.", plural(more, "more change"))
+	}
+	b.lines(textStyle, text, 0, 10)
+}
+
+// sentence ends a text with one full stop.
+func sentence(text string) string {
+	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "!") || strings.HasSuffix(text, "?") {
+		return text
+	}
+	return text + "."
 }
 
 // overridesText names in a sentence what the job sheet changes of the
@@ -195,13 +223,12 @@ func (b *book) pageText(anchor string) string { return fmt.Sprintf("page %d", b.
 
 // closing sets who is responsible, and the digest of the evidence.
 func (b *book) closing() {
-	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}}}
+	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}, {head: "Function", wraps: true}}}
 	for _, s := range b.report.Sheet.Signatures {
-		name, day := s.Name, date(s.Date)
-		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: day}, {text: name, bold: s.Role == "authorised by"}}})
+		t.add(row{cells: []cell{{text: capital(s.Role)}, {text: date(s.Date)}, {text: s.Name, bold: s.Role == "authorised by"}, {text: orNotStated(s.Function)}}})
 	}
 	if len(t.rows) == 0 {
-		t.add(texts("Authorised by", undefined, notStated))
+		t.add(texts("Authorised by", undefined, notStated, notStated))
 	}
 	const line = 15.7 // of a row of the table
 	height := line*float64(len(t.rows)+1) + 14 + 2*captionStyle.leading

@@ -36,17 +36,22 @@ func (b *book) cell(i int) {
 	if len(c.Steps) == 0 {
 		b.paragraph("No run serves this cell, so there is nothing to draw.")
 	} else {
-		b.plot(fieldLeast, b.format.body()/2, figures.fieldCaption, figures.field.Draw)
+		b.plot(mainFigure, mainFigure, b.marginCaption(c), figures.margin.Draw)
 		b.statistics(c)
+		b.plot(figureHigh, figureHigh, figures.fieldCaption, figures.field.Draw)
 	}
 	for _, p := range figures.further {
-		b.plot(120, b.format.body()/2, p.caption, p.draw)
+		b.plot(figureHigh, figureHigh, p.caption, p.draw)
 	}
 	b.cellFindings(c)
 }
 
-// fieldLeast is the least height of the figure of the field, in points.
-const fieldLeast = 150
+// The heights of figures, in points. They are the same in every cell, so that the
+// figures of polarizations and positions compare.
+const (
+	mainFigure = 220
+	figureHigh = 184
+)
 
 // cellHeight is what the state, the strip and the field of a cell take at least.
 func (b *book) cellHeight(c *report.Cell) float64 {
@@ -54,7 +59,7 @@ func (b *book) cellHeight(c *report.Cell) float64 {
 	if len(c.Steps) == 0 {
 		return strip + 2*line
 	}
-	return strip + fieldLeast + 3*line
+	return strip + mainFigure + 3*line
 }
 
 // cellState says the state of a cell in a line.

@@ -25,6 +25,10 @@ func (b *book) setup() {
 		{label: "Ground plane", value: s.GroundPlane},
 		{label: "Distance", value: prefixedSuffix(length(s.Distance), " from the antenna to the article")},
 		{label: "Height of the probe", value: length(s.ProbeHeight)},
+		{label: "Bonding", value: s.Bonding},
+		{label: "Cables and supply", value: s.Cables},
+		{label: "Levelling software", value: s.Levelling},
+		{label: "Verification of the modulation", value: s.ModulationRecord},
 		{label: "Notes", value: s.Notes},
 	})
 	b.runTable()

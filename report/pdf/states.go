@@ -120,7 +120,11 @@ func stripBand(c *report.Cell) charts.StripBand {
 		band.Steps = append(band.Steps, charts.StripStep{Frequency: float64(step.Frequency), State: proof(step.State)})
 	}
 	for _, h := range c.Holes {
-		band.Holes = append(band.Holes, charts.Range{From: float64(h.From), To: float64(h.To)})
+		hole := charts.Range{From: float64(h.From), To: float64(h.To)}
+		band.Holes = append(band.Holes, hole)
+		if h.Accepted {
+			band.Accepted = append(band.Accepted, hole)
+		}
 	}
 	return band
 }

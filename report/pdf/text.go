@@ -57,7 +57,7 @@ func (t *typefaces) breakWord(s style, word string, width float64) string {
 			break
 		}
 		fits = end
-		if strings.ContainsRune("/\\-_.,;:=&?", c) {
+		if strings.ContainsRune("/\\-_.,;:=&?", c) && !inNumber(word, i, end) {
 			after = end
 		}
 	}
@@ -65,6 +65,13 @@ func (t *typefaces) breakWord(s style, word string, width float64) string {
 		return word[:after]
 	}
 	return word[:fits]
+}
+
+// inNumber reports whether a mark of punctuation stands between two digits, as in
+// 08:30:00 or 0.36: no line ends there.
+func inNumber(word string, at, behind int) bool {
+	digit := func(i int) bool { return i >= 0 && i < len(word) && word[i] >= '0' && word[i] <= '9' }
+	return digit(at-1) && digit(behind)
 }
 
 // fit shortens a text to the width, with an ellipsis where something is cut.

@@ -42,7 +42,8 @@ func (b *demo) describe(missed []quantity.Frequency) {
 	settle := demoSettle
 	d.Pictures = demoPictures()
 	d.Sheet = jobsheet.Sheet{
-		Report: jobsheet.Report{Number: "NT-0417", Issued: date(2026, 11, 20), Zone: b.zone, Page: "A4"},
+		Report: jobsheet.Report{Number: "NT-0417", Issued: date(2026, 11, 20), Zone: b.zone, Page: "A4",
+			Procedure: "TP-31, revision 2, of 2026-11-02", Witness: "I. Orrevik, Orrevik Hydrophone Works"},
 		Laboratory: jobsheet.Party{Name: "Tallholm EMC Laboratory", Address: "Kaiveien 4, Tallholm", Accreditation: "TEST 9941",
 			Contact: "lab@tallholm.example"},
 		Customer: jobsheet.Party{Name: "Orrevik Hydrophone Works", Address: "Nordre brygge 11, Orrevik", Contact: "I. Orrevik",
@@ -51,11 +52,18 @@ func (b *demo) describe(missed []quantity.Frequency) {
 			Versions: "hardware C, firmware 4.2", Condition: "new, without damage", Received: date(2026, 11, 16),
 			Modes: []string{"paying out at 0.50 m/s, array simulator connected"}, ResponseTime: 2 * time.Second, Width: 1.2,
 			Criteria:    "a change of drum speed by more than 5 %, or an alarm that nothing else explains",
+			Monitoring:  "R. Tallholm read the drum speed from the array simulator at each step; alarms of the controller sound in the control room",
+			Sampling:    "one item, chosen and supplied by the customer",
 			Description: "motor controller of a winch in a sealed cabinet, 24 V supply, encoder and control cables of 2 m in the setup"},
 		Requirement: b.requirement(settle),
 		Uncertainty: demoUncertainty(),
 		Site: jobsheet.Site{Name: "Tallholm, hall 2", Chamber: "Chamber 2", GroundPlane: "copper bench, bonded to the chamber wall",
-			Distance: 1, ProbeHeight: 0.3, Notes: "Absorbers and door contacts were looked over in the morning."},
+			Distance: 1, ProbeHeight: 0.3,
+			Bonding:          "cabinet to bench, four wires of the contact, 0.4 mΩ before the test; limit of the procedure 2.5 mΩ",
+			Cables:           "2 m parallel to the front edge, 5 cm above the bench; supply through one network for each lead",
+			Levelling:        "RigLevel 3.2 of the laboratory, verified on 2026-10-30, record V-118",
+			ModulationRecord: "record M-77 of 2026-11-18: pulse 1 kHz 50 %, on to off ratio 52 dB at the antenna's input",
+			Notes:            "Absorbers and door contacts were looked over in the morning."},
 		Environment: []jobsheet.Environment{b.environment(8, 50, 21.4, 0.41, 100420), b.environment(12, 10, 22.1, 0.39, 100390),
 			b.environment(14, 5, 22.3, 0.38, 100360)},
 		Limits: jobsheet.EnvironmentLimits{Temperature: jobsheet.Range[quantity.Temperature]{Low: 15, High: 35},
@@ -64,8 +72,9 @@ func (b *demo) describe(missed []quantity.Frequency) {
 		Tunings:    b.tunings(missed),
 		Events:     b.events(),
 		Deviations: b.deviations(),
-		Signatures: []jobsheet.Signature{{Role: "tested by", Name: "R. Tallholm", Date: date(2026, 11, 18)},
-			{Role: "reviewed by", Name: "S. Berge", Date: date(2026, 11, 19)}, {Role: "authorised by", Name: "S. Berge", Date: date(2026, 11, 20)}},
+		Signatures: []jobsheet.Signature{{Role: "tested by", Name: "R. Tallholm", Function: "test engineer", Date: date(2026, 11, 18)},
+			{Role: "reviewed by", Name: "S. Berge", Function: "quality manager", Date: date(2026, 11, 19)},
+			{Role: "authorised by", Name: "S. Berge", Function: "quality manager", Date: date(2026, 11, 20)}},
 	}
 }
 

@@ -40,6 +40,10 @@ func (d *Day) writeReport(s *sheetText) {
 	s.text("reason", r.Reason)
 	s.text("replaces", r.Replaces)
 	s.text("changed_by", r.ChangedBy)
+	s.text("procedure", r.Procedure)
+	s.text("witness", r.Witness)
+	s.text("external", r.External)
+	s.text("conclusion", r.Conclusion)
 	s.raw("issued", dateText(r.Issued))
 	s.text("time_zone", r.Zone.String())
 	s.text("page", r.Page)
@@ -78,6 +82,9 @@ func (d *Day) writeArticle(s *sheetText) {
 	}
 	s.text("width", lengthText(a.Width))
 	s.text("criteria", a.Criteria)
+	s.text("monitoring", a.Monitoring)
+	s.text("sampling", a.Sampling)
+	s.texts("nothing_seen", a.NothingSeen)
 	s.text("description", a.Description)
 }
 
@@ -169,6 +176,10 @@ func (d *Day) writeSite(s *sheetText) {
 	s.text("ground_plane", site.GroundPlane)
 	s.text("distance", lengthText(site.Distance))
 	s.text("probe_height", lengthText(site.ProbeHeight))
+	s.text("bonding", site.Bonding)
+	s.text("cables", site.Cables)
+	s.text("levelling", site.Levelling)
+	s.text("modulation_record", site.ModulationRecord)
 	s.text("notes", site.Notes)
 	for _, e := range d.Sheet.Environment {
 		s.entry("environment")
@@ -283,6 +294,7 @@ func (d *Day) writeClosing(s *sheetText) {
 		s.entry("signature")
 		s.text("role", g.Role)
 		s.text("name", g.Name)
+		s.text("function", g.Function)
 		s.raw("date", dateText(g.Date))
 	}
 }

@@ -17,12 +17,15 @@ var results = []string{"day", "environment", "run.harmonic", "event", "deviation
 
 // dayOnly are the keys that belong to one day, one report or one specimen.
 var dayOnly = map[string][]string{
-	"plan":      {"date"},
-	"report":    {"number", "revision", "issued", "reason", "replaces", "replaces_file", "changed_by", "omitted"},
-	"customer":  {"order"},
-	"article":   {"serial", "versions", "condition", "received"},
-	"tuning":    {"change"},
-	"signature": {"date"},
+	"plan": {"date"},
+	"report": {"number", "revision", "issued", "reason", "replaces", "replaces_file", "changed_by", "omitted", "witness", "external",
+		"conclusion"},
+	"customer":    {"order"},
+	"article":     {"serial", "versions", "condition", "received", "sampling"},
+	"site":        {"bonding", "modulation_record"},
+	"requirement": {"agreed_by"},
+	"tuning":      {"change"},
+	"signature":   {"date"},
 }
 
 // largest is the size up to which a file is taken over.

@@ -149,7 +149,8 @@ func TestLikeKeepsTheSetup(t *testing.T) {
 
 // dropResults takes from a sheet what a new day does not take over.
 func dropResults(s *jobsheet.Sheet) {
-	s.Report = jobsheet.Report{Zone: s.Report.Zone, Page: s.Report.Page}
+	s.Report = jobsheet.Report{Zone: s.Report.Zone, Page: s.Report.Page, Procedure: s.Report.Procedure}
+	s.Article.Sampling, s.Site.Bonding, s.Site.ModulationRecord, s.Requirement.AgreedBy = "", "", "", ""
 	s.Customer.Order = ""
 	s.Article.Serial, s.Article.Versions, s.Article.Condition, s.Article.Received = "", "", "", time.Time{}
 	s.Plan.Date = testDate

@@ -1,0 +1,92 @@
+package pdf
+
+import "strings"
+
+// indexed is one item that a report has to hold, and where it stands.
+type indexed struct {
+	clause, what string
+	anchors      []string // where it stands
+	items        []string // names of the items of the report that it depends on
+}
+
+// requiredOfReports are the items of ISO/IEC 17025:2017 on the content of reports.
+var requiredOfReports = []indexed{
+	{"7.8.2.1 a", "title", []string{"front"}, nil},
+	{"7.8.2.1 b", "laboratory, name and address", []string{"front"}, []string{"laboratory"}},
+	{"7.8.2.1 c", "place of the test", []string{"front", "setup"}, []string{"place"}},
+	{"7.8.2.1 d", "identification on every page, end mark", []string{"front", "evidence"}, []string{"number"}},
+	{"7.8.2.1 e", "customer and contact", []string{"front"}, []string{"customer"}},
+	{"7.8.2.1 f", "method", []string{"requirement", "method"}, nil},
+	{"7.8.2.1 g", "item: description, identity, condition", []string{"article"}, []string{"identity"}},
+	{"7.8.2.1 h", "date of receipt", []string{"article"}, []string{"received"}},
+	{"7.8.2.1 i", "dates of the test", []string{"front", "setup"}, nil},
+	{"7.8.2.1 j", "date of issue", []string{"front"}, []string{"issued"}},
+	{"7.8.2.1 k", "sampling", []string{"article"}, nil},
+	{"7.8.2.1 l", "results relate to the items tested", []string{"contents", "safety"}, nil},
+	{"7.8.2.1 m", "results with their units", []string{"results", "steps"}, nil},
+	{"7.8.2.1 n", "additions, deviations, exclusions", []string{"requirement", "findings"}, nil},
+	{"7.8.2.1 o", "who authorises the report", []string{"front"}, []string{"authorised by"}},
+	{"7.8.2.1 p", "results from external providers", []string{"contents"}, nil},
+	{"7.8.2.2", "what the customer supplied is marked", []string{"contents", "article"}, nil},
+	{"7.8.3.1 a", "conditions of the test", []string{"setup"}, []string{"environment", "chamber"}},
+	{"7.8.3.1 b", "statement of conformity", []string{"front"}, nil},
+	{"7.8.3.1 c", "uncertainty of the results", []string{"front", "method"}, []string{"uncertainty"}},
+	{"7.8.3.1 d", "opinions and interpretations, marked", []string{"contents", "findings"}, nil},
+	{"7.8.6.1", "decision rule and its risk", []string{"method"}, nil},
+	{"7.8.6.2", "results, specification and rule of the statement", []string{"front", "requirement"}, nil},
+	{"7.8.8", "amendments: what changed, why, what is replaced", []string{"contents"}, nil},
+}
+
+// requiredOfTests are the items of MIL-STD-461G, 11 December 2015.
+var requiredOfTests = []indexed{
+	{"4.3.6, 4.3.8", "supply networks, layout of cables", []string{"setup"}, nil},
+	{"4.3.8.2", "bonding: verification and result", []string{"setup"}, nil},
+	{"4.3.9", "modes of the article, monitoring", []string{"article"}, []string{"modes", "criteria"}},
+	{"4.3.10.2", "software that held the level, verification", []string{"setup"}, nil},
+	{"4.3.10.4.1", "steps and dwell", []string{"requirement", "steps"}, nil},
+	{"4.3.10.4.2", "modulation, record of its verification", []string{"requirement", "setup"}, nil},
+	{"4.3.10.4.3", "thresholds of susceptibility", []string{"behaviour"}, nil},
+	{"4.3.11", "calibration of equipment", []string{"equipment"}, []string{"equipment"}},
+	{"5.21.3.5 a", "frequency ranges and field strengths", []string{"results", "steps"}, nil},
+	{"5.21.3.5 b", "correction factors of sensors", []string{"method", "corrections"}, nil},
+	{"5.21.3.5 c", "thresholds with their frequencies", []string{"behaviour"}, nil},
+	{"5.21.3.5 d", "setup with dimensions, photos or diagrams", []string{"article", "setup"}, []string{"photos", "setup"}},
+}
+
+// index sets where each item stands that documents on reports ask for.
+func (b *book) index() {
+	b.part("Where required items stand", "index", true)
+	t := &table{dense: true, columns: []column{
+		{head: "Document"}, {head: "Clause"}, {head: "Item", wraps: true}, {head: "Where", wraps: true},
+	}}
+	for _, document := range []struct {
+		name  string
+		items []indexed
+	}{{"ISO/IEC 17025:2017", requiredOfReports}, {"MIL-STD-461G", requiredOfTests}} {
+		for _, item := range document.items {
+			where, link := b.whereItem(item), item.anchors[0]
+			t.add(row{cells: []cell{{text: document.name, quiet: true}, {text: item.clause}, {text: item.what}, {text: where, link: link}}})
+		}
+	}
+	b.table(t)
+}
+
+// whereItem names the pages of an item, or says why it is not there.
+func (b *book) whereItem(item indexed) string {
+	for _, name := range item.items {
+		for _, needed := range b.report.Items {
+			if needed.Name != name || needed.Present {
+				continue
+			}
+			if reason, waived := b.report.Sheet.Report.Omitted[name]; waived {
+				return "omitted: " + reason
+			}
+			return "missing: " + name
+		}
+	}
+	var pages []string
+	for _, anchor := range item.anchors {
+		pages = append(pages, b.pageText(anchor))
+	}
+	return strings.Join(pages, ", ")
+}
