@@ -1,12 +1,12 @@
 package ingest
 
 import (
-	"fmt"
 	"path/filepath"
 	"slices"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
 )
 
@@ -24,16 +24,11 @@ func (f *Folder) Absent() place.Messages {
 
 // opens reports why a file cannot be opened; nil where it can.
 func (f *Folder) opens(path string) error {
-	file, err := f.root.Open(filepath.FromSlash(path))
+	file, err := regular.OpenIn(f.root, filepath.FromSlash(path))
 	if err != nil {
 		return err
 	}
-	defer file.Close()
-	info, err := file.Stat()
-	if err == nil && !info.Mode().IsRegular() {
-		err = fmt.Errorf("%s is no file", path)
-	}
-	return err
+	return file.Close()
 }
 
 // entries are the files that the sheet names, but for photos and requirements.

@@ -16,6 +16,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
 )
 
@@ -175,13 +176,9 @@ func (s *source) Size() int64 {
 
 // Open opens the file at its first byte.
 func (s *source) Open() (io.ReadCloser, error) {
-	file, err := s.folder.root.Open(filepath.FromSlash(s.path))
+	file, err := regular.OpenIn(s.folder.root, filepath.FromSlash(s.path))
 	if err != nil {
 		return nil, err
-	}
-	if info, err := file.Stat(); err != nil || info.IsDir() {
-		file.Close()
-		return nil, errors.New("this is a folder, not a file")
 	}
 	return &hashing{file: file, source: s, digest: sha256.New()}, nil
 }
@@ -291,6 +288,8 @@ func sheetError(entry *table.Entry, err error) place.Messages {
 	if errors.Is(err, fs.ErrNotExist) {
 		m.What, m.Found = "the file that this line names is not there", entry.File
 		m.Hint = "copy the file into the day's folder, or mend the path"
+	} else if other := (&regular.NotRegularError{}); errors.As(err, &other) {
+		m.What, m.Found, m.Hint = "this is no file", entry.File+" is "+other.Kind, "name a file in the day's folder"
 	} else if isEscape(err) {
 		m.What, m.Hint = "the path leaves the day's folder", "copy the file into the folder; links that lead out of it are not followed"
 		m.Found = entry.File

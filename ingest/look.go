@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
 )
 
@@ -28,7 +29,7 @@ func (l loose) Size() int64 {
 }
 
 // Open opens the file at its first byte.
-func (l loose) Open() (io.ReadCloser, error) { return os.Open(l.path) }
+func (l loose) Open() (io.ReadCloser, error) { return regular.Open(l.path) }
 
 // LookAt says how a file is read that belongs to no day: with nothing stated
 // about it but the sheet of a workbook, in UTC where its times carry no zone.

@@ -3,10 +3,10 @@ package main
 import (
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/spf13/cobra"
 
+	"fieldheld/ingest/regular"
 	"fieldheld/report/audit"
 )
 
@@ -25,7 +25,7 @@ file is no report or the call is wrong.`,
 		Example: "  fieldheld audit report.pdf\n  fieldheld audit report.pdf --day 2026-11-18",
 		Args:    takes("report"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			document, err := os.ReadFile(args[0])
+			document, err := regular.Read(args[0], largestReport)
 			if err != nil {
 				return fmt.Errorf("the report cannot be read: %w", err)
 			}

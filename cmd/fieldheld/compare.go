@@ -3,10 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
-	"os"
 
 	"github.com/spf13/cobra"
 
+	"fieldheld/ingest/regular"
 	"fieldheld/report"
 	"fieldheld/report/compare"
 )
@@ -31,7 +31,7 @@ Exit code: 0 whatever changed, 2 where the reports cannot be compared.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var documents [2][]byte
 			for i := range documents {
-				data, err := os.ReadFile(args[i])
+				data, err := regular.Read(args[i], largestReport)
 				if err != nil {
 					return fmt.Errorf("the report cannot be read: %w", err)
 				}

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/regular"
 	"fieldheld/report/requirement"
 	"fieldheld/templates/newday"
 )
@@ -141,7 +142,7 @@ func fileToCopy(path string) (*newday.File, error) {
 	if path == "" {
 		return nil, nil
 	}
-	data, err := os.ReadFile(path)
+	data, err := regular.Read(path, 4<<20)
 	if err != nil {
 		return nil, fmt.Errorf("a file for the new day cannot be read: %w", err)
 	}

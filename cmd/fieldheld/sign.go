@@ -12,7 +12,14 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
+	"fieldheld/ingest/regular"
 	"fieldheld/report/signature"
+)
+
+// The sizes up to which keys, passwords and reports are read.
+const (
+	largestKey    = 1 << 20
+	largestReport = 1 << 30
 )
 
 // signing says with which key a report is signed, and what the signer adds.
@@ -42,7 +49,7 @@ func (s *signing) files() []string {
 
 // readKey opens the key file with the password of the file or of the prompt.
 func (s *signing) readKey(stdin io.Reader, stderr io.Writer) (*signature.Key, error) {
-	data, err := os.ReadFile(s.key)
+	data, err := regular.Read(s.key, largestKey)
 	if err != nil {
 		return nil, fmt.Errorf("the key cannot be read: %w", err)
 	}
@@ -59,7 +66,7 @@ func (s *signing) readKey(stdin io.Reader, stderr io.Writer) (*signature.Key, er
 
 func (s *signing) password(stdin io.Reader, stderr io.Writer) (string, error) {
 	if s.passwordFile != "" {
-		data, err := os.ReadFile(s.passwordFile)
+		data, err := regular.Read(s.passwordFile, largestKey)
 		if err != nil {
 			return "", fmt.Errorf("the password cannot be read: %w", err)
 		}
@@ -109,7 +116,7 @@ fieldheld audit verifies the signature and says who signed.`,
 			if err := mayWrite(with.files(), made); err != nil {
 				return err
 			}
-			document, err := os.ReadFile(args[0])
+			document, err := regular.Read(args[0], largestReport)
 			if err != nil {
 				return fmt.Errorf("the report cannot be read: %w", err)
 			}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync/atomic"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -72,6 +73,7 @@ type probeReader struct {
 	kept      int          // rows that were not read and keep their time
 	gap       float64      // g, of the first pass: rows that go back count in it
 	backwards bool         // the first pass found the newest sample first
+	hopeless  atomic.Bool  // nearly no row can be read: the rest is passed over
 	question  questionable // the first mark of overload in a column that is not read
 	pool      chunkPool    // chunks that were taken and can be filled again
 }
@@ -126,6 +128,9 @@ func (p *probeReader) orderly() bool { return p.sorted && len(p.dropped) == 0 }
 func (p *probeReader) takeChunk(c *probeChunk) {
 	p.seen.add(c.seen)
 	log := p.log
+	if log.File.RowsRead = len(log.Times) - p.kept; log.File.hopeless() {
+		p.hopeless.Store(true)
+	}
 	if c.first.number != 0 && p.last.number != 0 {
 		if f := &c.first; p.last.equals(f.number, f.line, f.cells, f.at, p.delimiter) {
 			at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
@@ -147,7 +152,7 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	log.File.RowsUnread += c.unread
 	for _, problem := range c.problems {
 		problem.Reason = p.shared(problem.Reason)
-		log.File.Problems = append(log.File.Problems, problem)
+		log.File.note(problem)
 	}
 	p.takeTimes(c)
 	log.Readings = append(log.Readings, c.readings...)

@@ -22,6 +22,8 @@ type File struct {
 	Last       quantity.Instant
 	HasTimes   bool // whether First and Last are set
 	Problems   []RowProblem
+
+	flood *flood // of a file with more problems than anybody reads
 }
 
 // RowProblemKind says what is odd about a row.

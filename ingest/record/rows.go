@@ -38,6 +38,9 @@ func (r *reader) eachRow(into *File, take func(*table.Row) string) error {
 	}
 	return table.Read(r.file, r.delimiter, r.after(), copyRows, func(rows []table.Row) {
 		for i := range rows {
+			if into.hopeless() {
+				return
+			}
 			one(&rows[i])
 		}
 	})
@@ -58,7 +61,7 @@ func (l *layout) fileFacts(into *File) {
 }
 
 func (f *File) problem(row int, kind RowProblemKind, reason string) {
-	f.Problems = append(f.Problems, RowProblem{Row: row, Kind: kind, Reason: reason})
+	f.note(RowProblem{Row: row, Kind: kind, Reason: reason})
 }
 
 func (f *File) unreadable(row int, reason string) {
@@ -79,7 +82,9 @@ func (f *File) saw(t quantity.Instant) {
 
 // orNothing is the error of a file of which no row can be read.
 func (f *File) orNothing(l *layout) error {
-	if f.RowsRead > 0 {
+	hopeless := f.hopeless()
+	f.sumUp()
+	if f.RowsRead > 0 && !hopeless {
 		return nil
 	}
 	m := place.Message{
@@ -87,6 +92,9 @@ func (f *File) orNothing(l *layout) error {
 		Found:    fmt.Sprintf("nothing below the header in row %d", l.header.Number),
 		Expected: "at least one row of data",
 		Hint:     "name the right file, or copy it again: it may have been cut off",
+	}
+	if hopeless {
+		m.What = "nearly no row of the " + l.kind.bare() + " can be read, and it was not read on"
 	}
 	if len(f.Problems) > 0 {
 		first := f.Problems[0]

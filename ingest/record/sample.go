@@ -105,7 +105,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 	out := p.pool.get()
 	s := sampler{reader: reader{layout: p.layout}, probe: p, out: out}
 	before := &out.last
-	for c.Next() {
+	for !p.hopeless.Load() && c.Next() {
 		row := c.Row()
 		outcome, reason := s.read(row)
 		switch outcome {

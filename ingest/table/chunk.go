@@ -40,6 +40,7 @@ func (c *Chunk) Next() bool {
 			}
 			continue
 		}
+		c.skipEmptyLines()
 		if len(c.data) == 0 {
 			return false
 		}
@@ -48,6 +49,22 @@ func (c *Chunk) Next() bool {
 			c.take(line)
 			return true
 		}
+	}
+}
+
+// skipEmptyLines passes over lines that hold nothing, of which a damaged file may
+// have any number.
+func (c *Chunk) skipEmptyLines() {
+	for c.ends == nil && len(c.data) > 0 {
+		n := 1
+		if c.data[0] == '\r' && c.lineEnd == '\n' && len(c.data) > 1 {
+			n = 2
+		}
+		if c.data[n-1] != c.lineEnd {
+			return
+		}
+		c.data = c.data[n:]
+		c.number++
 	}
 }
 

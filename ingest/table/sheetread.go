@@ -46,7 +46,7 @@ func openWorkbook(src Source, entry Entry, r io.Reader) (*workbook, error) {
 	if err != nil {
 		return nil, damaged(where, "the workbook is cut off or damaged: "+Clean(err.Error()))
 	}
-	parts, err := proveWhole(where, archive)
+	parts, err := proveWhole(where, archive, len(data))
 	if err != nil {
 		return nil, err
 	}

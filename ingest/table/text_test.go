@@ -70,7 +70,7 @@ func TestRowsOfTexts(t *testing.T) {
 		{"carriage returns and line feeds", []byte("a;b\r\n1;2\r\n"), ';', "UTF-8", []numbered{{1, []string{"a", "b"}, ""}, {2, []string{"1", "2"}, ""}}},
 		{"carriage returns alone", []byte("a\tb\r1\t2\r"), '\t', "UTF-8", []numbered{{1, []string{"a", "b"}, ""}, {2, []string{"1", "2"}, ""}}},
 		{"carriage return doubled", []byte("a,b\r\r\n1,2\r\r\n"), ',', "UTF-8", []numbered{{1, []string{"a", "b"}, ""}, {2, []string{"1", "2"}, ""}}},
-		{"empty lines count", []byte("a,b\n\n\n1,2\n"), ',', "UTF-8", []numbered{{1, []string{"a", "b"}, ""}, {2, []string{""}, ""}, {3, []string{""}, ""}, {4, []string{"1", "2"}, ""}}},
+		{"empty lines count, and are passed over", []byte("a,b\n\n\r\n1,2\n\n"), ',', "UTF-8", []numbered{{1, []string{"a", "b"}, ""}, {4, []string{"1", "2"}, ""}}},
 		{"byte-order mark", []byte("\xEF\xBB\xBFa,b\n"), ',', "UTF-8 with byte-order mark", []numbered{{1, []string{"a", "b"}, ""}}},
 		{"UTF-8", []byte("Feldstärke;µ\n"), ';', "UTF-8", []numbered{{1, []string{"Feldstärke", "µ"}, ""}}},
 		{"Windows-1252", []byte("Feldst\xE4rke;\xB5V/m\n"), ';', "Windows-1252", []numbered{{1, []string{"Feldstärke", "µV/m"}, ""}}},

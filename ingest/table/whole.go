@@ -30,21 +30,29 @@ type part struct {
 // proveWhole reads every part of the archive to its end, against its size and
 // checksum. The library that gives the cells takes a damaged workbook for a
 // shorter one, so that this has to come first.
-func proveWhole(where place.Place, archive *zip.Reader) (map[string]part, error) {
+func proveWhole(where place.Place, archive *zip.Reader, packed int) (map[string]part, error) {
 	parts := map[string]part{}
 	all, other := int64(0), int64(0)
+	most := min(mostUnpacked, max(ratioCounts, int64(packed)*mostRatio))
+	var count markupCount
 	for _, entry := range archive.File {
 		name := strings.ToLower(strings.ReplaceAll(entry.Name, "\\", "/"))
 		cells := strings.HasPrefix(name, "xl/worksheets/") || name == "xl/sharedstrings.xml"
-		room := mostUnpacked - all
+		room := most - all
 		if !cells {
 			room = min(room, mostOther-other)
 		}
-		p, size, err := readPart(entry, room)
+		if name == "xl/sharedstrings.xml" {
+			room = min(room, mostOfString)
+		}
+		p, size, err := readPart(entry, name, cells, room, &count)
 		switch {
 		case errors.Is(err, errTooLarge):
 			return nil, tooLarge(where, entry.Name)
 		case err != nil:
+			if what, is := asTooMuch(err); is {
+				return nil, tooMuch(where, entry.Name, what)
+			}
 			return nil, damaged(where, fmt.Sprintf("the part %s of the workbook is damaged: %s", Clean(entry.Name), Clean(err.Error())))
 		}
 		if all += size; !cells {
@@ -65,7 +73,7 @@ func proveWhole(where place.Place, archive *zip.Reader) (map[string]part, error)
 var errTooLarge = errors.New("too large")
 
 // readPart reads one part of the archive and looks at it as a sheet.
-func readPart(entry *zip.File, room int64) (part, int64, error) {
+func readPart(entry *zip.File, name string, cells bool, room int64, count *markupCount) (part, int64, error) {
 	if entry.UncompressedSize64 > uint64(room) {
 		return part{}, 0, errTooLarge
 	}
@@ -75,9 +83,17 @@ func readPart(entry *zip.File, room int64) (part, int64, error) {
 	}
 	defer r.Close()
 	var s sheetScan
-	size, err := io.Copy(&s, io.LimitReader(r, room+1))
+	var m markupScan
+	into := io.Writer(&s)
+	if markup := strings.HasSuffix(name, ".xml") || strings.HasSuffix(name, ".rels"); markup {
+		into = io.MultiWriter(&s, &m)
+	}
+	size, err := io.Copy(into, io.LimitReader(r, room+1))
 	if err == nil && size > room {
 		err = errTooLarge
+	}
+	if err == nil {
+		err = count.add(name, cells, &m)
 	}
 	return s.finish(), size, err
 }
@@ -135,6 +151,15 @@ func damaged(where place.Place, what string) error {
 		Place: where, What: what,
 		Expected: "a whole workbook",
 		Hint:     "copy the file again; if that does not help, open it in a spreadsheet program, look at it row by row and save it anew",
+	}}}
+}
+
+func tooMuch(where place.Place, name, what string) error {
+	return &place.Error{Messages: place.Messages{{
+		Place: where, What: "the workbook holds more than a log of a test day can",
+		Found:    "in the part " + Clean(name) + " " + what,
+		Expected: "a sheet of at most some million cells",
+		Hint:     "save the one sheet that is needed as a workbook of its own, or as delimited text",
 	}}}
 }
 

@@ -5,9 +5,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
+	"fieldheld/ingest/regular"
 	"fieldheld/report"
 	"fieldheld/report/pdf/archive"
 )
@@ -36,13 +36,9 @@ const largestOld = 1 << 30
 // report is not this package's business. Writing the same bytes again replaces
 // nothing.
 func MayReplace(path string, made []byte) error {
-	info, err := os.Stat(path)
-	if err != nil || !info.Mode().IsRegular() {
-		return nil // there is nothing to replace, or writing will say why not
-	}
-	file, err := os.Open(path)
+	file, err := regular.Open(path)
 	if err != nil {
-		return nil
+		return nil // there is nothing to replace, or writing will say why not
 	}
 	defer file.Close()
 	old, err := io.ReadAll(io.LimitReader(file, largestOld))
