@@ -2,13 +2,16 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"io"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/watch"
 	"fieldheld/report"
-	"fieldheld/report/wholefile"
 )
 
 func newCheck() *cobra.Command {
@@ -32,6 +35,10 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check 2026-11-18 --repeat repeat.pdf\n  fieldheld check --watch 2026-11-18",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			repeats := output{"--repeat", repeatFile}
+			if asJSON && repeats.standard() {
+				return errors.New("--json and --repeat - both write to standard output; name a file for one of them")
+			}
 			var written []byte // in a day that is watched, writing the same again would be a change
 			writeList := func(r *report.Report) error {
 				if repeatFile == "" {
@@ -42,9 +49,12 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 					return err
 				}
 				written = list.Bytes()
-				return wholefile.Save(repeatFile, func(w io.Writer) error { _, err := w.Write(written); return err })
+				return repeats.save(cmd, func(w io.Writer) error { _, err := w.Write(written); return err })
 			}
 			if watching {
+				if err := mayWatch(args[0], repeats); err != nil {
+					return err
+				}
 				return watchDay(cmd.Context(), args[0], watch.Usual, cmd.OutOrStdout(), writeList)
 			}
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
@@ -52,6 +62,9 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				return err
 			}
 			defer folder.Close()
+			if err := mayWrite(inputsOf(args[0], folder), repeats); err != nil {
+				return err
+			}
 			if err := writeList(r); err != nil {
 				return err
 			}
@@ -63,7 +76,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				if _, err := cmd.OutOrStdout().Write(data); err != nil {
 					return err
 				}
-			} else if err := printCheck(cmd.OutOrStdout(), r); err != nil {
+			} else if err := printCheck(answersTo(cmd, repeats), r); err != nil {
 				return err
 			}
 			return verdict(r)
@@ -82,4 +95,15 @@ func verdict(r *report.Report) error {
 		return errNotDemonstrated
 	}
 	return nil
+}
+
+// mayWatch checks the output of a day that is watched. A job sheet that cannot be
+// read yet names nothing: the day itself is then the input.
+func mayWatch(dir string, repeats output) error {
+	folder, err := ingest.Open(dir)
+	if err != nil {
+		return mayWrite([]string{filepath.Join(dir, jobsheet.FileName)}, repeats)
+	}
+	defer folder.Close()
+	return mayWrite(inputsOf(dir, folder), repeats)
 }

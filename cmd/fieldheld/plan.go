@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/csv"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -16,7 +17,6 @@ import (
 	"fieldheld/report"
 	"fieldheld/report/pdf"
 	"fieldheld/report/plan"
-	"fieldheld/report/wholefile"
 	"fieldheld/templates/wording"
 )
 
@@ -42,19 +42,22 @@ made, whatever it says; 2 the input or the call is wrong.`,
 				return err
 			}
 			defer folder.Close()
+			paper, steps := output{"--output", target}, output{"--steps", stepsFile}
+			if err := mayWrite(inputsOf(args[0], folder), paper, steps); err != nil {
+				return err
+			}
+			if asJSON && (paper.standard() || steps.standard()) {
+				return errors.New("--json and a file for standard output cannot both be written there; name a file")
+			}
 			p, err := report.BuildPlan(folder)
 			if err != nil {
 				return err
 			}
-			if target != "" {
-				if err := wholefile.Save(target, func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }); err != nil {
-					return err
-				}
+			if err := paper.save(cmd, func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }); err != nil {
+				return err
 			}
-			if stepsFile != "" {
-				if err := wholefile.Save(stepsFile, func(w io.Writer) error { return writeSteps(w, p) }); err != nil {
-					return err
-				}
+			if err := steps.save(cmd, func(w io.Writer) error { return writeSteps(w, p) }); err != nil {
+				return err
 			}
 			if asJSON {
 				data, err := p.JSON()
@@ -64,7 +67,7 @@ made, whatever it says; 2 the input or the call is wrong.`,
 				_, err = cmd.OutOrStdout().Write(data)
 				return err
 			}
-			return printPlan(cmd.OutOrStdout(), p, filepath.ToSlash(args[0]))
+			return printPlan(answersTo(cmd, paper, steps), p, filepath.ToSlash(args[0]))
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document and nothing else")

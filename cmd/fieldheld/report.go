@@ -11,12 +11,11 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/report"
 	"fieldheld/report/issue"
-	"fieldheld/report/wholefile"
 	"fieldheld/report/workbook"
 )
 
 func newReport() *cobra.Command {
-	var target, sheets string
+	var file, sheets string
 	var with carriedFlags
 	var key signing
 	var replaceIssued bool
@@ -25,8 +24,8 @@ func newReport() *cobra.Command {
 		Short: "Evaluate a day and write the test report as PDF",
 		Long: `report evaluates the day and writes the report. A report that lacks something that
 a report needs is a DRAFT, and says on page 2 what is missing. An existing report
-is only replaced by a complete new one, and an issued one with the same number and
-revision and other content only with --replace-issued.
+is only replaced by a complete new one, and one that was issued or signed only with
+--replace-issued. No file that the job sheet names is ever written over.
 
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated (the
 report is written all the same), 2 the input or the call is wrong.`,
@@ -42,12 +41,21 @@ report is written all the same), 2 the input or the call is wrong.`,
 				return err
 			}
 			defer folder.Close()
-			if target == "" {
-				target = filepath.Join(args[0], "report.pdf")
+			if file == "" {
+				file = filepath.Join(args[0], issue.FileName(r))
 			}
-			document, err := made(folder, r, carried, replaceIssued, target)
+			target, book := output{"--output", file}, output{"--workbook", sheets}
+			if err := mayWrite(append(inputsOf(args[0], folder), key.files()...), target, book); err != nil {
+				return err
+			}
+			document, err := made(folder, r, carried)
 			if err != nil {
 				return err
+			}
+			if !replaceIssued && !target.standard() {
+				if err := issue.MayReplace(target.path, document); err != nil {
+					return err
+				}
 			}
 			if key.key != "" {
 				opened, err := key.readKey(cmd.InOrStdin(), cmd.ErrOrStderr())
@@ -58,18 +66,20 @@ report is written all the same), 2 the input or the call is wrong.`,
 					return err
 				}
 			}
-			if err := saveWorkbook(sheets, r); err != nil { // before the report, which nothing replaces when this fails
+			// The workbook before the report, which nothing replaces when this fails.
+			if err := book.save(cmd, func(w io.Writer) error { return workbook.Write(w, r) }); err != nil {
 				return err
 			}
-			if err := wholefile.Save(target, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
+			if err := target.save(cmd, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
 				return err
 			}
-			if err := printReportSummary(cmd.OutOrStdout(), r); err != nil {
+			if err := printReportSummary(answersTo(cmd, target, book), r); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.ErrOrStderr(), "wrote %s\n", printable(target))
-			if sheets != "" {
-				fmt.Fprintf(cmd.ErrOrStderr(), "wrote %s\n", printable(sheets))
+			for _, o := range []output{target, book} {
+				if o.path != "" && !o.standard() {
+					fmt.Fprintf(cmd.ErrOrStderr(), "wrote %s\n", printable(o.path))
+				}
 			}
 			return verdict(r)
 		},
@@ -77,30 +87,17 @@ report is written all the same), 2 the input or the call is wrong.`,
 	with.add(cmd)
 	cmd.Flags().StringVar(&key.key, "sign", "", "sign the report with the key in this PKCS#12 `FILE`")
 	key.add(cmd)
-	cmd.Flags().BoolVar(&replaceIssued, "replace-issued", false, "replace an issued report of the same number and revision")
+	cmd.Flags().BoolVar(&replaceIssued, "replace-issued", false, "replace a report that was issued or signed")
 	cmd.Flags().StringVar(&sheets, "workbook", "", "write the results as a workbook to `FILE` as well, such as results.xlsx")
-	cmd.Flags().StringVarP(&target, "output", "o", "", "write the report to `FILE` (default DAY/report.pdf)")
+	cmd.Flags().StringVarP(&file, "output", "o", "", "write the report to `FILE`, - for standard output (default DAY/NUMBER-rREVISION.pdf)")
 	return cmd
 }
 
-// saveWorkbook writes the results as a workbook; nothing where no file is named.
-func saveWorkbook(file string, r *report.Report) error {
-	if file == "" {
-		return nil
-	}
-	return wholefile.Save(file, func(w io.Writer) error { return workbook.Write(w, r) })
-}
-
-// made returns the bytes of the report, unless they may not replace what is there.
-func made(folder *ingest.Folder, r *report.Report, carried issue.Carried, replaceIssued bool, target string) ([]byte, error) {
+// made returns the bytes of the report.
+func made(folder *ingest.Folder, r *report.Report, carried issue.Carried) ([]byte, error) {
 	var document bytes.Buffer
 	if err := issue.Write(&document, folder, r, carried); err != nil {
 		return nil, err
-	}
-	if !replaceIssued {
-		if err := issue.Conflict(target, document.Bytes(), r); err != nil {
-			return nil, err
-		}
 	}
 	return document.Bytes(), nil
 }

@@ -13,7 +13,6 @@ import (
 	"golang.org/x/term"
 
 	"fieldheld/report/signature"
-	"fieldheld/report/wholefile"
 )
 
 // signing says with which key a report is signed, and what the signer adds.
@@ -28,6 +27,17 @@ func (s *signing) add(cmd *cobra.Command) {
 	cmd.Flags().StringVar(&s.passwordFile, "password-file", "", "`FILE` whose first line is the key's password; else it is asked for")
 	cmd.Flags().StringVar(&s.details.Reason, "reason", "", "why it is signed, such as \"authorised for release\"")
 	cmd.Flags().StringVar(&s.details.Place, "place", "", "where it is signed")
+}
+
+// files are those that signing reads.
+func (s *signing) files() []string {
+	var files []string
+	for _, file := range []string{s.key, s.passwordFile} {
+		if file != "" {
+			files = append(files, file)
+		}
+	}
+	return files
 }
 
 // readKey opens the key file with the password of the file or of the prompt.
@@ -92,6 +102,13 @@ fieldheld audit verifies the signature and says who signed.`,
 			if with.key == "" {
 				return errors.New("sign needs a key: --key KEY.p12")
 			}
+			if target == "" {
+				target = args[0]
+			}
+			made := output{"--output", target}
+			if err := mayWrite(with.files(), made); err != nil {
+				return err
+			}
 			document, err := os.ReadFile(args[0])
 			if err != nil {
 				return fmt.Errorf("the report cannot be read: %w", err)
@@ -104,13 +121,10 @@ fieldheld audit verifies the signature and says who signed.`,
 			if err != nil {
 				return fmt.Errorf("%s: %w", filepath.Base(args[0]), err)
 			}
-			if target == "" {
-				target = args[0]
-			}
-			if err := wholefile.Save(target, func(w io.Writer) error { _, err := w.Write(signed); return err }); err != nil {
+			if err := made.save(cmd, func(w io.Writer) error { _, err := w.Write(signed); return err }); err != nil {
 				return err
 			}
-			fmt.Fprintf(cmd.OutOrStdout(), "signed %s\n", printable(target))
+			fmt.Fprintf(answersTo(cmd, made), "signed %s\n", printable(target))
 			return nil
 		},
 	}

@@ -2,37 +2,70 @@ package issue
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io"
 	"os"
 	"strings"
 
 	"fieldheld/report"
-	"fieldheld/report/evidence"
 	"fieldheld/report/pdf/archive"
 )
 
-// Conflict reports whether writing the new report to a path would replace an
-// issued report that has the same number and revision and another content
-// (ISO/IEC 17025:2017, 7.8.8). A draft was not issued, and a file that is no
-// report is not this package's business.
-func Conflict(path string, made []byte, r *report.Report) error {
-	old, err := os.ReadFile(path)
-	if err != nil {
+// FileName is the name under which a report is kept: its number and revision.
+func FileName(r *report.Report) string {
+	number := strings.Map(func(c rune) rune {
+		switch {
+		case c >= 'a' && c <= 'z', c >= 'A' && c <= 'Z', c >= '0' && c <= '9', strings.ContainsRune("-_.", c):
+			return c
+		}
+		return '-'
+	}, r.Sheet.Report.Number)
+	if number = strings.Trim(number, "-."); number == "" {
+		number = "report"
+	}
+	return fmt.Sprintf("%s-r%d.pdf", number, r.Sheet.Report.Revision)
+}
+
+// largestOld is how much of a file is looked at to see whether it is a report.
+const largestOld = 1 << 30
+
+// MayReplace reports whether a new report may be written to a path. A report that
+// was issued or signed stays (ISO/IEC 17025:2017, 7.8.8): it is told by what it
+// says of itself, not by its pages. A draft was not issued, and a file that is no
+// report is not this package's business. Writing the same bytes again replaces
+// nothing.
+func MayReplace(path string, made []byte) error {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
 		return nil // there is nothing to replace, or writing will say why not
 	}
-	bundle, err := evidence.Extract(old, 1<<40)
-	if err != nil || bytes.Equal(old[:bundle.End], made) && len(old) == bundle.End {
+	file, err := os.Open(path)
+	if err != nil {
 		return nil
 	}
-	pages, err := archive.Texts(old)
-	if err != nil || len(pages) == 0 {
+	defer file.Close()
+	old, err := io.ReadAll(io.LimitReader(file, largestOld))
+	if err != nil {
+		return fmt.Errorf("looking at %s, which would be replaced: %w", path, err)
+	}
+	is, found := archive.IdentityOf(old)
+	switch {
+	case !found || bytes.Equal(old, made):
+		return nil
+	case is.Draft && !signed(old):
 		return nil
 	}
-	first, signed := archive.PageText(pages[0]), len(old) > bundle.End
-	name := fmt.Sprintf("Test report %s, revision %d", r.Sheet.Report.Number, r.Sheet.Report.Revision)
-	if !strings.Contains(first, name) || strings.Contains(first, "DRAFT") && !signed {
-		return nil
+	what := "an issued report"
+	if signed(old) {
+		what = "a signed report"
 	}
-	return fmt.Errorf("%s is an issued report with the same number and revision (%s) and another content, or a signature; "+
-		"raise the revision in the job sheet, with reason and replaces, or say --replace-issued", path, strings.TrimPrefix(name, "Test report "))
+	if is.Name != "" {
+		what += fmt.Sprintf(" (%s)", is.Name)
+	}
+	return errors.New(path + " is " + what + "; raise the revision in the job sheet, with reason and replaces, so that the new one has a name of its own, or say --replace-issued")
 }
+
+// signed reports whether something was written behind the end of the report, as a
+// signature is.
+func signed(document []byte) bool { return bytes.Count(document, []byte("%%EOF")) > 1 }

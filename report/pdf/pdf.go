@@ -164,7 +164,7 @@ func description(r *report.Report) archive.Document {
 		Subject:  "Radiated susceptibility: " + clean(r.Sheet.Article.Name),
 		Keywords: "radiated susceptibility, field strength, test report",
 		Creator:  r.Program.Name + " " + r.Program.Version, Producer: r.Program.Name + " " + r.Program.Version,
-		Language: "en-GB", Date: r.Sheet.Report.Issued,
+		Language: "en-GB", Date: r.Sheet.Report.Issued, Identity: archive.Identity{Name: reportName(r), Draft: r.Draft()},
 	}
 	if d.Date.IsZero() {
 		d.Date = r.LastTest

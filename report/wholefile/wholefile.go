@@ -12,8 +12,11 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"fieldheld/ingest/place"
 )
@@ -23,7 +26,7 @@ const (
 	unfinished      = ".fieldheld-*.part"
 	unchanged       = "the file that was there is unchanged"
 	ownerMayWrite   = 0o200
-	usualPermission = 0o644
+	usualPermission = 0o666 // less what the umask takes
 )
 
 // Save writes a file through the function. An error of the function is returned
@@ -50,7 +53,7 @@ func Save(path string, write func(io.Writer) error) error {
 	if err := fill(part, path, write); err != nil {
 		return err
 	}
-	if err := finish(part, permission); err != nil {
+	if err := finish(part, permission, target); err != nil {
 		return failed(path, "the file cannot be brought to the disk", err, "see whether the disk is full or failing; "+unchanged)
 	}
 	if err := os.Rename(part.Name(), target); err != nil {
@@ -95,9 +98,14 @@ func fill(part *os.File, path string, write func(io.Writer) error) error {
 	return written
 }
 
-// finish brings the file to the disk and closes it.
-func finish(part *os.File, permission fs.FileMode) error {
-	return errors.Join(part.Chmod(permission), part.Sync(), part.Close())
+// finish brings the file to the disk and closes it. A file that it replaces leaves
+// its permissions to it; a new one has those that every new file has.
+func finish(part *os.File, permission fs.FileMode, target string) error {
+	var changed error
+	if _, err := os.Stat(target); err == nil {
+		changed = part.Chmod(permission)
+	}
+	return errors.Join(changed, part.Sync(), part.Close())
 }
 
 func failed(path, what string, err error, hint string) error {
@@ -114,7 +122,11 @@ func failed(path, what string, err error, hint string) error {
 func create(dir string) (*os.File, error) {
 	const attempts = 20
 	for range attempts {
-		part, err := os.CreateTemp(dir, unfinished)
+		name := strings.Replace(unfinished, "*", strconv.FormatUint(rand.Uint64(), 36), 1)
+		part, err := os.OpenFile(filepath.Join(dir, name), os.O_RDWR|os.O_CREATE|os.O_EXCL, usualPermission)
+		if errors.Is(err, fs.ErrExist) {
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}

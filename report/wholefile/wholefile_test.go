@@ -1,6 +1,7 @@
 package wholefile
 
 import (
+	"bufio"
 	"bytes"
 	"errors"
 	"fmt"
@@ -36,32 +37,44 @@ func TestMain(m *testing.M) {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
+		fmt.Printf("%c\n", letter)
 	}
 }
 
-// TestAKilledProgramLeavesAWholeFile kills a program that writes at random
-// moments: the target is one of the files that it wrote, whole, and what it left
-// unfinished is gone after the next one has written.
+// TestAKilledProgramLeavesAWholeFile kills a program at a random moment after it
+// has told of its n-th file, however fast the machine is: the target is that file
+// or the next one, whole, and what it left unfinished is gone after the next one
+// has written.
 func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 	kills := 150
 	if testing.Short() {
 		kills = 20
 	}
 	target := filepath.Join(t.TempDir(), "report.pdf")
-	require.NoError(t, Save(target, writes(content('A'))))
 	random := rand.New(rand.NewPCG(1, 2))
 	seen, unfinished := map[byte]bool{}, 0
 	for range kills {
 		program := exec.Command(os.Args[0])
 		program.Env = append(os.Environ(), "WHOLEFILE_TARGET="+target)
+		told, err := program.StdoutPipe()
+		require.NoError(t, err)
 		require.NoError(t, program.Start())
-		time.Sleep(time.Duration(random.IntN(40)) * time.Millisecond)
+		saves := bufio.NewScanner(told)
+		last, took := byte(0), time.Duration(0)
+		for range 1 + random.IntN(3) {
+			begun := time.Now()
+			require.True(t, saves.Scan(), "the program writes until it is killed")
+			last, took = saves.Bytes()[0], time.Since(begun)
+		}
+		time.Sleep(time.Duration(random.Float64() * 1.5 * float64(took))) // the time of the next file, or into the one behind it
 		require.NoError(t, program.Process.Kill())
+		_, _ = io.Copy(io.Discard, told)
 		_ = program.Wait() // it was killed
 		data, err := os.ReadFile(target)
 		require.NoError(t, err)
 		require.Len(t, data, 3<<20, "the file is whole")
 		require.Equal(t, len(data), bytes.Count(data, data[:1]), "the file is one of those that were written")
+		require.GreaterOrEqual(t, data[0], last, "no file is older than one that was told of")
 		seen[data[0]] = true
 		left, err := os.ReadDir(filepath.Dir(target))
 		require.NoError(t, err)

@@ -23,9 +23,10 @@ import (
 // Document is what a file says of itself. Its dates are one and the same.
 type Document struct {
 	Title, Author, Subject, Keywords string
-	Creator                          string // the program that wrote the content
-	Producer                         string // what wrote the file
-	Language                         string // such as "en-GB"
+	Creator                          string   // the program that wrote the content
+	Producer                         string   // what wrote the file
+	Language                         string   // such as "en-GB"
+	Identity                         Identity // of a report; the zero value of other papers
 	Date                             time.Time
 	Fonts                            []string // PostScript names of the fonts, under which the library knows them too
 }

@@ -133,6 +133,10 @@ func (d Document) metadata() []byte {
 	element("<dc:creator><rdf:Seq><rdf:li>", d.Author, "</rdf:li></rdf:Seq></dc:creator>")
 	element(`<dc:description><rdf:Alt><rdf:li xml:lang="x-default">`, d.Subject, "</rdf:li></rdf:Alt></dc:description>")
 	element("<dc:language><rdf:Bag><rdf:li>", d.Language, "</rdf:li></rdf:Bag></dc:language>")
+	if d.Identity.Name != "" {
+		element("<dc:identifier>", d.Identity.Name, "</dc:identifier>")
+		element("<dc:type><rdf:Bag><rdf:li>", d.Identity.kind(), "</rdf:li></rdf:Bag></dc:type>")
+	}
 	element("<pdf:Keywords>", d.Keywords, "</pdf:Keywords>")
 	element("<pdf:Producer>", d.Producer, "</pdf:Producer>")
 	element("<xmp:CreatorTool>", d.Creator, "</xmp:CreatorTool>")
