@@ -12,7 +12,7 @@ import (
 // cells that are met: where the field was not shown, silence proves nothing.
 func (b *book) behaviour() {
 	b.section("10", "The article's behaviour", "behaviour")
-	b.lines(textStyle, b.report.Behaviour, 0, 8)
+	b.lines(textStyle, joined(b.report.Behaviour), 0, 8)
 	b.events()
 	t := &table{columns: []column{
 		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "State of the field"},

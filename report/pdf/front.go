@@ -104,12 +104,12 @@ func (b *book) factAt(x, width float64, f fact) float64 {
 func (b *book) answer() {
 	const indent = 22
 	b.mark(dayProof(b.report), b.format.left()+1, b.y+answerStyle.size+0.5, 10.5)
-	b.lines(answerStyle, b.report.Answer, indent, 5)
-	b.lines(textStyle, b.report.InNumbers, indent, 5)
+	b.lines(answerStyle, joined(b.report.Answer), indent, 5)
+	b.lines(textStyle, joined(b.report.InNumbers), indent, 5)
 	if changed := overridesText(b.report.Requirement.Overrides); changed != "" {
-		b.lines(textStyle, changed, indent, 5)
+		b.lines(textStyle, joined(changed), indent, 5)
 	}
-	b.lines(textStyle, b.report.Behaviour, indent, 14)
+	b.lines(textStyle, joined(b.report.Behaviour), indent, 14)
 }
 
 // amends says what a revision replaces, why, and what it changes in words
