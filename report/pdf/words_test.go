@@ -196,3 +196,11 @@ func TestUnitsStayWithTheirNumbers(t *testing.T) {
 		assert.Equal(t, want, strings.ReplaceAll(joined(text), "\u00a0", "_"))
 	}
 }
+
+// An audit reads the digest of the manifest from page 1, however much the answer
+// has to say.
+func TestDigestStandsOnPageOne(t *testing.T) {
+	r := fixture(day{steps: 20, runs: 6})
+	r.Answer = strings.Repeat("The test field met the requirement as changed by the job sheet. ", 30)
+	assert.Contains(t, textsOf(t, r)[0], r.ManifestDigest)
+}
