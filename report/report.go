@@ -187,7 +187,10 @@ type Example struct {
 
 // Change is one thing that a revision changes against the report that it
 // replaces. Before is empty for what is new, After for what is gone.
-type Change struct{ What, Before, After string }
+type Change struct {
+	What, Before, After string
+	Digest              bool // of an input file, which says that it changed and not what
+}
 
 // Omission is a required item left out for a stated reason.
 type Omission struct{ Item, Reason string }

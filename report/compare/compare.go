@@ -136,7 +136,11 @@ func between(old, now *side) ([]report.Change, error) {
 	l.add("behaviour of the article", old.results.Behaviour, now.results.Behaviour)
 	l.figures(&old.results, &now.results)
 	l.maps("finding ", findings(&old.results), findings(&now.results))
+	from := len(l.changes)
 	l.maps("input ", digests(old.inputs), digests(now.inputs))
+	for i := range l.changes[from:] {
+		l.changes[from+i].Digest = true
+	}
 	if err := l.sheets(old, now); err != nil {
 		return nil, err
 	}

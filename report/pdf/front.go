@@ -125,11 +125,14 @@ func (b *book) amends() {
 	}
 	text := fmt.Sprintf("Amendment. This is revision %d; it replaces %s: %s", s.Revision, orNotStated(s.Replaces), sentence(orNotStated(s.Reason)))
 	const most = 3 // section 2 has all of them
-	list := b.report.Changes
-	for _, c := range list[:min(len(list), most)] {
-		text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), orNone(c.After), orNone(c.Before))
+	told := 0
+	for _, c := range b.report.Changes {
+		if !c.Digest && told < most {
+			text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), orNone(c.After), orNone(c.Before))
+			told++
+		}
 	}
-	if more := len(list) - most; more > 0 {
+	if more := len(b.report.Changes) - told; more > 0 {
 		text += fmt.Sprintf(" %s in section 2.", plural(more, "more change"))
 	}
 	b.lines(textStyle, text, 0, 10)
