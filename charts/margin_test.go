@@ -37,6 +37,16 @@ func TestLane(t *testing.T) {
 	assert.Zero(t, (&lane{}).height(), "without failures there is no lane")
 }
 
+func TestSetupIsDrawnWithItsDimensions(t *testing.T) {
+	var p paper
+	require.NoError(t, Setup{Width: 3.4, Distance: 1.05, Height: 0.3, Positions: 2}.Draw(&p, width, 150))
+	for _, text := range []string{"3.4 m", "1.05 m", "0.3 m", "1", "2", "test setup boundary"} {
+		assert.Contains(t, p.labels(), text)
+	}
+	assert.Error(t, Setup{Width: math.NaN(), Distance: 1}.Draw(&p, width, 150))
+	assert.Error(t, Setup{Width: 1, Distance: 0}.Draw(&p, width, 150))
+}
+
 func TestBandOfUncertaintyIsCutAtTheAxis(t *testing.T) {
 	var p paper
 	require.NoError(t, Margin{Frequencies: band, Axis: Range{0.1, 0.9}, Uncertainty: 50}.Draw(&p, width, height))

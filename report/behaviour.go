@@ -58,6 +58,10 @@ func behaviour(r *Report) string {
 	return statement
 }
 
+// Unanswered reports whether an observation of a dwell record waits for an event
+// that takes it up or dismisses it, so that nothing is said of the article.
+func (r *Report) Unanswered() bool { return observations(r, Open) > 0 }
+
 // observations counts the findings of observations in a state.
 func observations(r *Report, state FindingState) int {
 	n := 0

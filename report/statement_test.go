@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -175,7 +176,9 @@ func TestBehaviour(t *testing.T) {
 		{"accepted without an event", func(r *Report) { r.Findings = []Finding{observation(Accepted)} },
 			all + " One observation in the dwell records is accepted by a deviation and taken up by no event; see section 9."},
 	} {
-		assert.Equal(t, c.want, behaviour(stated(c.change)), c.name)
+		r := stated(c.change)
+		assert.Equal(t, c.want, behaviour(r), c.name)
+		assert.Equal(t, strings.HasPrefix(c.want, "No statement"), r.Unanswered(), c.name)
 	}
 }
 

@@ -132,35 +132,44 @@ func levelText(ofPeak bool) string {
 	return "the unmodulated carrier; of a pulse, the level while the pulse is on"
 }
 
-// limitTable sets the limit over frequency.
+// limitTable sets the limit over frequency, and the levels that follow from it: the
+// lowest and the highest acceptable one, and with guarded acceptance the level
+// that has to be shown.
 func (b *book) limitTable() {
 	b.heading(head{level: 2, text: "Limit"})
+	q, guard := b.report.Requirement, quantity.Decibel(b.leastMargin())
 	t := &table{columns: []column{
 		{head: "From", align: right}, {head: "To", align: right}, {head: "Limit", unit: "V/m", align: right},
-		{head: "Lowest acceptable", unit: "V/m", align: right}, {head: "Highest acceptable", unit: "V/m", align: right},
-		{head: "Polarizations", wraps: true},
+		{head: "Lowest acceptable", unit: "V/m", align: right},
 	}}
-	q := b.report.Requirement
-	for _, l := range q.Limits {
-		between := func(low, high quantity.FieldStrength) string {
-			if low == high {
-				return exact(float64(low))
-			}
-			return exact(float64(low)) + " – " + exact(float64(high))
+	if q.Rule.Guarded {
+		t.columns = append(t.columns, column{head: "With guard band", unit: "V/m", align: right})
+	}
+	t.columns = append(t.columns, column{head: "Highest acceptable", unit: "V/m", align: right}, column{head: "Polarizations", wraps: true})
+	for i := range q.Limits {
+		l := &q.Limits[i]
+		values := []string{frequency(l.From), frequency(l.To), levels(l.LowLevel, l.HighLevel, 0), levels(l.LowLevel, l.HighLevel, q.ToleranceLow)}
+		if q.Rule.Guarded {
+			values = append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceLow+guard))
 		}
-		highest := undefined
-		if quantity.Defined(q.ToleranceHigh) {
-			highest = between(l.LowLevel.Plus(q.ToleranceHigh), l.HighLevel.Plus(q.ToleranceHigh))
-		}
-		r := texts(frequency(l.From), frequency(l.To), between(l.LowLevel, l.HighLevel),
-			between(l.LowLevel.Plus(q.ToleranceLow), l.HighLevel.Plus(q.ToleranceLow)), highest,
-			strings.Join(l.Polarizations, ", "))
+		r := texts(append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceHigh), strings.Join(l.Polarizations, ", "))...)
 		if l.Optional != "" {
 			r.note = "Optional, and no part of this day: " + l.Optional + "."
 		}
 		t.add(r)
 	}
 	b.table(t)
+}
+
+// levels writes the levels at both ends of a segment, moved by some decibels.
+func levels(low, high quantity.FieldStrength, by quantity.Decibel) string {
+	switch {
+	case !quantity.Defined(by):
+		return undefined
+	case low == high:
+		return exact(float64(low.Plus(by)))
+	}
+	return exact(float64(low.Plus(by))) + " – " + exact(float64(high.Plus(by)))
 }
 
 // limitPlot draws the limit, one line for each polarization where they differ.

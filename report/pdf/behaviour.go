@@ -12,7 +12,7 @@ import (
 // cells that are met: where the field was not shown, silence proves nothing.
 func (b *book) behaviour() {
 	b.section("10", "The article's behaviour", "behaviour")
-	b.lines(textStyle, b.report.Behaviour, 0, 8)
+	b.lines(textStyle, joined(b.report.Behaviour), 0, 8)
 	b.events()
 	t := &table{columns: []column{
 		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "State of the field"},
@@ -41,7 +41,7 @@ func (b *book) observed(c *report.Cell) string {
 	switch {
 	case n > 0:
 		return plural(n, "event")
-	case b.unanswered():
+	case b.report.Unanswered():
 		return "no statement: an observation is taken up by no event"
 	case c.State == report.MetWithDeviations:
 		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
@@ -64,16 +64,6 @@ func (b *book) concerns(e *report.Event, c *report.Cell) bool {
 		}
 	}
 	return e.Run == ""
-}
-
-// unanswered reports whether an observation of a dwell record waits for an event.
-func (b *book) unanswered() bool {
-	for i := range b.report.Findings {
-		if f := &b.report.Findings[i]; f.Check == "observation" && f.State == report.Open {
-			return true
-		}
-	}
-	return false
 }
 
 func (b *book) events() {

@@ -90,7 +90,7 @@ func (b *book) findingTable() {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
 		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
-			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning))},
+			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning)))},
 			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
 		}})
 	}

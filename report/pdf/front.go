@@ -68,6 +68,10 @@ func (b *book) identity() {
 	for i := range left {
 		b.y += max(b.factAt(b.format.left(), width, left[i]), b.factAt(b.format.left()+width+gap, width, right[i])) + 3
 	}
+	if digest := b.report.ManifestDigest; digest != "" {
+		// Above all that can grow, so that it stands on page 1, where an audit reads it.
+		b.y += b.factAt(b.format.left(), b.format.body(), fact{label: "Evidence", value: "SHA-256 of the manifest in appendix C:\n" + digest}) + 3
+	}
 	b.y += 4
 	b.rule(b.format.left(), b.format.right(), b.y, 0.8, charts.Accent)
 	b.y += 14
@@ -104,12 +108,12 @@ func (b *book) factAt(x, width float64, f fact) float64 {
 func (b *book) answer() {
 	const indent = 22
 	b.mark(dayProof(b.report), b.format.left()+1, b.y+answerStyle.size+0.5, 10.5)
-	b.lines(answerStyle, b.report.Answer, indent, 5)
-	b.lines(textStyle, b.report.InNumbers, indent, 5)
+	b.lines(answerStyle, joined(b.report.Answer), indent, 5)
+	b.lines(textStyle, joined(b.report.InNumbers), indent, 5)
 	if changed := overridesText(b.report.Requirement.Overrides); changed != "" {
-		b.lines(textStyle, changed, indent, 5)
+		b.lines(textStyle, joined(changed), indent, 5)
 	}
-	b.lines(textStyle, b.report.Behaviour, indent, 14)
+	b.lines(textStyle, joined(b.report.Behaviour), indent, 14)
 }
 
 // amends says what a revision replaces, why, and what it changes in words
@@ -224,7 +228,7 @@ func (b *book) leastMargin() float64 {
 // pageText names the page of an anchor.
 func (b *book) pageText(anchor string) string { return fmt.Sprintf("page %d", b.pageOf(anchor)) }
 
-// closing sets who is responsible, and the digest of the evidence.
+// closing sets who is responsible.
 func (b *book) closing() {
 	t := &table{columns: []column{{head: "Responsible"}, {head: "Date"}, {head: "Name", wraps: true}, {head: "Function", wraps: true}}}
 	for _, s := range b.report.Sheet.Signatures {
@@ -234,13 +238,10 @@ func (b *book) closing() {
 		t.add(texts("Authorised by", undefined, notStated, notStated))
 	}
 	const line = 15.7 // of a row of the table
-	height := line*float64(len(t.rows)+1) + 14 + 2*captionStyle.leading
+	height := line*float64(len(t.rows)+1) + 14
 	b.reserve(height)
 	if b.page == 1 {
 		b.y = max(b.y, b.format.bottom()-height) // at the foot of the page
 	}
 	b.table(t)
-	if b.report.ManifestDigest != "" {
-		b.lines(captionStyle, "Digest of the evidence, SHA-256 of the manifest in appendix C:\n"+b.report.ManifestDigest, 0, 0)
-	}
 }

@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fieldheld/charts"
 	"fieldheld/report"
@@ -100,8 +101,12 @@ func (b *book) marginCaption(c *report.Cell) string {
 	} else if e := c.Statistics.LeastMargin; !math.IsNaN(e.Value) {
 		text += fmt.Sprintf(" The least margin over the lowest acceptable level is %s, at %s.", withUnit(b.marginText(e), "dB"), frequency(e.Frequency))
 	}
-	if len(b.failures(c)) > 0 {
+	failures := b.failures(c)
+	if len(failures) > 0 {
 		text += " Below the axis stand the visits that failed, with their margins in dB: a cross where the step was repeated and met, the mark of the step where it was not."
+	}
+	if slices.ContainsFunc(failures, func(f charts.Failure) bool { return f.Y >= 0 }) {
+		text += " A value of 0 dB or more failed by another check than level."
 	}
 	if b.report.Budget != nil {
 		text += " The band is ± U about the lowest acceptable level."

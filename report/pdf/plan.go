@@ -131,15 +131,13 @@ func (s *planPaper) notes() {
 	}
 }
 
-// unbroken joins numbers with their units, so that no line breaks between them.
+// unbroken joins numbers with their units in each text.
 func unbroken(texts []string) []string {
-	joiner := strings.NewReplacer(" Hz", "\u00a0Hz", " kHz", "\u00a0kHz", " MHz", "\u00a0MHz", " GHz", "\u00a0GHz",
-		" dB", "\u00a0dB", " V/m", "\u00a0V/m", " %", "\u00a0%")
-	joined := make([]string, len(texts))
+	list := make([]string, len(texts))
 	for i, text := range texts {
-		joined[i] = joiner.Replace(text)
+		list[i] = joined(text)
 	}
-	return joined
+	return list
 }
 
 // groupName is how a group of cells is called in heads: "Horizontal, position 1, 30 – 200 MHz".

@@ -145,7 +145,7 @@ func (b *book) cellFindings(c *report.Cell) {
 		f := &b.report.Findings[g.First()]
 		t.add(row{cells: []cell{
 			{text: g.Name(), link: findingAnchor(heads[g.First()])}, {text: f.Check}, {text: frequencies(g.From, g.To), link: visitAnchor(f.Visit)},
-			{text: groupText(f, g)}, {text: evidenceText(g.Evidence)}, {text: string(f.State), bold: f.State == report.Open},
+			{text: joined(groupText(f, g))}, {text: evidenceText(g.Evidence)}, {text: string(f.State), bold: f.State == report.Open},
 		}})
 	}
 	b.table(t)

@@ -31,11 +31,30 @@ func (b *book) setup() {
 		{label: "Verification of the modulation", value: s.ModulationRecord},
 		{label: "Notes", value: s.Notes},
 	})
+	b.plan()
 	b.runTable()
 	b.tunings()
 	b.environment()
 	b.photoPages()
 }
+
+// plan draws the setup with its dimensions, where they are stated (MIL-STD-461G
+// 5.21.3.5 d).
+func (b *book) plan() {
+	s, width := b.report.Sheet.Site, b.report.Sheet.Article.Width
+	if !(width > 0) || !(s.Distance > 0) {
+		return
+	}
+	figure := charts.Setup{Width: float64(width), Distance: float64(s.Distance), Height: float64(s.ProbeHeight), Positions: max(b.report.Requirement.Positions, 1)}
+	caption := "The setup, drawn from the dimensions that the job sheet states; the numbers are the antenna positions."
+	if b.report.Requirement.Positions == 0 {
+		caption = "The setup, drawn from the dimensions that the job sheet states; the number of antenna positions is not known."
+	}
+	b.plot(planHigh, planHigh, caption, figure.Draw)
+}
+
+// planHigh is the height of the plan of the setup, in points.
+const planHigh = 150
 
 func prefixedSuffix(value, after string) string {
 	if value == "" {

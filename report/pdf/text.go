@@ -1,6 +1,17 @@
 package pdf
 
-import "strings"
+import (
+	"regexp"
+	"strings"
+)
+
+// withUnits finds a number with the unit behind it, and a factor with its value.
+var withUnits = regexp.MustCompile(`([0-9]) (dB|Hz|kHz|MHz|GHz|V/m|W|kW|s|%|m|cm)\b|([0-9]) %|\b([kU]) = `)
+
+// joined joins numbers with their units, so that no line ends between them.
+func joined(text string) string {
+	return withUnits.ReplaceAllStringFunc(text, func(found string) string { return strings.ReplaceAll(found, " ", "\u00a0") })
+}
 
 // wrap cuts a text into lines that are no wider than width. It breaks at blanks,
 // and in a word that is too long (a path, a digest) after punctuation, or else

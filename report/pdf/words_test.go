@@ -187,3 +187,20 @@ func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
 	assert.NotContains(t, front, "..")
 	assert.NotContains(t, textsOf(t, fixture(day{steps: 20, runs: 1, clean: true}))[0], "Amendment")
 }
+
+func TestUnitsStayWithTheirNumbers(t *testing.T) {
+	for text, want := range map[string]string{
+		"U = 1.2 dB (k = 2), 27 %.": "U_=_1.2_dB (k_=_2), 27_%.", "at 63.607 MHz (run H1)": "at 63.607_MHz (run H1)", "200 V/m for 3 s": "200_V/m for 3_s",
+		"2 steps, 5 mounts": "2 steps, 5 mounts",
+	} {
+		assert.Equal(t, want, strings.ReplaceAll(joined(text), "\u00a0", "_"))
+	}
+}
+
+// An audit reads the digest of the manifest from page 1, however much the answer
+// has to say.
+func TestDigestStandsOnPageOne(t *testing.T) {
+	r := fixture(day{steps: 20, runs: 6})
+	r.Answer = strings.Repeat("The test field met the requirement as changed by the job sheet. ", 30)
+	assert.Contains(t, textsOf(t, r)[0], r.ManifestDigest)
+}

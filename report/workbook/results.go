@@ -1,8 +1,10 @@
 package workbook
 
 import (
+	"math"
 	"time"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 	"fieldheld/report"
 )
@@ -18,14 +20,19 @@ func cellSheet(r *report.Report) table.WorkbookSheet {
 		{"Least margin (dB)", 18, signed, false}, {"at (MHz)", 12, megahert, false}, {"Median margin (dB)", 19, signed, false},
 		{"Greatest margin (dB)", 21, signed, false}, {"Risk at least margin", 21, part, false}, {"Least held (s)", 15, three, false},
 		{"Greatest forward (W)", 21, watt, false}, {"Headroom (dB)", 15, signed, false}, {"Greatest VSWR", 15, two, false},
+		{"Steps without level", 19, whole, false}, {"Open findings", 40, "", true},
 	})
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		s := &c.Statistics
+		s := c.Statistics
+		if s.NoLevel > 0 { // the margin of the other steps is not that of the cell
+			s.LeastMargin.Value, s.LeastMargin.Frequency, s.Risk = math.NaN(), quantity.Undefined[quantity.Frequency](), math.NaN()
+		}
 		sheet.Rows = append(sheet.Rows, []any{i + 1, c.Polarization, c.Position, frequency(c.From), frequency(c.To), c.State.String(),
 			c.StepsMet, len(c.Steps), len(c.Holes), number(s.LeastMargin.Value), frequency(s.LeastMargin.Frequency),
 			number(s.MedianMargin.Value), number(s.GreatestMargin.Value), number(s.Risk), number(s.LeastHeld.Value),
-			number(s.GreatestForward.Value), number(s.Headroom), number(s.GreatestVSWR.Value)})
+			number(s.GreatestForward.Value), number(s.Headroom), number(s.GreatestVSWR.Value),
+			s.NoLevel, text(r.Why(c))})
 	}
 	return sheet
 }
@@ -94,7 +101,7 @@ func visitSheet(r *report.Report) table.WorkbookSheet {
 	columns := append([]column{{"Run", 8, "", false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
 	columns = append(columns, column{"Modulation", 20, "", false}, column{"Repeat", 9, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false},
-		column{"Dwell record", 24, "", false}, column{"Row", 7, whole, false}, column{"Probe log", 24, "", false},
+		column{"Dwell record", 24, "", false}, column{"Row", 7, whole, false}, column{"Available (V/m)", 17, field, false}, column{"Observation", 40, "", true}, column{"Probe log", 24, "", false},
 		column{"First row", 11, whole, false}, column{"Last row", 11, whole, false})
 	sheet := sheetOf("Visits", 4, columns)
 	for i := range r.Runs {
@@ -105,7 +112,8 @@ func visitSheet(r *report.Report) table.WorkbookSheet {
 				repeat = "repeat"
 			}
 			row := append([]any{run.ID, run.Polarization, run.Position, frequency(v.Frequency()), v.State.String()}, figures(v)...)
-			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row))
+			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row),
+				number(v.Available), text(v.Record.Observation))
 			if v.Deciding < len(v.Probes) {
 				p := &v.Probes[v.Deciding]
 				row = append(row, p.File, count(p.Window.First), count(p.Window.Last))
