@@ -4,6 +4,7 @@
 package document
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"sort"
@@ -11,6 +12,7 @@ import (
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+	"golang.org/x/text/encoding/unicode"
 
 	"fieldheld/ingest/place"
 )
@@ -20,18 +22,96 @@ type Document struct {
 	File     string
 	Messages place.Messages
 	lines    map[string]int
+	starts   []int // where each line begins, in bytes
 	root     map[string]any
 }
+
+// Limits on what a sheet may hold, so that a slip of the pen or a hostile file is
+// told at once. They are far above what any test needs.
+const (
+	mostTables  = 10_000 // of one list of tables
+	mostKeys    = 2_000  // of one table
+	mostUnknown = 100    // unknown keys of one table that are told one by one
+)
 
 // Parse reads a TOML file. A syntax error ends the reading and is returned with
 // its line; everything else is collected by the tables.
 func Parse(data []byte, file string) (*Document, error) {
-	d := &Document{File: file, lines: map[string]int{}, root: map[string]any{}}
+	data, err := plainText(data)
+	if err != nil {
+		return nil, place.Errorf(place.Place{File: file}, "the file is no text that can be read: %v", err)
+	}
+	d := &Document{File: file, lines: map[string]int{}, root: map[string]any{}, starts: []int{0}}
+	for i, b := range data {
+		if b == '\n' {
+			d.starts = append(d.starts, i+1)
+		}
+	}
+	if err := d.countKeys(data); err != nil {
+		return nil, err
+	}
 	if err := toml.Unmarshal(data, &d.root); err != nil {
 		return nil, syntaxError(file, err)
 	}
 	d.locate(data)
 	return d, nil
+}
+
+// countKeys refuses a table with more keys than any has, before the time that it
+// takes to read them grows with their square. What is no TOML is told by the
+// reading itself.
+func (d *Document) countKeys(data []byte) error {
+	var parser unstable.Parser
+	parser.Reset(data)
+	keys := 0
+	for parser.NextExpression() {
+		node := parser.Expression()
+		if node.Kind != unstable.KeyValue {
+			keys = 0
+			continue
+		}
+		keys++
+		if inside := keysInside(node.Value()); keys > mostKeys || inside > mostKeys {
+			_, line := d.keyPath(node)
+			return &place.Error{Messages: place.Messages{{Place: place.Place{File: d.File, Row: line},
+				What: "this table has more keys than any that is known", Expected: fmt.Sprintf("at most %d keys in a table", mostKeys),
+				Hint: "look whether this is the right file"}}}
+		}
+	}
+	return nil
+}
+
+// keysInside counts the keys of an inline table, and of those in it.
+func keysInside(value *unstable.Node) int {
+	n := 0
+	if value.Kind == unstable.InlineTable || value.Kind == unstable.Array {
+		for children := value.Children(); children.Next(); {
+			child := children.Node()
+			if child.Kind == unstable.KeyValue {
+				n++
+				child = child.Value()
+			}
+			n += keysInside(child)
+		}
+	}
+	return n
+}
+
+// plainText takes the byte-order mark off, with which some editors begin a file,
+// and decodes UTF-16, which others write.
+func plainText(data []byte) ([]byte, error) {
+	switch {
+	case bytes.HasPrefix(data, []byte("\xEF\xBB\xBF")):
+		return data[3:], nil
+	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
+		return unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(data)
+	}
+	return data, nil
+}
+
+// lineAt is the line in which a byte stands.
+func (d *Document) lineAt(offset int) int {
+	return sort.Search(len(d.starts), func(i int) bool { return d.starts[i] > offset })
 }
 
 func syntaxError(file string, err error) error {
@@ -52,7 +132,7 @@ func (d *Document) locate(data []byte) {
 	prefix, counts := "", map[string]int{}
 	for parser.NextExpression() {
 		node := parser.Expression()
-		path, line := keyPath(&parser, node)
+		path, line := d.keyPath(node)
 		switch node.Kind {
 		case unstable.Table:
 			prefix = d.resolve(path, counts)
@@ -63,7 +143,7 @@ func (d *Document) locate(data []byte) {
 			prefix = fmt.Sprintf("%s[%d]", base, counts[base])
 			d.lines[prefix] = line
 		case unstable.KeyValue:
-			d.locateValue(&parser, node, join(prefix, strings.Join(path, ".")), line)
+			d.locateValue(node, join(prefix, strings.Join(path, ".")), line)
 		}
 	}
 }
@@ -81,29 +161,29 @@ func (d *Document) resolve(path []string, counts map[string]int) string {
 	return full
 }
 
-func keyPath(parser *unstable.Parser, node *unstable.Node) (path []string, line int) {
+func (d *Document) keyPath(node *unstable.Node) (path []string, line int) {
 	for keys := node.Key(); keys.Next(); {
 		key := keys.Node()
 		path = append(path, string(key.Data))
 		if line == 0 {
-			line = parser.Shape(key.Raw).Start.Line
+			line = d.lineAt(int(key.Raw.Offset))
 		}
 	}
 	return path, line
 }
 
-func (d *Document) locateValue(parser *unstable.Parser, node *unstable.Node, path string, line int) {
+func (d *Document) locateValue(node *unstable.Node, path string, line int) {
 	d.lines[path] = line
-	d.locateInside(parser, node.Value(), path, line)
+	d.locateInside(node.Value(), path, line)
 }
 
-func (d *Document) locateInside(parser *unstable.Parser, value *unstable.Node, path string, line int) {
+func (d *Document) locateInside(value *unstable.Node, path string, line int) {
 	switch value.Kind {
 	case unstable.InlineTable:
 		for children := value.Children(); children.Next(); {
 			child := children.Node()
-			keys, at := keyPath(parser, child)
-			d.locateValue(parser, child, join(path, strings.Join(keys, ".")), at)
+			keys, at := d.keyPath(child)
+			d.locateValue(child, join(path, strings.Join(keys, ".")), at)
 		}
 	case unstable.Array:
 		i := 0
@@ -114,7 +194,7 @@ func (d *Document) locateInside(parser *unstable.Parser, value *unstable.Node, p
 			i++
 			item := fmt.Sprintf("%s[%d]", path, i)
 			d.lines[item] = line
-			d.locateInside(parser, children.Node(), item, line)
+			d.locateInside(children.Node(), item, line)
 		}
 	}
 }
@@ -189,6 +269,7 @@ func (t *Table) Require(keys ...string) {
 
 // Close reports every key that no method has read.
 func (t *Table) Close() {
+	unknown := 0
 	for _, key := range t.Keys() {
 		known := false
 		for _, k := range t.known {
@@ -197,12 +278,18 @@ func (t *Table) Close() {
 		if known {
 			continue
 		}
+		if unknown++; unknown > mostUnknown {
+			continue
+		}
 		m := place.Message{What: fmt.Sprintf("the key %q is not known here", key),
 			Expected: "one of " + strings.Join(t.known, ", ")}
 		if near := place.Nearest(key, t.known); near != "" {
 			m.Hint = fmt.Sprintf("did you mean %q?", near)
 		}
 		t.Fail(key, m)
+	}
+	if more := unknown - mostUnknown; more > 0 {
+		t.doc.Messages.Add(place.Message{Place: t.Place(), What: fmt.Sprintf("%d more keys are not known here", more)})
 	}
 }
 
@@ -235,6 +322,10 @@ func (t *Table) Tables(key string) []*Table {
 		return nil
 	}
 	list, isList := v.([]any)
+	if len(list) > mostTables {
+		t.Fail(key, place.Message{What: "this is more than a test can have", Found: fmt.Sprintf("%d entries", len(list)), Expected: fmt.Sprintf("at most %d", mostTables)})
+		list = list[:mostTables]
+	}
 	var tables []*Table
 	for i, item := range list {
 		path := fmt.Sprintf("%s[%d]", join(t.path, key), i+1)

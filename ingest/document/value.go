@@ -131,7 +131,17 @@ func (t *Table) Date(key string) time.Time {
 		t.wrongType(key, v, fmt.Sprintf("a date without quotation marks: %s = 2026-11-18", key))
 		return time.Time{}
 	}
-	return date.AsTime(time.UTC)
+	return t.possible(key, date.AsTime(time.UTC))
+}
+
+// possible refuses dates that no test has.
+func (t *Table) possible(key string, at time.Time) time.Time {
+	const first, last = 1950, 2199
+	if year := at.Year(); year < first || year > last {
+		t.Fail(key, place.Message{What: "this date cannot be", Found: at.Format(time.DateOnly), Expected: fmt.Sprintf("a year from %d to %d", first, last)})
+		return time.Time{}
+	}
+	return at
 }
 
 // DateTime reads a date with a time, in zone where it carries none; the zero
@@ -143,9 +153,9 @@ func (t *Table) DateTime(key string, zone *time.Location) time.Time {
 	}
 	switch at := v.(type) {
 	case time.Time:
-		return at
+		return t.possible(key, at)
 	case toml.LocalDateTime:
-		return at.AsTime(zone)
+		return t.possible(key, at.AsTime(zone))
 	}
 	t.wrongType(key, v, fmt.Sprintf("a date and time without quotation marks: %s = 2026-11-18T09:00:00", key))
 	return time.Time{}

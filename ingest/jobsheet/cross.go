@@ -43,13 +43,13 @@ func (s *Sheet) crossCheck(root *document.Table, others names) {
 
 func uniqueNames(root *document.Table, list, key string, n int, name func(int) string) []string {
 	var names []string
+	known := map[string]bool{}
 	for i := 0; i < n; i++ {
-		for _, before := range names {
-			if before == name(i) && before != "" {
-				root.Fail(fmt.Sprintf("%s[%d].%s", list, i+1, key), place.Message{
-					What: "this name is given twice", Found: fmt.Sprintf("%q", before), Hint: "give each [[" + list + "]] a name of its own"})
-			}
+		if known[name(i)] && name(i) != "" {
+			root.Fail(fmt.Sprintf("%s[%d].%s", list, i+1, key), place.Message{
+				What: "this name is given twice", Found: fmt.Sprintf("%q", name(i)), Hint: "give each [[" + list + "]] a name of its own"})
 		}
+		known[name(i)] = true
 		names = append(names, name(i))
 	}
 	return names

@@ -8,6 +8,7 @@ import (
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/zone"
 )
 
 // FileName is the name of the job sheet in a day's folder.
@@ -50,6 +51,9 @@ func ParseFor(use Use, data []byte, file string) (*Sheet, error) {
 	return s, d.Messages.Err()
 }
 
+// MostRuns is how many runs a sheet may have.
+const MostRuns = 2000
+
 // shared are the tables that several days of a test have in common.
 var shared = []string{"report", "laboratory", "customer", "article", "requirement", "uncertainty", "site", "limits_of_environment"}
 
@@ -80,7 +84,12 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("tuning") {
 		s.Tunings = append(s.Tunings, readTuning(t, zone))
 	}
-	for _, t := range root.Tables("run") {
+	runs := root.Tables("run")
+	if len(runs) > MostRuns {
+		root.Fail("run[1]", place.Message{What: "these are more runs than a test can have", Found: fmt.Sprintf("%d runs", len(runs)), Expected: fmt.Sprintf("at most %d", MostRuns)})
+		runs = runs[:MostRuns]
+	}
+	for _, t := range runs {
 		s.Runs = append(s.Runs, readRun(t, zone, use))
 	}
 	for _, t := range root.Tables("event") {
@@ -129,16 +138,16 @@ func readReport(t *document.Table, use Use) Report {
 // readZone reads the name of a time zone; fallback where it is absent or unknown.
 func readZone(t *document.Table, key string, fallback *time.Location) *time.Location {
 	name := t.Text(key)
-	if name == "" {
+	if !t.Has(key) {
 		return fallback
 	}
-	zone, err := time.LoadLocation(name)
-	if err != nil || name == "Local" {
+	known, err := zone.Load(name)
+	if err != nil {
 		t.Fail(key, place.Message{What: "this time zone is not known", Found: fmt.Sprintf("%q", name),
 			Expected: "a name of the time zone database, such as \"Europe/Oslo\" or \"UTC\""})
 		return fallback
 	}
-	return zone
+	return known
 }
 
 // readParty reads [laboratory] or [customer]; extra is the key that only one of them has.

@@ -109,9 +109,13 @@ type Error struct{ Messages Messages }
 
 // Error writes all messages, a blank line between them.
 func (e *Error) Error() string {
-	texts := make([]string, len(e.Messages))
-	for i, m := range e.Messages {
-		texts[i] = m.String()
+	const most = 100 // nobody reads more at once
+	texts := make([]string, min(len(e.Messages), most))
+	for i := range texts {
+		texts[i] = e.Messages[i].String()
+	}
+	if more := len(e.Messages) - len(texts); more > 0 {
+		texts = append(texts, fmt.Sprintf("%d more problems are not shown; mend these first", more))
 	}
 	return strings.Join(texts, "\n\n")
 }

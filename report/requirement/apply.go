@@ -207,18 +207,15 @@ func given(f, otherwise quantity.Frequency) quantity.Frequency {
 
 func (a *application) times() {
 	a.overrideTime("dwell", &a.r.Dwell, a.sheet.Dwell, 1, func(was, is time.Duration) bool { return is < was })
-	a.overrideTime("settle", &a.r.Settle, a.sheet.Settle, 0, a.settleAsksLess)
+	a.overrideTime("settle", &a.r.Settle, a.sheet.Settle, 0, settleAsksLess)
 	a.overrideTime("max_gap", &a.r.MaxGap, a.sheet.MaxGap, 1, func(was, is time.Duration) bool { return was == 0 || is > was })
 }
 
 // settleAsksLess reports whether another settling time asks for less. A shorter
 // one lets samples count that the requirement leaves out, so that a level may be
 // shown by a field that had not settled. A longer one leaves fewer stretches to
-// choose from, which can only lower what is shown; but where the requirement has
-// an upper tolerance, what the field does in the added time is no longer judged.
-func (a *application) settleAsksLess(was, is time.Duration) bool {
-	return is < was || is > was && quantity.Defined(a.r.ToleranceHigh)
-}
+// choose from, which can only lower what is shown.
+func settleAsksLess(was, is time.Duration) bool { return is < was }
 
 // overrideTime sets a time as the sheet has it; less says whether the new time
 // asks for less than the one before.
@@ -240,6 +237,9 @@ func (a *application) overrideTime(key string, is, set *time.Duration, least tim
 
 func (a *application) tolerance() {
 	if low := a.sheet.ToleranceLow; quantity.Defined(low) {
+		if low < -MostTolerance {
+			a.refuse("tolerance.low", place.Message{What: "this is no tolerance; no field would be left to show", Found: decibels(low), Expected: "-100 dB or above"})
+		}
 		if low > 0 {
 			a.refuse("tolerance.low", place.Message{What: "the lower tolerance lies above the limit", Found: decibels(low), Expected: "0 dB or below"})
 		}
@@ -247,6 +247,9 @@ func (a *application) tolerance() {
 		a.r.ToleranceLow = low
 	}
 	if high := a.sheet.ToleranceHigh; quantity.Defined(high) {
+		if high > MostTolerance {
+			a.refuse("tolerance.high", place.Message{What: "this is no tolerance; any field would lie within it", Found: decibels(high), Expected: "100 dB or below"})
+		}
 		if high <= 0 {
 			a.refuse("tolerance.high", place.Message{What: "the upper tolerance does not lie above the limit", Found: decibels(high), Expected: "above 0 dB"})
 		}

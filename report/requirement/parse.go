@@ -1,6 +1,7 @@
 package requirement
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -107,11 +108,17 @@ func durationFromZero(text string) (time.Duration, error) {
 	return d, err
 }
 
+// MostTolerance is more than a tolerance can be, to either side.
+const MostTolerance quantity.Decibel = 100
+
 // lowerTolerance reads a level that is not above 0 dB.
 func lowerTolerance(text string) (quantity.Decibel, error) {
 	d, err := quantity.ParseDecibel(text)
-	if err == nil && d > 0 {
+	switch {
+	case err == nil && d > 0:
 		err = fmt.Errorf("%q lies above the limit; a lower tolerance is 0 dB or below", text)
+	case err == nil && d < -MostTolerance:
+		err = fmt.Errorf("%q is no tolerance; no field would be left to show", text)
 	}
 	return d, err
 }
@@ -119,8 +126,11 @@ func lowerTolerance(text string) (quantity.Decibel, error) {
 // upperTolerance reads a level above 0 dB.
 func upperTolerance(text string) (quantity.Decibel, error) {
 	d, err := quantity.ParseDecibel(text)
-	if err == nil && d <= 0 {
+	switch {
+	case err == nil && d <= 0:
 		err = fmt.Errorf("%q does not lie above the limit; an upper tolerance is above 0 dB", text)
+	case err == nil && d > MostTolerance:
+		err = fmt.Errorf("%q is no tolerance; any field would lie within it", text)
 	}
 	return d, err
 }
@@ -255,11 +265,12 @@ func checkStepsCover(root *document.Table, r *Requirement) {
 	if len(r.Steps) == 0 || slices.ContainsFunc(r.Steps, func(s StepRule) bool { return !(s.From > 0 && s.To > s.From) }) {
 		return
 	}
+	sorted := slices.SortedFunc(slices.Values(r.Steps), func(a, b StepRule) int { return cmp.Compare(a.From, b.From) })
 	for i, l := range r.Limits {
 		if !(l.From > 0 && l.To > l.From) {
 			continue
 		}
-		for _, gap := range uncovered(l.From, l.To, r.Steps) {
+		for _, gap := range uncovered(l.From, l.To, sorted) {
 			root.Fail(fmt.Sprintf("limit[%d].from", i+1), place.Message{What: "no step rule covers a part of this limit",
 				Found: fmt.Sprintf("nothing from %s to %s", gap[0], gap[1]), Expected: "a [[step]] for every required frequency",
 				Hint: "add a [[step]] or widen one"})
@@ -268,13 +279,8 @@ func checkStepsCover(root *document.Table, r *Requirement) {
 }
 
 // uncovered returns the parts between from and to that no rule contains, ascending.
-func uncovered(from, to quantity.Frequency, rules []StepRule) [][2]quantity.Frequency {
-	sorted := slices.SortedFunc(slices.Values(rules), func(a, b StepRule) int {
-		if a.From < b.From {
-			return -1
-		}
-		return 1
-	})
+// The rules are sorted by their lower ends.
+func uncovered(from, to quantity.Frequency, sorted []StepRule) [][2]quantity.Frequency {
 	var gaps [][2]quantity.Frequency
 	reached := from
 	for _, rule := range sorted {

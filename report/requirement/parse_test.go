@@ -196,7 +196,7 @@ func TestParseRefusesARequirementOfNothing(t *testing.T) {
 }
 
 func TestUncovered(t *testing.T) {
-	rules := []StepRule{{From: 50e6, To: 60e6}, {From: 10e6, To: 30e6}, {From: 20e6, To: 25e6}, {From: 60e6 * (1 + 0.5e-9), To: 80e6}}
+	rules := []StepRule{{From: 10e6, To: 30e6}, {From: 20e6, To: 25e6}, {From: 50e6, To: 60e6}, {From: 60e6 * (1 + 0.5e-9), To: 80e6}}
 	for _, c := range []struct {
 		from, to quantity.Frequency
 		want     [][2]quantity.Frequency

@@ -1,9 +1,9 @@
 package demoday
 
 import (
+	zones "fieldheld/ingest/zone"
 	"math/rand/v2"
 	"time"
-	_ "time/tzdata" // the zone of the demo must be there on every machine
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
@@ -13,7 +13,7 @@ import (
 
 // newDemo sets up the laboratory, the article and the corrections.
 func newDemo() *demo {
-	zone, err := time.LoadLocation("Europe/Oslo")
+	zone, err := zones.Load("Europe/Oslo")
 	if err != nil {
 		panic("the time zone database lacks Europe/Oslo: " + err.Error())
 	}

@@ -1,6 +1,7 @@
 package demoday
 
 import (
+	zones "fieldheld/ingest/zone"
 	"math"
 	"math/rand/v2"
 	"time"
@@ -37,7 +38,7 @@ func (c chooser) seconds(list ...float64) time.Duration {
 
 func (c chooser) zone() *time.Location {
 	name := []string{"UTC", "Europe/Oslo", "America/New_York", "Asia/Tokyo", "Asia/Kolkata"}[c.IntN(5)]
-	zone, err := time.LoadLocation(name)
+	zone, err := zones.Load(name)
 	if err != nil {
 		panic("the time zone database lacks " + name + ": " + err.Error())
 	}
