@@ -6,9 +6,9 @@ import (
 	"math"
 	"os"
 	"strings"
-	"unicode"
 	"unicode/utf8"
 
+	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/check"
@@ -18,15 +18,14 @@ import (
 // columns is the width that the output keeps to.
 const columns = 80
 
-// printable replaces control characters, so that no text of a file can steer the
-// terminal.
+// printable lets no text of a file steer the terminal: letters that cannot be seen
+// are written as their numbers. The line ends of the program's own texts stay.
 func printable(text string) string {
-	return strings.Map(func(r rune) rune {
-		if r == '\n' || r == '\t' || !unicode.IsControl(r) && r != utf8.RuneError {
-			return r
-		}
-		return '\uFFFD'
-	}, text)
+	lines := strings.Split(text, "\n")
+	for i := range lines {
+		lines[i] = place.OneLine(lines[i])
+	}
+	return strings.Join(lines, "\n")
 }
 
 // printer writes text and keeps the first error.

@@ -5,13 +5,38 @@ import (
 	"math"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 
 	"fieldheld/ingest/place"
 )
 
-// Text reads a text without control characters; "" where it is absent.
+// The lengths up to which names and texts are read, in letters. Longer ones would be
+// cut where they are shown.
+const (
+	longestName = 200
+	longestText = 8000
+)
+
+// Name reads the name of something, on one line; "" where it is absent. A report
+// is told from others by its names: what could make two of them look alike, or one
+// look like more, is refused.
+func (t *Table) Name(key string) string {
+	text := t.Text(key)
+	switch {
+	case strings.ContainsAny(text, "\n\t"):
+		t.Fail(key, place.Message{What: "a name stands on one line", Found: fmt.Sprintf("%q", text), Expected: "no line end and no tab"})
+		return ""
+	case utf8.RuneCountInString(text) > longestName:
+		t.Fail(key, place.Message{What: "this name is too long to be shown", Found: fmt.Sprintf("%d letters", utf8.RuneCountInString(text)),
+			Expected: fmt.Sprintf("at most %d", longestName), Hint: "put the rest into a description or the notes"})
+		return ""
+	}
+	return text
+}
+
+// Text reads a text without hidden letters; "" where it is absent.
 func (t *Table) Text(key string) string {
 	v, ok := t.value(key)
 	if !ok {
@@ -22,9 +47,20 @@ func (t *Table) Text(key string) string {
 		t.wrongType(key, v, fmt.Sprintf("a text in quotation marks: %s = \"…\"", key))
 		return ""
 	}
-	if i := strings.IndexFunc(text, func(r rune) bool { return r < ' ' && r != '\n' && r != '\t' || r == 0x7f }); i >= 0 {
-		t.Fail(key, place.Message{What: "the text has a control character", Found: fmt.Sprintf("%q", text),
-			Expected: "letters, digits and signs that can be printed"})
+	return t.printable(key, text)
+}
+
+// printable refuses texts with letters that cannot be seen, and texts that no page
+// holds.
+func (t *Table) printable(key, text string) string {
+	if i := strings.IndexFunc(text, place.Hidden); i >= 0 {
+		t.Fail(key, place.Message{What: "the text has a control character, or a letter that cannot be seen and changes how others are",
+			Found: fmt.Sprintf("%+q", text[i:min(len(text), i+20)]), Expected: "letters, digits and signs that can be printed"})
+		return ""
+	}
+	if n := utf8.RuneCountInString(text); n > longestText {
+		t.Fail(key, place.Message{What: "this text is too long to be shown", Found: fmt.Sprintf("%d letters", n), Expected: fmt.Sprintf("at most %d", longestText),
+			Hint: "attach it as a document of its own and name that"})
 		return ""
 	}
 	return strings.TrimSpace(text)
@@ -41,7 +77,7 @@ func (t *Table) Texts(key string) []string {
 	for _, item := range list {
 		text, isText := item.(string)
 		isList = isList && isText
-		texts = append(texts, strings.TrimSpace(text))
+		texts = append(texts, t.printable(key, text))
 	}
 	if !isList {
 		t.wrongType(key, v, fmt.Sprintf("a list of texts: %s = [\"…\", \"…\"]", key))

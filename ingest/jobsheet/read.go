@@ -113,11 +113,11 @@ func readReport(t *document.Table, use Use) Report {
 		t.Require("time_zone")
 	}
 	r := Report{
-		Number:     t.Text("number"),
+		Number:     t.Name("number"),
 		Revision:   t.Whole("revision", 0, 0),
 		Issued:     t.Date("issued"),
 		Reason:     t.Text("reason"),
-		Replaces:   t.Text("replaces"),
+		Replaces:   t.Name("replaces"),
 		ChangedBy:  t.Text("changed_by"),
 		Procedure:  t.Text("procedure"),
 		Witness:    t.Text("witness"),
@@ -156,7 +156,7 @@ func readParty(root *document.Table, key, extra string) Party {
 	if root.Has(key) {
 		t.Require("name")
 	}
-	p := Party{Name: t.Text("name"), Address: t.Text("address"), Contact: t.Text("contact")}
+	p := Party{Name: t.Name("name"), Address: t.Text("address"), Contact: t.Text("contact")}
 	if extra == "order" {
 		p.Order = t.Text(extra)
 	} else {
@@ -169,7 +169,7 @@ func readParty(root *document.Table, key, extra string) Party {
 func readArticle(t *document.Table) Article {
 	t.Require("name")
 	a := Article{
-		Name:         t.Text("name"),
+		Name:         t.Name("name"),
 		PartNumber:   t.Text("part_number"),
 		Serial:       t.Text("serial"),
 		Versions:     t.Text("versions"),
@@ -292,7 +292,7 @@ func contribution(text string) (quantity.Decibel, error) {
 func readContribution(t *document.Table) Contribution {
 	t.Require("name", "value")
 	c := Contribution{
-		Name:         t.Text("name"),
+		Name:         t.Name("name"),
 		Value:        document.Quantity(t, "value", 0, "1.0 dB", contribution),
 		Distribution: t.Choice("distribution", "normal", "normal", "rectangular", "triangular", "u-shaped"),
 	}
@@ -310,8 +310,8 @@ func readContribution(t *document.Table) Contribution {
 func readSite(t *document.Table) Site {
 	undefined := quantity.Undefined[quantity.Length]()
 	s := Site{
-		Name:        t.Text("name"),
-		Chamber:     t.Text("chamber"),
+		Name:        t.Name("name"),
+		Chamber:     t.Name("chamber"),
 		GroundPlane: t.Text("ground_plane"),
 		Distance:    document.Quantity(t, "distance", undefined, "1 m", quantity.ParseLength),
 		ProbeHeight: document.Quantity(t, "probe_height", undefined, "30 cm", quantity.ParseLength),

@@ -21,7 +21,7 @@ func readEquipment(t *document.Table) Equipment {
 	t.Require("asset", "role")
 	e := Equipment{
 		Place:        t.Place(),
-		Asset:        t.Text("asset"),
+		Asset:        t.Name("asset"),
 		Role:         t.Choice("role", "other", roles...),
 		Description:  t.Text("description"),
 		Maker:        t.Text("maker"),
@@ -48,9 +48,9 @@ func readTuning(t *document.Table, zone *time.Location) Tuning {
 	t.Require("name")
 	tuning := Tuning{
 		Place:        t.Place(),
-		Name:         t.Text("name"),
+		Name:         t.Name("name"),
 		Polarization: t.Choice("polarization", "", "horizontal", "vertical"),
-		Chamber:      t.Text("chamber"),
+		Chamber:      t.Name("chamber"),
 		Made:         t.DateTime("made", zone),
 	}
 	for _, c := range t.Tables("change") {
@@ -69,7 +69,7 @@ func readRun(t *document.Table, zone *time.Location, use Use) Run {
 	}
 	r := Run{
 		Place:        t.Place(),
-		ID:           t.Text("id"),
+		ID:           t.Name("id"),
 		Polarization: t.Choice("polarization", "horizontal", "horizontal", "vertical"),
 		Position:     t.Whole("position", 1, 1),
 		Antenna:      t.Text("antenna"),
@@ -132,7 +132,7 @@ func readProbe(t *document.Table, zone *time.Location) Probe {
 	p := Probe{
 		Place:            t.Place(),
 		Log:              readEntry(t, zone),
-		Asset:            t.Text("asset"),
+		Asset:            t.Name("asset"),
 		Correction:       readFile(t, "correction", zone),
 		Detector:         t.Choice("detector", "", "rms", "peak", "mean"),
 		Unmodulated:      t.Choice("reading", "modulated", "modulated", "unmodulated") == "unmodulated",
@@ -205,6 +205,11 @@ func readPath(t *document.Table, key string) string {
 			Hint:     "copy the file into the folder"})
 		return ""
 	}
+	if why := notEverywhere(slashed); why != "" {
+		t.Fail(key, place.Message{What: "this path is not the name of a file on every system: " + why, Found: fmt.Sprintf("%q", written),
+			Expected: "a path such as \"probe/h1.csv\"", Hint: "rename the file"})
+		return ""
+	}
 	return path.Clean(slashed) // one way to write it, so that two entries of one file are seen to be that
 }
 
@@ -275,7 +280,7 @@ func readSignature(t *document.Table) Signature {
 	t.Require("role", "name")
 	s := Signature{
 		Role:     t.Choice("role", "", "tested by", "reviewed by", "authorised by"),
-		Name:     t.Text("name"),
+		Name:     t.Name("name"),
 		Function: t.Text("function"),
 		Date:     t.Date("date"),
 	}

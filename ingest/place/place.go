@@ -45,7 +45,7 @@ func (p Place) String() string {
 	if p.Key != "" {
 		parts = append(parts, p.Key)
 	}
-	return strings.Join(parts, ", ")
+	return OneLine(strings.Join(parts, ", "))
 }
 
 // Message is one reason why an input cannot be used as it is.
@@ -63,15 +63,11 @@ func (m Message) String() string {
 	if where := m.Place.String(); where != "" {
 		b.WriteString(where + ": ")
 	}
-	b.WriteString(m.What)
-	if m.Found != "" {
-		b.WriteString("\n    found:    " + m.Found)
-	}
-	if m.Expected != "" {
-		b.WriteString("\n    expected: " + m.Expected)
-	}
-	if m.Hint != "" {
-		b.WriteString("\n    to do:    " + m.Hint)
+	b.WriteString(OneLine(m.What))
+	for _, part := range [][2]string{{"found:    ", m.Found}, {"expected: ", m.Expected}, {"to do:    ", m.Hint}} {
+		if part[1] != "" {
+			b.WriteString("\n    " + part[0] + OneLine(part[1]))
+		}
 	}
 	return b.String()
 }

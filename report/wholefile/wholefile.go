@@ -17,6 +17,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 
 	"fieldheld/ingest/place"
 )
@@ -29,10 +30,21 @@ const (
 	usualPermission = 0o666 // less what the umask takes
 )
 
+// saving is held while a file is written, so that a program that is told to end
+// does so between two files.
+var saving sync.RWMutex
+
+// Stop waits until no file is being written and lets none be begun any more: what
+// was written is whole, and nothing unfinished lies about. The program is meant to
+// end after it.
+func Stop() { saving.Lock() }
+
 // Save writes a file through the function. An error of the function is returned
 // as it is, one of the disk as a *place.Error; in both cases the file that was
 // there is unchanged.
 func Save(path string, write func(io.Writer) error) error {
+	saving.RLock()
+	defer saving.RUnlock()
 	target, permission, err := look(path)
 	if err != nil {
 		return err
