@@ -118,8 +118,26 @@ func (b *book) drawPhoto(p *photo, x, y, width, height float64) {
 	b.write(fmt.Sprintf("%.2f %.2f %.2f %.2f re S", x, bottom, width, height))
 }
 
-// largestPhoto is how many pixels a photo may have.
-const largestPhoto = 200e6
+// Bounds on photos: how many pixels one may have, and how many bytes it may take
+// where it has to be decoded.
+const (
+	largestPhoto   = 200e6
+	largestDecoded = 200 << 20
+)
+
+// decodedBytes is how many bytes a picture takes once it is decoded.
+func decodedBytes(config image.Config) float64 {
+	each := 4.0
+	switch config.ColorModel {
+	case color.RGBA64Model, color.NRGBA64Model:
+		each = 8
+	case color.Gray16Model:
+		each = 2
+	case color.GrayModel:
+		each = 1
+	}
+	return each * float64(config.Width) * float64(config.Height)
+}
 
 // readPhoto makes a photo ready: a JPEG is taken as it is, anything else is
 // decoded to plain red, green and blue on white.
@@ -142,6 +160,9 @@ func readPhoto(data []byte) photo {
 		}
 		return p
 	}
+	if size := decodedBytes(config); size > largestDecoded {
+		return photo{err: fmt.Errorf("it takes %.0f MB to be decoded, more than the %d MB that a report allows; save it with fewer pixels, or as JPEG", size/(1<<20), largestDecoded>>20)}
+	}
 	decoded, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {
 		return photo{err: fmt.Errorf("the picture is damaged: %w", err)}
@@ -158,7 +179,14 @@ func wholeJPEG(data []byte) error {
 	if bytes.Contains(data[max(0, len(data)-tail):], []byte{0xFF, 0xD9}) {
 		return nil
 	}
-	_, err := jpeg.Decode(bytes.NewReader(data))
+	config, err := jpeg.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return err
+	}
+	if decodedBytes(config) > largestDecoded {
+		return errors.New("its end is missing")
+	}
+	_, err = jpeg.Decode(bytes.NewReader(data))
 	return err
 }
 

@@ -2,10 +2,13 @@ package pdf
 
 import (
 	"bytes"
+	"encoding/binary"
+	"hash/crc32"
 	"image"
 	"image/color"
 	"image/gif"
 	"image/jpeg"
+	"image/png"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -80,4 +83,38 @@ func TestPNGIsSetOnWhite(t *testing.T) {
 	expected, err := samples(white)
 	require.NoError(t, err)
 	assert.Equal(t, expected, packed)
+}
+
+// A picture is bounded by the bytes that it takes, before it is decoded: the head
+// of a PNG of 14,000 × 14,000 pixels of 16 bits, and nothing behind it.
+func TestAPhotoIsBoundedByItsBytes(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, png.Encode(&b, image.NewNRGBA64(image.Rect(0, 0, 1, 1))))
+	head := b.Bytes()
+	binary.BigEndian.PutUint32(head[16:], 14000)
+	binary.BigEndian.PutUint32(head[20:], 14000)
+	binary.BigEndian.PutUint32(head[29:], crc32.ChecksumIEEE(head[12:29]))
+	assert.ErrorContains(t, readPhoto(head).err, "MB to be decoded")
+	binary.BigEndian.PutUint32(head[16:], 20000)
+	binary.BigEndian.PutUint32(head[29:], crc32.ChecksumIEEE(head[12:29]))
+	assert.ErrorContains(t, readPhoto(head).err, "more than a report takes")
+}
+
+// FuzzPhoto reads pictures of unknown origin: whatever they hold, reading them ends
+// with a picture or a reason.
+func FuzzPhoto(f *testing.F) {
+	var b bytes.Buffer
+	require.NoError(f, png.Encode(&b, image.NewNRGBA64(image.Rect(0, 0, 3, 2))))
+	f.Add(b.Bytes())
+	var j bytes.Buffer
+	require.NoError(f, jpeg.Encode(&j, image.NewGray(image.Rect(0, 0, 8, 8)), nil))
+	f.Add(j.Bytes())
+	f.Add([]byte("\xFF\xD8\xFF\xE1\x00\x1AExif\x00\x00II*\x00\x08\x00\x00\x00\xFF\xFF"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		p := readPhoto(data)
+		if p.err == nil {
+			assert.NotEmpty(t, p.image.Data)
+			assert.Contains(t, []int{0, 1, 2, 3}, p.turn)
+		}
+	})
 }

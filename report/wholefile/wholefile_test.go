@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -19,11 +20,13 @@ import (
 )
 
 // content is a long file of one letter, so that a mixture of two is told at once.
-func content(letter byte) []byte { return bytes.Repeat([]byte{letter}, 3<<20) }
+func content(letter byte) []byte { return bytes.Repeat([]byte{letter}, 1<<20) }
 
 func writes(data []byte) func(io.Writer) error {
 	return func(w io.Writer) error { _, err := w.Write(data); return err }
 }
+
+var kills = flag.Int("kills", 50, "how often a writing program is killed")
 
 // TestMain lets the test program be the one that is killed: with a target named
 // in its environment it writes the file over and over, one letter after another.
@@ -46,14 +49,13 @@ func TestMain(m *testing.M) {
 // or the next one, whole, and what it left unfinished is gone after the next one
 // has written.
 func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
-	kills := 150
 	if testing.Short() {
-		kills = 20
+		*kills = 10
 	}
 	target := filepath.Join(t.TempDir(), "report.pdf")
 	random := rand.New(rand.NewPCG(1, 2))
 	seen, unfinished := map[byte]bool{}, 0
-	for range kills {
+	for range *kills {
 		program := exec.Command(os.Args[0])
 		program.Env = append(os.Environ(), "WHOLEFILE_TARGET="+target)
 		told, err := program.StdoutPipe()
@@ -72,7 +74,7 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 		_ = program.Wait() // it was killed
 		data, err := os.ReadFile(target)
 		require.NoError(t, err)
-		require.Len(t, data, 3<<20, "the file is whole")
+		require.Len(t, data, 1<<20, "the file is whole")
 		require.Equal(t, len(data), bytes.Count(data, data[:1]), "the file is one of those that were written")
 		require.GreaterOrEqual(t, data[0], last, "no file is older than one that was told of")
 		seen[data[0]] = true
