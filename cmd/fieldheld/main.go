@@ -2,9 +2,6 @@
 // the test report that proves it.
 package main
 
-import (
-	"os"
-	_ "time/tzdata" // time zones on machines that have none, such as Windows benches
-)
+import "os"
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }

@@ -8,6 +8,7 @@ import (
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/zone"
 )
 
 // FileName is the name of the job sheet in a day's folder.
@@ -132,13 +133,13 @@ func readZone(t *document.Table, key string, fallback *time.Location) *time.Loca
 	if name == "" {
 		return fallback
 	}
-	zone, err := time.LoadLocation(name)
-	if err != nil || name == "Local" {
+	found, err := zone.Load(name)
+	if err != nil {
 		t.Fail(key, place.Message{What: "this time zone is not known", Found: fmt.Sprintf("%q", name),
 			Expected: "a name of the time zone database, such as \"Europe/Oslo\" or \"UTC\""})
 		return fallback
 	}
-	return zone
+	return found
 }
 
 // readParty reads [laboratory] or [customer]; extra is the key that only one of them has.
