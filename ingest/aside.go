@@ -2,7 +2,6 @@ package ingest
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 
 	"fieldheld/ingest/jobsheet"
@@ -24,7 +23,7 @@ func (f *Folder) Absent() place.Messages {
 
 // opens reports why a file cannot be opened; nil where it can.
 func (f *Folder) opens(path string) error {
-	file, err := f.root.Open(filepath.FromSlash(path))
+	file, err := f.root.Open(path)
 	if err != nil {
 		return err
 	}
