@@ -74,7 +74,7 @@ func TestBundleOfALevel(t *testing.T) {
 		note        string
 	}{
 		{"all files", Files, DefaultLimit, Files, 7, "all 5 input files"},
-		{"too large", Files, 10, Hashes, 2, "more than the 10 that were allowed"},
+		{"too large", Files, 10, Hashes, 2, "more than were allowed"},
 		{"digests only", Hashes, DefaultLimit, Hashes, 2, "not the input files"},
 		{"nothing", None, DefaultLimit, None, 0, "carries no evidence"},
 	} {
