@@ -83,7 +83,7 @@ func (r *Result) Holds() bool {
 var ErrNoReport = errors.New("this file is no report: nothing in it says that this program made it")
 
 // largest is how many bytes of attachments are taken out of a report.
-const largest = 8 << 30
+const largest = 1 << 30
 
 // Options say what an audit rests on.
 type Options struct {

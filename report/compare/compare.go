@@ -16,7 +16,7 @@ import (
 )
 
 // largest is how many bytes of attachments are taken out of a report.
-const largest = 8 << 30
+const largest = 1 << 30
 
 // ErrNothingInside says that a report carries neither manifest nor results.
 var ErrNothingInside = errors.New("the report carries no manifest and no results, so that nothing can be compared; make it with --evidence hashes or files")

@@ -76,7 +76,7 @@ func Gather(inputs []Input, results []byte, level Level, limit int64, read func(
 		entries[i] = Entry{Path: in.Path, SHA256: in.SHA256}
 	}
 	b.Manifest = Manifest(entries)
-	if level == Files && b.Size() > limit {
+	if level == Files && b.Size() > min(limit, archive.LargestFiles/2) { // manifest and results need room, too
 		b.Level = Hashes
 	}
 	if b.Level != Files {

@@ -103,7 +103,7 @@ func TestExtractRefusesWhatIsTooLargeOrNoReport(t *testing.T) {
 	require.NoError(t, err)
 	report := carried(t, b)
 	_, err = Extract(report, 20)
-	assert.ErrorContains(t, err, "larger than what is left of the limit")
+	assert.ErrorContains(t, err, "bytes, more than the")
 	_, err = Extract([]byte("%PDF-1.7\nno report"), 1<<20)
 	assert.ErrorContains(t, err, "no table of objects")
 }
