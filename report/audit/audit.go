@@ -82,6 +82,9 @@ func (r *Result) Holds() bool {
 // ErrNoReport says that the file is no report of this program.
 var ErrNoReport = errors.New("this file is no report: nothing in it says that this program made it")
 
+// ErrEncrypted says that the file is encrypted, so that nothing in it can be told.
+var ErrEncrypted = errors.New("the file is encrypted, which no report is when it is written; ask for the report as it was written")
+
 // largest is how many bytes of attachments are taken out of a report.
 const largest = 1 << 30
 
@@ -101,6 +104,7 @@ type auditor struct {
 	bundle   *evidence.Bundle
 	front    string // what page 1 prints, without blanks
 	signed   []signature.Signature
+	salvaged bool // another program saved the report: only its evidence can be judged
 	result   Result
 }
 
@@ -109,6 +113,9 @@ type auditor struct {
 func Run(document []byte, o Options) (*Result, error) {
 	a := &auditor{Options: o, document: document}
 	if !a.isReport() {
+		if _, err := archive.Salvage(document, largest); errors.Is(err, archive.ErrEncrypted) {
+			return nil, ErrEncrypted
+		}
 		return nil, ErrNoReport
 	}
 	if is, found := archive.IdentityOf(document); found {
@@ -117,8 +124,10 @@ func Run(document []byte, o Options) (*Result, error) {
 	if !a.file() {
 		return &a.result, nil
 	}
-	a.signatures()
-	a.printed()
+	if !a.salvaged {
+		a.signatures()
+		a.printed()
+	}
 	if len(a.bundle.Data) > 0 && !a.attachments() {
 		return &a.result, nil
 	}
@@ -155,19 +164,22 @@ func (a *auditor) isReport() bool {
 			return true
 		}
 	}
-	return false
+	bundle, err := evidence.Salvage(a.document, largest) // another program may have packed these marks
+	return err == nil && bundle.Manifest != nil && bundle.Results != nil
 }
 
 // sameVersion reports whether the report says that this version made it.
 func (a *auditor) sameVersion() bool {
-	return bytes.Contains(a.document[:a.bundle.End], fmt.Appendf(nil, "/Creator (%s %s)", a.Program.Name, a.Program.Version))
+	made := a.document[:a.bundle.End]
+	return bytes.Contains(made, fmt.Appendf(nil, "/Creator (%s %s)", a.Program.Name, a.Program.Version)) ||
+		bytes.Contains(made, fmt.Appendf(nil, "<xmp:CreatorTool>%s %s<", a.Program.Name, a.Program.Version))
 }
 
 // file checks the structure of the PDF and takes the evidence out.
 func (a *auditor) file() bool {
 	const name = "file"
 	if err := archive.Intact(a.document); err != nil {
-		return a.add(name, Fails, "%s: %v", damage(a.document), err)
+		return a.salvage(name, err)
 	}
 	bundle, err := evidence.Extract(a.document, largest)
 	if err != nil {
@@ -180,13 +192,34 @@ func (a *auditor) file() bool {
 	return a.add(name, Holds, "a whole PDF/A file of %d bytes with %d input files inside", bundle.End, len(bundle.Data))
 }
 
+// salvage takes the evidence out of a file that is not as it was written, where
+// its form is that of another program and the evidence is whole.
+func (a *auditor) salvage(name string, fault error) bool {
+	what := damage(a.document)
+	if archive.OurForm(a.document) || isCut(a.document) {
+		return a.add(name, Fails, "%s: %v", what, fault)
+	}
+	bundle, err := evidence.Salvage(a.document, largest)
+	if err != nil || bundle.Manifest == nil || bundle.Results == nil {
+		return a.add(name, Fails, "%s: %v", what, fault)
+	}
+	a.bundle, a.salvaged = bundle, true
+	a.add(name, NotShown, "%s; %d input files, manifest and results could be taken out and are judged below; pages and signature cannot be judged", what, len(bundle.Data))
+	return true
+}
+
+// isCut reports whether a file lacks its end mark.
+func isCut(document []byte) bool {
+	const tail = 1024 // bytes within which other programs leave the end mark
+	return !bytes.Contains(document[max(0, len(document)-tail):], []byte("%%EOF"))
+}
+
 // damage says what seems to have happened to a file that is not as it was written.
 func damage(document []byte) string {
-	const tail = 1024 // within which other programs leave the end mark
-	switch end := document[max(0, len(document)-tail):]; {
+	switch {
 	case bytes.Contains(document, []byte("/Encrypt ")):
 		return "the file is encrypted, which no report is; another program saved it again"
-	case !bytes.Contains(end, []byte("%%EOF")):
+	case isCut(document):
 		return "the file is cut: it has no end mark"
 	case bytes.Contains(document, []byte("/ObjStm")) || bytes.Contains(document, []byte("/XRef")) || bytes.Contains(document, []byte("/Linearized")):
 		return "another program saved the report again"

@@ -181,8 +181,23 @@ func Extract(pdf []byte, limit int64) (*Bundle, error) {
 	if err != nil {
 		return nil, fmt.Errorf("take the evidence out of the report: %w", err)
 	}
-	b := &Bundle{Level: None, Data: map[string][]byte{}, End: contents.End}
-	for _, a := range contents.Files {
+	return bundleOf(contents.Files, contents.End)
+}
+
+// Salvage takes the evidence out of a report that another program saved again. It
+// checks nothing, and knows nothing of its pages.
+func Salvage(pdf []byte, limit int64) (*Bundle, error) {
+	files, err := archive.Salvage(pdf, limit)
+	if err != nil {
+		return nil, fmt.Errorf("take the evidence out of the report: %w", err)
+	}
+	return bundleOf(files, len(pdf))
+}
+
+// bundleOf sorts the files of a report.
+func bundleOf(files []archive.Attachment, end int) (*Bundle, error) {
+	b := &Bundle{Level: None, Data: map[string][]byte{}, End: end}
+	for _, a := range files {
 		switch name, inside := strings.CutPrefix(unflat(a.Name), folder); {
 		case inside:
 			if _, twice := b.Data[name]; twice {

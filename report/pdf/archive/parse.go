@@ -63,6 +63,16 @@ func parse(data []byte) (*file, error) {
 	return f, nil
 }
 
+// OurForm reports whether a file has the form that Write gives, though its
+// contents may be damaged: another program that saves a file gives it its own.
+func OurForm(data []byte) bool {
+	if !bytes.HasPrefix(data, []byte(header)) {
+		return false
+	}
+	_, err := parse(data)
+	return err == nil
+}
+
 // firstTable finds the first table of objects: where it begins, and where the
 // revision ends that it belongs to.
 func firstTable(data []byte) (begin, end int, err error) {

@@ -101,7 +101,11 @@ func (f *file) attachment(number string, limit int64) (Attachment, error) {
 // inflate returns the data of a compressed stream object.
 func inflate(body []byte, limit int64) ([]byte, error) {
 	d := dictionary(body)
-	packed := bytes.TrimPrefix(body[len(d):], []byte("\nstream\n"))
+	return unzip(bytes.TrimPrefix(body[len(d):], []byte("\nstream\n")), limit)
+}
+
+// unzip unpacks data of at most limit bytes.
+func unzip(packed []byte, limit int64) ([]byte, error) {
 	z, err := zlib.NewReader(bytes.NewReader(packed))
 	if err != nil {
 		return nil, fmt.Errorf("cannot be unpacked: %w", err)
