@@ -1,12 +1,10 @@
 package ingest
 
 import (
-	"path/filepath"
 	"slices"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
-	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
 )
 
@@ -24,7 +22,7 @@ func (f *Folder) Absent() place.Messages {
 
 // opens reports why a file cannot be opened; nil where it can.
 func (f *Folder) opens(path string) error {
-	file, err := regular.OpenIn(f.root, filepath.FromSlash(path))
+	file, err := f.root.Open(path)
 	if err != nil {
 		return err
 	}

@@ -10,7 +10,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"sort"
 	"sync"
 
@@ -28,7 +27,7 @@ type Folder struct {
 	// It is called from several goroutines.
 	Progress func(bytes int64)
 
-	root  *os.Root
+	root  store
 	mutex sync.Mutex
 	files map[string]*File
 }
@@ -47,7 +46,11 @@ const (
 // that it names. The error is a *place.Error where a sheet cannot be trusted.
 // Close the folder after use.
 func Open(dir string) (*Folder, error) {
-	folder, err := open(dir, jobsheet.Evaluation)
+	return joined(open(dir, jobsheet.Evaluation))
+}
+
+// joined reads the sheets of the days that the sheet of a folder names.
+func joined(folder *Folder, err error) (*Folder, error) {
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +67,12 @@ func Open(dir string) (*Folder, error) {
 	return folder, nil
 }
 
+// OpenFiles opens a day whose files are in memory, by their paths as the job
+// sheet writes them, with forward slashes. It touches nothing on the machine.
+func OpenFiles(files map[string][]byte) (*Folder, error) {
+	return joined(fill(inMemory(files), "the evidence", jobsheet.Evaluation))
+}
+
 // OpenPlan opens the folder of a test to come, whose job sheet needs no runs yet.
 func OpenPlan(dir string) (*Folder, error) { return open(dir, jobsheet.Planning) }
 
@@ -73,6 +82,12 @@ func open(dir string, use jobsheet.Use) (*Folder, error) {
 		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
 			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
 	}
+	return fill(onDisk{root}, dir, use)
+}
+
+// fill reads the job sheet of a folder that was opened. Dir names the folder in
+// messages.
+func fill(root store, dir string, use jobsheet.Use) (*Folder, error) {
 	folder := &Folder{root: root, files: map[string]*File{}}
 	data, err := folder.Bytes(jobsheet.FileName, roleSheet, largestSheet)
 	if err != nil {
@@ -167,7 +182,7 @@ func (s *source) Name() string { return s.path }
 // Size returns the size of the file, -1 where it cannot be told: opening it then
 // says why.
 func (s *source) Size() int64 {
-	info, err := s.folder.root.Stat(filepath.FromSlash(s.path))
+	info, err := s.folder.root.Stat(s.path)
 	if err != nil {
 		return -1
 	}
@@ -176,7 +191,7 @@ func (s *source) Size() int64 {
 
 // Open opens the file at its first byte.
 func (s *source) Open() (io.ReadCloser, error) {
-	file, err := regular.OpenIn(s.folder.root, filepath.FromSlash(s.path))
+	file, err := s.folder.root.Open(s.path)
 	if err != nil {
 		return nil, err
 	}
@@ -194,7 +209,7 @@ func (s *source) canOpen() error {
 
 // hashing is an open file whose digest is noted when its end is met.
 type hashing struct {
-	file   *os.File
+	file   fs.File
 	source *source
 	digest hash.Hash
 	size   int64
@@ -263,12 +278,12 @@ func (f *Folder) identities() func(path string) string {
 	}
 	var files []known
 	return func(path string) string {
-		info, err := f.root.Stat(filepath.FromSlash(path))
+		info, err := f.root.Stat(path)
 		if err != nil {
 			return path
 		}
 		for _, file := range files {
-			if os.SameFile(file.info, info) {
+			if f.root.Same(file.info, info) {
 				return file.path
 			}
 		}

@@ -200,4 +200,5 @@ type Program struct {
 	Name, Version, Revision string
 	RuleSet                 string // version of the evaluation rules
 	RuleDigest              string // SHA-256 of their text, hexadecimal
+	Zones                   string // edition of the time zone database
 }

@@ -1,35 +1,50 @@
 package main
 
 import (
+	"crypto/x509"
 	"fmt"
 	"io"
+	"os"
+	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest/regular"
 	"fieldheld/report/audit"
+	"fieldheld/report/signature"
 )
 
 func newAudit() *cobra.Command {
 	var day string
+	var trusted trusting
 	cmd := &cobra.Command{
 		Use:   "audit REPORT.pdf",
 		Short: "Say whether a report holds: digests, evaluation, pages, signature",
 		Long: `audit takes the evidence out of a report, checks every digest, evaluates the day
 again, compares every state and figure, writes the report again and compares the
-bytes. It answers layer by layer. A report without its input files is audited
-against the day's folder: --day DIR.
+bytes. It answers layer by layer, and writes nothing. A report without its input
+files is audited against the day's folder: --day DIR.
+
+A signature proves that nothing was changed since, but a name in a certificate
+proves nobody's identity. Say whom you know: --trust names authorities, --signer
+the fingerprint of the signer's own certificate. A signature of anybody else then
+counts as not shown.
 
 Exit code: 0 every layer holds, 1 one does not hold or cannot be shown, 2 the
 file is no report or the call is wrong.`,
 		Example: "  fieldheld audit report.pdf\n  fieldheld audit report.pdf --day 2026-11-18",
 		Args:    takes("report"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			document, err := regular.Read(args[0], largestReport)
+			document, err := readReport(args[0])
 			if err != nil {
-				return fmt.Errorf("the report cannot be read: %w", err)
+				return err
 			}
-			result, err := audit.Run(document, day, program())
+			trust, err := trusted.trust()
+			if err != nil {
+				return err
+			}
+			result, err := audit.Run(document, audit.Options{Program: program(), Day: day, Trust: trust, Now: time.Now()})
 			if err != nil {
 				return fmt.Errorf("%s: %w", args[0], err)
 			}
@@ -43,7 +58,57 @@ file is no report or the call is wrong.`,
 		},
 	}
 	cmd.Flags().StringVar(&day, "day", "", "the day's folder, `DIR`, for a report that does not carry its files")
+	cmd.Flags().StringVar(&trusted.authorities, "trust", "", "trust signers whom the authorities in this PEM `FILE` vouch for; \"system\" for those of this machine")
+	cmd.Flags().StringArrayVar(&trusted.signers, "signer", nil, "trust the signer whose certificate has this `FINGERPRINT` (SHA-256, as audit prints it)")
 	return cmd
+}
+
+// largestReport is the size up to which a report is read.
+const largestReport = 1 << 30
+
+// readReport reads a report whole.
+func readReport(path string) ([]byte, error) {
+	document, err := regular.Read(path, largestReport)
+	if err != nil {
+		return nil, fmt.Errorf("the report cannot be read: %w", err)
+	}
+	return document, nil
+}
+
+// trusting are the flags that say which signers are known.
+type trusting struct {
+	authorities string
+	signers     []string
+}
+
+func (t trusting) trust() (signature.Trust, error) {
+	var trust signature.Trust
+	for _, written := range t.signers {
+		plain, err := signature.Fingerprint(written)
+		if err != nil {
+			return trust, fmt.Errorf("--signer: %w", err)
+		}
+		trust.Signers = append(trust.Signers, plain)
+	}
+	switch t.authorities {
+	case "":
+		return trust, nil
+	case "system":
+		roots, err := x509.SystemCertPool()
+		if err != nil {
+			return trust, fmt.Errorf("--trust: the authorities of this machine cannot be read: %w", err)
+		}
+		trust.Roots = roots
+		return trust, nil
+	}
+	data, err := os.ReadFile(t.authorities)
+	if err != nil {
+		return trust, fmt.Errorf("--trust: %w", err)
+	}
+	if trust.Roots, err = signature.ReadRoots(data); err != nil {
+		return trust, fmt.Errorf("--trust: %s: %w", t.authorities, err)
+	}
+	return trust, nil
 }
 
 func printAudit(out io.Writer, r *audit.Result) error {
@@ -55,8 +120,8 @@ func printAudit(out io.Writer, r *audit.Result) error {
 	case r.Holds():
 		answer = "THE REPORT HOLDS"
 	}
-	if r.Number != "" {
-		answer += ": " + r.Number
+	if about := headline(r); about != "" {
+		answer += ": " + about
 	}
 	p.head("%s", answer)
 	p.line("")
@@ -65,10 +130,30 @@ func printAudit(out io.Writer, r *audit.Result) error {
 		p.wrapped(16, layer.Found)
 	}
 	p.line("")
-	if r.Signed {
-		p.wrapped(0, "The signature shows that nothing was changed since it was made. Whether the records inside are what the instruments wrote, no audit of a file can prove.")
-	} else {
-		p.wrapped(0, "Without a signature this shows that the report agrees with the evidence inside it, not who made either: whoever can write files can make both anew. Nor can any audit prove that the records are what the instruments wrote.")
+	const made = " Nor can any audit prove that the records are what the instruments wrote."
+	switch {
+	case r.Signed && r.Known:
+		p.wrapped(0, "The signature shows that nothing was changed since it was made, by a signer whom you trust."+made)
+	case r.Signed:
+		p.wrapped(0, "The signature shows that nothing was changed since it was made, but not by whom: whoever can write files can make report and signature anew, under any name. "+
+			"Ask the laboratory for the fingerprint of its certificate, and give it with --signer."+made)
+	default:
+		p.wrapped(0, "Without a signature this shows that the report agrees with the evidence inside it, not who made either: whoever can write files can make both anew."+made)
 	}
 	return p.err
+}
+
+// headline names the report, whether it is a draft, and the verdict.
+func headline(r *audit.Result) string {
+	name := r.Name
+	if name == "" {
+		name = r.Number
+	}
+	var parts []string
+	for _, part := range []string{name, map[bool]string{true: "DRAFT"}[r.Draft], r.Verdict} {
+		if part != "" {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
 }

@@ -6,8 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fieldheld/ingest/regular"
 	"fieldheld/report"
+	"fieldheld/report/audit"
 	"fieldheld/report/compare"
 )
 
@@ -17,7 +17,7 @@ func newCompare() *cobra.Command {
 		Short: "List what changed from one report to another",
 		Long: `compare lists what changed between two reports: verdicts, figures, findings, input
 files and the text of the job sheet. Both have to carry their evidence, at least
-as hashes. A new revision lists the same changes by itself where its job sheet
+as hashes, and are audited first: a report that does not hold is not compared. A new revision lists the same changes by itself where its job sheet
 names the old report: [report] replaces_file = "...".
 
 Exit code: 0 whatever changed, 2 where the reports cannot be compared.`,
@@ -31,9 +31,12 @@ Exit code: 0 whatever changed, 2 where the reports cannot be compared.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			var documents [2][]byte
 			for i := range documents {
-				data, err := regular.Read(args[i], largestReport)
+				data, err := readReport(args[i])
 				if err != nil {
-					return fmt.Errorf("the report cannot be read: %w", err)
+					return err
+				}
+				if err := comparable(args[i], data); err != nil {
+					return err
 				}
 				documents[i] = data
 			}
@@ -46,6 +49,21 @@ Exit code: 0 whatever changed, 2 where the reports cannot be compared.`,
 			return p.err
 		},
 	}
+}
+
+// comparable reports why a report is no ground for a comparison: it is audited
+// first, as far as it carries what that needs.
+func comparable(path string, document []byte) error {
+	result, err := audit.Run(document, audit.Options{Program: program(), Inside: true})
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	for _, layer := range result.Layers {
+		if layer.State == audit.Fails {
+			return fmt.Errorf("%s does not hold, so that nothing is compared: %s: %s", path, layer.Name, layer.Found)
+		}
+	}
+	return nil
 }
 
 func (p *printer) changes(changes []report.Change) {

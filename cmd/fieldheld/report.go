@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest"
 	"fieldheld/report"
+	"fieldheld/report/evidence"
 	"fieldheld/report/issue"
 	"fieldheld/report/workbook"
 )
@@ -93,11 +95,14 @@ report is written all the same), 2 the input or the call is wrong.`,
 	return cmd
 }
 
-// made returns the bytes of the report.
+// made returns the bytes of the report, which agree with themselves.
 func made(folder *ingest.Folder, r *report.Report, carried issue.Carried) ([]byte, error) {
 	var document bytes.Buffer
 	if err := issue.Write(&document, folder, r, carried); err != nil {
 		return nil, err
+	}
+	if _, err := evidence.Verify(document.Bytes(), math.MaxInt64-1); err != nil {
+		return nil, fmt.Errorf("the report that was made would not hold, and was not written; this is a fault of the program: %w", err)
 	}
 	return document.Bytes(), nil
 }

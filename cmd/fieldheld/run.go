@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"fieldheld/ingest/zone"
 	"fieldheld/report"
 	"fieldheld/templates"
 )
@@ -108,7 +109,7 @@ func takes(what string) cobra.PositionalArgs {
 // program says which program makes the report.
 func program() report.Program {
 	_, rules, digest := templates.Rules()
-	return report.Program{Name: "fieldheld", Version: version, Revision: revision(), RuleSet: rules, RuleDigest: digest}
+	return report.Program{Name: "fieldheld", Version: version, Revision: revision(), RuleSet: rules, RuleDigest: digest, Zones: zone.Version}
 }
 
 // revision is the commit that the program was built from, "" where the build

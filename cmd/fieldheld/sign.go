@@ -13,14 +13,12 @@ import (
 	"golang.org/x/term"
 
 	"fieldheld/ingest/regular"
+	"fieldheld/report/audit"
 	"fieldheld/report/signature"
 )
 
-// The sizes up to which keys, passwords and reports are read.
-const (
-	largestKey    = 1 << 20
-	largestReport = 1 << 30
-)
+// largestKey is the size up to which keys and passwords are read.
+const largestKey = 1 << 20
 
 // signing says with which key a report is signed, and what the signer adds.
 type signing struct {
@@ -99,6 +97,7 @@ func newSign() *cobra.Command {
 		Use:   "sign REPORT.pdf --key KEY.p12",
 		Short: "Sign a report; the report itself stays the beginning of the file",
 		Long: `sign adds a signature (PAdES baseline B-B) with a key of yours, in a PKCS#12 file.
+Only a report that holds is signed; one that is a DRAFT is signed with a warning.
 The bytes of the report are not changed: the signature stands behind them. The
 password of the key is asked for, or read from a file; it is never an argument.
 fieldheld audit verifies the signature and says who signed.`,
@@ -116,12 +115,15 @@ fieldheld audit verifies the signature and says who signed.`,
 			if err := mayWrite(with.files(), made); err != nil {
 				return err
 			}
-			document, err := regular.Read(args[0], largestReport)
+			document, err := readReport(args[0])
 			if err != nil {
-				return fmt.Errorf("the report cannot be read: %w", err)
+				return err
 			}
 			key, err := with.readKey(cmd.InOrStdin(), cmd.ErrOrStderr())
 			if err != nil {
+				return err
+			}
+			if err := maySign(cmd.ErrOrStderr(), args[0], document); err != nil {
 				return err
 			}
 			signed, err := with.sign(document, key)
@@ -139,4 +141,25 @@ fieldheld audit verifies the signature and says who signed.`,
 	with.add(cmd)
 	cmd.Flags().StringVarP(&target, "output", "o", "", "write the signed report to `FILE` (default: in place)")
 	return cmd
+}
+
+// maySign reports why a report must not be signed: it is audited first, as far as
+// it carries what that needs. What is odd about it is told.
+func maySign(stderr io.Writer, path string, document []byte) error {
+	result, err := audit.Run(document, audit.Options{Program: program(), Inside: true})
+	if err != nil {
+		return fmt.Errorf("%s: %w", filepath.Base(path), err)
+	}
+	for _, layer := range result.Layers {
+		switch layer.State {
+		case audit.Fails:
+			return fmt.Errorf("%s does not hold and was not signed: %s: %s", filepath.Base(path), layer.Name, layer.Found)
+		case audit.NotShown:
+			fmt.Fprintf(stderr, "note: %s\n", printable(layer.Name+": "+layer.Found))
+		}
+	}
+	if result.Draft {
+		fmt.Fprintf(stderr, "warning: %s is a DRAFT, and a signature does not make it another\n", printable(filepath.Base(path)))
+	}
+	return nil
 }

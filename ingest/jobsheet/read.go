@@ -141,13 +141,13 @@ func readZone(t *document.Table, key string, fallback *time.Location) *time.Loca
 	if !t.Has(key) {
 		return fallback
 	}
-	known, err := zone.Load(name)
+	found, err := zone.Load(name)
 	if err != nil {
 		t.Fail(key, place.Message{What: "this time zone is not known", Found: fmt.Sprintf("%q", name),
 			Expected: "a name of the time zone database, such as \"Europe/Oslo\" or \"UTC\""})
 		return fallback
 	}
-	return known
+	return found
 }
 
 // readParty reads [laboratory] or [customer]; extra is the key that only one of them has.

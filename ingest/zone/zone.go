@@ -1,51 +1,57 @@
-// Package zone knows the time zones. It has the time-zone database inside and
-// asks no other: what the machine believes of summer time, or what an environment
-// variable says, must not decide the times of a report.
+// Package zone has the time zones of the world. They are those of the database
+// that is built in, never of the machine or of its environment: another database
+// could move a day's times, and with them its verdict.
 package zone
 
 import (
 	"archive/zip"
 	"bytes"
 	_ "embed" // the database
+	"errors"
 	"fmt"
 	"io"
-	"sync"
 	"time"
 )
 
-// Version is the edition of the IANA time zone database inside. The database is in
-// the public domain; zoneinfo.zip is the copy that comes with Go, lib/time.
+// The database is lib/time/zoneinfo.zip of the Go distribution. To renew it, copy
+// that file here and take Version from update.bash beside it; a test compares.
+//
+//go:embed zoneinfo.zip
+var database []byte
+
+// Version is the edition of the database.
 const Version = "2025c"
 
-//go:embed zoneinfo.zip
-var packed []byte
+// largest is more than the rules of any zone, in bytes.
+const largest = 1 << 16
 
-var database = sync.OnceValues(func() (*zip.Reader, error) {
-	return zip.NewReader(bytes.NewReader(packed), int64(len(packed)))
-})
-
-// Load returns a zone by its name in the database, such as "Europe/Oslo"; "UTC" is
-// one of them. The zone of the machine is none, nor is an empty name.
+// Load returns the zone with a name of the database, such as "Europe/Oslo" or
+// "UTC". The zone of the machine has no name here.
 func Load(name string) (*time.Location, error) {
 	if name == "UTC" {
 		return time.UTC, nil
 	}
-	zones, err := database()
+	all, err := zip.NewReader(bytes.NewReader(database), int64(len(database)))
 	if err != nil {
-		return nil, fmt.Errorf("opening the time zone database: %w", err)
+		return nil, fmt.Errorf("open the time zone database: %w", err)
 	}
-	file, err := zones.Open(name)
+	for _, entry := range all.File {
+		if entry.Name == name && !entry.FileInfo().IsDir() {
+			return load(entry)
+		}
+	}
+	return nil, errors.New("there is no time zone " + name)
+}
+
+func load(entry *zip.File) (*time.Location, error) {
+	stream, err := entry.Open()
 	if err != nil {
-		return nil, fmt.Errorf("the time zone database has no %q", name)
+		return nil, fmt.Errorf("open the time zone %s: %w", entry.Name, err)
 	}
-	defer file.Close()
-	data, err := io.ReadAll(file)
+	defer stream.Close()
+	rules, err := io.ReadAll(io.LimitReader(stream, largest))
 	if err != nil {
-		return nil, fmt.Errorf("reading the zone %q: %w", name, err)
+		return nil, fmt.Errorf("read the time zone %s: %w", entry.Name, err)
 	}
-	location, err := time.LoadLocationFromTZData(name, data)
-	if err != nil {
-		return nil, fmt.Errorf("the zone %q: %w", name, err)
-	}
-	return location, nil
+	return time.LoadLocationFromTZData(entry.Name, rules)
 }

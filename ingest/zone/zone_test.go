@@ -1,6 +1,8 @@
 package zone
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"testing"
 	"time"
 
@@ -8,23 +10,26 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// European summer time ends on the last Sunday of October at 01:00 UTC (Directive
-// 2000/84/EC, article 3).
-func TestLoad(t *testing.T) {
-	t.Setenv("ZONEINFO", "/nowhere")
-	oslo, err := Load("Europe/Oslo")
-	require.NoError(t, err)
-	assert.Equal(t, "Europe/Oslo", oslo.String())
-	for at, want := range map[string]int{"2026-10-25T00:59:59Z": 2 * 3600, "2026-10-25T01:00:00Z": 3600} {
-		instant, err := time.Parse(time.RFC3339, at)
+func TestTheDatabaseIsOfTheVersionThatItSays(t *testing.T) {
+	const of2025c = "8f55634d05f8bca1f7bc7c69c5933428c69357e0bdf565e5ba224e3f88ff12e8"
+	sum := sha256.Sum256(database)
+	assert.Equal(t, of2025c, hex.EncodeToString(sum[:]), "a new database has a new Version")
+	assert.Equal(t, "2025c", Version)
+}
+
+func TestZonesAreNotThoseOfTheMachine(t *testing.T) {
+	t.Setenv("ZONEINFO", t.TempDir())
+	t.Setenv("TZ", "Asia/Tokyo")
+	for name, winter := range map[string]string{"UTC": "12:00", "Europe/Oslo": "13:00", "America/New_York": "07:00", "Asia/Kolkata": "17:30", "Etc/GMT-1": "13:00"} {
+		zone, err := Load(name)
 		require.NoError(t, err)
-		_, offset := instant.In(oslo).Zone()
-		assert.Equal(t, want, offset, at)
+		assert.Equal(t, name, zone.String())
+		assert.Equal(t, winter, time.Date(2026, 1, 15, 12, 0, 0, 0, time.UTC).In(zone).Format("15:04"), name)
 	}
-	utc, err := Load("UTC")
-	require.NoError(t, err)
-	assert.Equal(t, time.UTC, utc)
-	for _, name := range []string{"", "Local", "Tallholm", "../etc/passwd", "Europe", "europe/oslo"} {
+}
+
+func TestWhatIsNoZoneIsRefused(t *testing.T) {
+	for _, name := range []string{"", "Local", "europe/oslo", "Europe", "Europe/", "../UTC", "Europe/Atlantis"} {
 		_, err := Load(name)
 		assert.Error(t, err, name)
 	}

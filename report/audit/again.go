@@ -3,51 +3,24 @@ package audit
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"math"
-	"os"
-	"path/filepath"
-	"regexp"
-	"strconv"
 	"strings"
 
 	"fieldheld/ingest"
 	"fieldheld/report"
 	"fieldheld/report/evidence"
 	"fieldheld/report/issue"
-	"fieldheld/report/pdf/archive"
 )
-
-// errOutside says that a file inside would be written elsewhere.
-var errOutside = errors.New("the report carries a file whose name leads out of its folder")
-
-// spread writes files into a folder. A name that leads out of it is refused.
-func spread(dir string, files map[string][]byte) error {
-	for name, data := range files {
-		local, err := filepath.Localize(name)
-		if err != nil {
-			return fmt.Errorf("%w: %q", errOutside, name)
-		}
-		path := filepath.Join(dir, local)
-		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-			return fmt.Errorf("a folder for the evidence: %w", err)
-		}
-		if err := os.WriteFile(path, data, 0o600); err != nil {
-			return fmt.Errorf("the evidence: %w", err)
-		}
-	}
-	return nil
-}
 
 // evaluate evaluates the day again and compares results and pages.
 func (a *auditor) evaluate(folder *ingest.Folder) {
-	r, err := report.Build(folder, a.program)
+	r, err := report.Build(folder, a.Program)
 	if err != nil {
 		a.add("evaluation", Fails, "the day cannot be evaluated: %v", err)
 		return
 	}
-	a.result.Number = r.Sheet.Report.Number
+	a.result.Number, a.result.Verdict, a.result.Draft = r.Sheet.Report.Number, string(r.State), r.Draft()
+	a.signedWhen(r)
 	if !a.sameFiles(r) || !a.sameResults(r) {
 		return
 	}
@@ -59,8 +32,7 @@ func (a *auditor) evaluate(folder *ingest.Folder) {
 func (a *auditor) sameFiles(r *report.Report) bool {
 	const name = "inputs"
 	if a.bundle.Manifest == nil {
-		pages, err := archive.Texts(a.document)
-		if err != nil || len(pages) == 0 || !strings.Contains(squeezed(pages[0]), r.ManifestDigest) {
+		if !strings.Contains(a.front, r.ManifestDigest) {
 			return a.add(name, Fails, "the digest of the folder's files, %s, is not the one on page 1", r.ManifestDigest)
 		}
 		return a.add(name, Holds, "the digest of the folder's files is the one on page 1")
@@ -93,25 +65,34 @@ func (a *auditor) sameResults(r *report.Report) bool {
 	if err != nil {
 		return a.add(name, Fails, "the results cannot be written again: %v", err)
 	}
-	if !bytes.Equal(again, a.bundle.Results) {
-		var want, got any
-		if err := json.Unmarshal(a.bundle.Results, &want); err != nil {
-			return a.add(name, Fails, "the results inside cannot be read: %v", err)
-		}
-		if err := json.Unmarshal(again, &got); err != nil {
-			return a.add(name, Fails, "the new results cannot be read: %v", err)
-		}
-		c := comparison{otherVersion: !a.sameVersion()}
-		if c.compare("", want, got); c.how != "" {
-			return a.add(name, Fails, "%s: %s", c.where, c.how)
-		}
+	if bytes.Equal(again, a.bundle.Results) {
+		return a.add(name, Holds, "every state, figure and finding comes out again: the day is %s", r.State)
 	}
-	return a.add(name, Holds, "every state, figure and finding comes out again: the day is %s", r.State)
+	var want, got any
+	if err := json.Unmarshal(a.bundle.Results, &want); err != nil {
+		return a.add(name, Fails, "the results inside cannot be read: %v", err)
+	}
+	if err := json.Unmarshal(again, &got); err != nil {
+		return a.add(name, Fails, "the new results cannot be read: %v", err)
+	}
+	c := comparison{otherVersion: !a.sameVersion()}
+	if c.compare("", want, got); c.how != "" {
+		return a.add(name, Fails, "%s: %s", c.where, c.how)
+	}
+	if len(c.worded) > 0 {
+		a.add(name, NotShown, "every state and figure comes out again, the day is %s, but the other version worded otherwise what this one says: %s", r.State, strings.Join(c.worded, "; "))
+		return true
+	}
+	return a.add(name, Holds, "every state and figure comes out again: the day is %s", r.State)
 }
 
 // samePages writes the report again and compares the bytes.
 func (a *auditor) samePages(folder *ingest.Folder, r *report.Report) {
 	const name = "pages"
+	if a.salvaged {
+		a.add(name, NotShown, "another program saved the report again; its pages cannot be compared")
+		return
+	}
 	made := a.document[:a.bundle.End]
 	for _, carried := range a.carried() {
 		var again bytes.Buffer
@@ -125,32 +106,18 @@ func (a *auditor) samePages(folder *ingest.Folder, r *report.Report) {
 		}
 	}
 	if !a.sameVersion() {
-		a.add(name, NotShown, "the report was made by another version than %s %s; only that version can write the same pages again", a.program.Name, a.program.Version)
+		a.add(name, NotShown, "the report was made by another version than %s %s; only that version can write the same pages again", a.Program.Name, a.Program.Version)
 		return
 	}
 	a.add(name, Fails, "the report written again from the same evidence has other bytes: pages or other contents were changed, or another build of the version made it")
 }
 
-// allowance finds how many bytes of files were allowed inside, where a report
-// says that there were more.
-var allowance = regexp.MustCompile(`morethanthe(\d+)thatwereallowed`)
-
-// carried lists what the report may have been asked to carry.
+// carried lists what the report may have been asked to carry: what it carries, or
+// its files, had they not been more than were allowed.
 func (a *auditor) carried() []issue.Carried {
-	whole := issue.Carried{Level: a.bundle.Level, Limit: math.MaxInt64}
-	if a.bundle.Level != evidence.Hashes {
-		return []issue.Carried{whole}
+	list := []issue.Carried{{Level: a.bundle.Level, Limit: math.MaxInt64}}
+	if a.bundle.Level == evidence.Hashes {
+		list = append(list, issue.Carried{Level: evidence.Files, Limit: 0})
 	}
-	pages, err := archive.Texts(a.document)
-	if err != nil {
-		return []issue.Carried{whole}
-	}
-	for _, page := range pages {
-		if m := allowance.FindStringSubmatch(squeezed(page)); m != nil {
-			if limit, err := strconv.ParseInt(m[1], 10, 64); err == nil {
-				return []issue.Carried{{Level: evidence.Files, Limit: limit}, whole}
-			}
-		}
-	}
-	return []issue.Carried{whole}
+	return list
 }

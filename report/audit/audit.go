@@ -10,8 +10,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"os"
-	"strings"
+	"time"
 
 	"fieldheld/ingest"
 	"fieldheld/report"
@@ -51,9 +50,13 @@ type Layer struct {
 
 // Result is the answer, the layers in the order in which they rest on each other.
 type Result struct {
-	Number string // of the report, as its job sheet says
-	Layers []Layer
-	Signed bool
+	Number  string // of the report, as its job sheet says; "" where that was not reached
+	Name    string // number and revision, as the file says of itself; "" where it does not
+	Draft   bool   // the report says that it is a draft
+	Verdict string // on the day, as the evaluation gives it; "" where that was not reached
+	Layers  []Layer
+	Signed  bool
+	Known   bool // every signature is of a signer that the reader trusts
 }
 
 // Fails reports whether a layer does not hold.
@@ -79,44 +82,66 @@ func (r *Result) Holds() bool {
 // ErrNoReport says that the file is no report of this program.
 var ErrNoReport = errors.New("this file is no report: nothing in it says that this program made it")
 
+// ErrEncrypted says that the file is encrypted, so that nothing in it can be told.
+var ErrEncrypted = errors.New("the file is encrypted, which no report is when it is written; ask for the report as it was written")
+
 // largest is how many bytes of attachments are taken out of a report.
-const largest = 8 << 30
+const largest = 1 << 30
+
+// Options say what an audit rests on.
+type Options struct {
+	Program report.Program
+	Day     string          // folder of the day, for a report that does not carry its files; "" for one that does
+	Trust   signature.Trust // the signers that the reader knows
+	Now     time.Time       // at which certificates are judged; zero: their dates are not judged
+	Inside  bool            // where the report carries no files, judge what it carries and do not ask for a folder
+}
 
 // auditor works through the layers.
 type auditor struct {
+	Options
 	document []byte
 	bundle   *evidence.Bundle
-	program  report.Program
+	front    string // what page 1 prints, without blanks
+	signed   []signature.Signature
+	salvaged bool // another program saved the report: only its evidence can be judged
 	result   Result
 }
 
-// Run audits a report. Day names the folder of the day for a report that does not
-// carry its files; "" where it does. The error is ErrNoReport for another file,
-// or says which input cannot be used; what does not hold is in the result.
-func Run(document []byte, day string, program report.Program) (*Result, error) {
-	a := &auditor{document: document, program: program}
+// Run audits a report. The error is ErrNoReport for another file, or says which
+// input cannot be used; what does not hold is in the result. Nothing is written.
+func Run(document []byte, o Options) (*Result, error) {
+	a := &auditor{Options: o, document: document}
 	if !a.isReport() {
+		if _, err := archive.Salvage(document, largest); errors.Is(err, archive.ErrEncrypted) {
+			return nil, ErrEncrypted
+		}
 		return nil, ErrNoReport
+	}
+	if is, found := archive.IdentityOf(document); found {
+		a.result.Name, a.result.Draft = is.Name, is.Draft
 	}
 	if !a.file() {
 		return &a.result, nil
 	}
-	a.signatures()
-	a.printed()
+	if !a.salvaged {
+		a.signatures()
+		a.printed()
+	}
 	if len(a.bundle.Data) > 0 && !a.attachments() {
 		return &a.result, nil
 	}
-	if len(a.bundle.Data) == 0 && day == "" {
+	if len(a.bundle.Data) == 0 && a.Day == "" {
 		if a.result.Fails() {
+			return &a.result, nil
+		}
+		if a.Inside {
+			a.add("evaluation", NotShown, "the report does not carry its input files, so that nothing was evaluated")
 			return &a.result, nil
 		}
 		return nil, errors.New("the report does not carry its input files; name the folder that holds them: --day DIR")
 	}
-	folder, remove, err := a.open(day)
-	defer remove()
-	if err != nil {
-		return nil, err
-	}
+	folder := a.open()
 	if folder == nil {
 		return &a.result, nil
 	}
@@ -135,23 +160,26 @@ func (a *auditor) add(name string, state State, format string, args ...any) bool
 // It says so more than once, so that damage to one place does not hide a report.
 func (a *auditor) isReport() bool {
 	for _, mark := range []string{"/Creator (%s ", "/Producer (%s ", "<xmp:CreatorTool>%s ", "<pdf:Producer>%s "} {
-		if bytes.Contains(a.document, fmt.Appendf(nil, mark, a.program.Name)) {
+		if bytes.Contains(a.document, fmt.Appendf(nil, mark, a.Program.Name)) {
 			return true
 		}
 	}
-	return false
+	bundle, err := evidence.Salvage(a.document, largest) // another program may have packed these marks
+	return err == nil && bundle.Manifest != nil && bundle.Results != nil
 }
 
 // sameVersion reports whether the report says that this version made it.
 func (a *auditor) sameVersion() bool {
-	return bytes.Contains(a.document[:a.bundle.End], fmt.Appendf(nil, "/Creator (%s %s)", a.program.Name, a.program.Version))
+	made := a.document[:a.bundle.End]
+	return bytes.Contains(made, fmt.Appendf(nil, "/Creator (%s %s)", a.Program.Name, a.Program.Version)) ||
+		bytes.Contains(made, fmt.Appendf(nil, "<xmp:CreatorTool>%s %s<", a.Program.Name, a.Program.Version))
 }
 
 // file checks the structure of the PDF and takes the evidence out.
 func (a *auditor) file() bool {
 	const name = "file"
 	if err := archive.Intact(a.document); err != nil {
-		return a.add(name, Fails, "the file is damaged: %v", err)
+		return a.salvage(name, err)
 	}
 	bundle, err := evidence.Extract(a.document, largest)
 	if err != nil {
@@ -164,108 +192,93 @@ func (a *auditor) file() bool {
 	return a.add(name, Holds, "a whole PDF/A file of %d bytes with %d input files inside", bundle.End, len(bundle.Data))
 }
 
-// signatures verifies what was added behind the report as it was written.
-func (a *auditor) signatures() {
-	const name = "signature"
-	list, signed := signature.Read(a.document, a.bundle.End)
-	if rest := len(a.document) - signed; rest > 0 {
-		a.add(name, Fails, "%d bytes were added behind the report that are no signature", rest)
-		return
+// salvage takes the evidence out of a file that is not as it was written, where
+// its form is that of another program and the evidence is whole.
+func (a *auditor) salvage(name string, fault error) bool {
+	what := damage(a.document)
+	if archive.OurForm(a.document) || isCut(a.document) {
+		return a.add(name, Fails, "%s: %v", what, fault)
 	}
-	a.result.Signed = len(list) > 0
-	var who []string
-	for i := range list {
-		s := &list[i]
-		if s.Problem != nil {
-			a.add(name, Fails, "the signature of %s does not hold: %v", s.Name, s.Problem)
-			return
-		}
-		who = append(who, fmt.Sprintf("%s on %s (certificate SHA-256 %s)", s.Name, s.Time.Format("2006-01-02 15:04:05Z"), s.Fingerprint()))
+	bundle, err := evidence.Salvage(a.document, largest)
+	if err != nil || bundle.Manifest == nil || bundle.Results == nil {
+		return a.add(name, Fails, "%s: %v", what, fault)
 	}
-	if len(who) == 0 {
-		a.add(name, Holds, "the report is not signed, and nothing was added to it")
-		return
-	}
-	a.add(name, Holds, "signed by %s; nothing was added afterwards. Whose certificate that is, the certificate does not prove by itself", strings.Join(who, "; "))
+	a.bundle, a.salvaged = bundle, true
+	a.add(name, NotShown, "%s; %d input files, manifest and results could be taken out and are judged below; pages and signature cannot be judged", what, len(bundle.Data))
+	return true
 }
 
-// printed compares the manifest inside with the digest that the front page prints.
+// isCut reports whether a file lacks its end mark.
+func isCut(document []byte) bool {
+	const tail = 1024 // bytes within which other programs leave the end mark
+	return !bytes.Contains(document[max(0, len(document)-tail):], []byte("%%EOF"))
+}
+
+// damage says what seems to have happened to a file that is not as it was written.
+func damage(document []byte) string {
+	switch {
+	case bytes.Contains(document, []byte("/Encrypt ")):
+		return "the file is encrypted, which no report is; another program saved it again"
+	case isCut(document):
+		return "the file is cut: it has no end mark"
+	case bytes.Contains(document, []byte("/ObjStm")) || bytes.Contains(document, []byte("/XRef")) || bytes.Contains(document, []byte("/Linearized")):
+		return "another program saved the report again"
+	default:
+		return "the file is damaged, or another program saved it again"
+	}
+}
+
+// printed compares the manifest and the results inside with what the front page
+// prints.
 func (a *auditor) printed() {
 	const name = "manifest"
-	pages, err := archive.Texts(a.document)
-	if err != nil || len(pages) == 0 {
-		a.add(name, Fails, "the pages cannot be read: %v", err)
+	front, err := evidence.FrontText(a.document)
+	if err != nil {
+		a.add(name, Fails, "%v", err)
 		return
 	}
+	a.front = front
 	if a.bundle.Manifest == nil {
 		return // the files are compared with the digest that page 1 prints
 	}
-	digest := evidence.Digest(a.bundle.Manifest)
-	const front = 2 // pages that the front page may take
-	for i, page := range pages[:min(len(pages), front)] {
-		if strings.Contains(squeezed(page), digest) {
-			a.add(name, Holds, "page %d prints the digest of the manifest inside, %s", i+1, digest)
-			return
-		}
+	if err := a.bundle.CheckNames(); err != nil {
+		a.add(name, Fails, "%v", err)
+		return
 	}
-	a.add(name, Fails, "the front page does not print the digest of the manifest inside, %s", digest)
-}
-
-// squeezed is the text of a page without blanks, so that a broken line does not
-// part a digest.
-func squeezed(texts []archive.Text) string {
-	var b strings.Builder
-	for _, t := range texts {
-		b.WriteString(strings.Join(strings.Fields(t.Text), ""))
+	if err := a.bundle.CheckPrinted(front); err != nil {
+		a.add(name, Fails, "%v", err)
+		return
 	}
-	return b.String()
+	a.add(name, Holds, "page 1 prints the digest of the manifest inside, %s", evidence.Digest(a.bundle.Manifest))
+	if err := a.bundle.CheckStatements(front); err != nil {
+		a.add("front page", Fails, "%v", err)
+		return
+	}
+	a.add("front page", Holds, "page 1 prints answer, behaviour and the state of every cell as the results inside say them")
 }
 
 // open opens the input files as a day: the folder that was named, or the files
-// inside, written into a new folder that remove takes away. The folder is nil
-// where they are no day.
-func (a *auditor) open(day string) (folder *ingest.Folder, remove func(), err error) {
-	remove = func() {}
-	if day == "" {
-		day, err = os.MkdirTemp("", "fieldheld-audit-*")
-		if err != nil {
-			return nil, remove, fmt.Errorf("a folder for the evidence: %w", err)
-		}
-		remove = func() { os.RemoveAll(day) }
-		if err := spread(day, a.bundle.Data); err != nil {
-			if errors.Is(err, errOutside) {
-				a.add("evidence", Fails, "%v", err)
-				err = nil
-			}
-			return nil, remove, err
-		}
+// inside, in memory. It is nil where they are no day.
+func (a *auditor) open() *ingest.Folder {
+	open := func() (*ingest.Folder, error) { return ingest.OpenFiles(a.bundle.Data) }
+	if a.Day != "" {
+		open = func() (*ingest.Folder, error) { return ingest.Open(a.Day) }
 	}
-	folder, err = ingest.Open(day)
+	folder, err := open()
 	if err != nil {
 		a.add("evaluation", Fails, "the day cannot be evaluated: %v", err)
-		return nil, remove, nil
+		return nil
 	}
-	return folder, remove, nil
+	return folder
 }
 
 // attachments compares every input file inside with the manifest.
 func (a *auditor) attachments() bool {
 	const name = "evidence"
-	listed := map[string]bool{}
-	for _, in := range a.bundle.Inputs {
-		listed[in.Path] = true
-		data, ok := a.bundle.Data[in.Path]
-		if !ok {
-			return a.add(name, Fails, "%s is in the manifest and not inside", in.Path)
-		}
-		if found := evidence.Digest(data); found != in.SHA256 {
-			return a.add(name, Fails, "%s is not the file of the manifest: its SHA-256 is %s, the manifest says %s", in.Path, found, in.SHA256)
+	for _, check := range []func() error{a.bundle.CheckNames, a.bundle.CheckFiles} {
+		if err := check(); err != nil {
+			return a.add(name, Fails, "%v", err)
 		}
 	}
-	for path := range a.bundle.Data {
-		if !listed[path] {
-			return a.add(name, Fails, "%s is inside and not in the manifest", path)
-		}
-	}
-	return a.add(name, Holds, "all %d input files inside are those of the manifest", len(listed))
+	return a.add(name, Holds, "all %d input files inside are those of the manifest", len(a.bundle.Inputs))
 }

@@ -54,7 +54,7 @@ func written(t *testing.T, carried issue.Carried) []byte {
 
 func run(t *testing.T, document []byte, day string) *Result {
 	t.Helper()
-	result, err := Run(document, day, program)
+	result, err := Run(document, Options{Day: day, Program: program})
 	require.NoError(t, err)
 	return result
 }
@@ -87,10 +87,10 @@ func TestAReportHolds(t *testing.T) {
 }
 
 func TestWithoutFilesAFolderIsNeeded(t *testing.T) {
-	_, err := Run(written(t, issue.Carried{Level: evidence.Hashes}), "", program)
+	_, err := Run(written(t, issue.Carried{Level: evidence.Hashes}), Options{Program: program})
 	assert.ErrorContains(t, err, "--day DIR")
 	for _, other := range []string{"", "no report", "%PDF-1.7\n1 0 obj\n<</Creator (another program)>>\nendobj\n"} {
-		_, err = Run([]byte(other), "", program)
+		_, err = Run([]byte(other), Options{Program: program})
 		assert.ErrorIs(t, err, ErrNoReport)
 	}
 }
@@ -158,13 +158,13 @@ func TestWhatIsTamperedWithIsCaughtInItsLayer(t *testing.T) {
 		{"a file taken out", "evidence", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
 			find(t, files, "v1.csv").Name = "day%2Fother.csv"
 		}},
-		{"a file whose name leads out", "evidence", func(t *testing.T, r *report.Report, files []archive.Attachment) {
+		{"a file whose name leads out", "manifest", func(t *testing.T, r *report.Report, files []archive.Attachment) {
 			find(t, files, "v1.csv").Name = "day%2F..%2Fv1.csv"
 			manifest := find(t, files, "manifest.sha256")
 			manifest.Data = bytes.Replace(manifest.Data, []byte("  probe/v1.csv"), []byte("  ../v1.csv"), 1)
 			r.ManifestDigest = evidence.Digest(manifest.Data)
 		}},
-		{"a state in the results", "results", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+		{"a state in the results", "front page", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
 			results := find(t, files, "results.json")
 			results.Data = bytes.Replace(results.Data, []byte(`"steps_met": 44`), []byte(`"steps_met": 43`), 1)
 		}},
@@ -178,11 +178,19 @@ func TestWhatIsTamperedWithIsCaughtInItsLayer(t *testing.T) {
 			results.Data, err = json.Marshal(document)
 			require.NoError(t, err)
 		}},
-		{"the text of a page", "pages", func(_ *testing.T, r *report.Report, _ []archive.Attachment) {
+		{"the behaviour on page 1", "front page", func(_ *testing.T, r *report.Report, _ []archive.Attachment) {
 			r.Behaviour = "The article withstood twice the field."
 		}},
 		{"a margin on a page", "pages", func(_ *testing.T, r *report.Report, _ []archive.Attachment) {
 			r.Cells[0].Statistics.LeastMargin.Value += 1
+		}},
+		{"the results made empty", "front page", func(t *testing.T, _ *report.Report, files []archive.Attachment) {
+			find(t, files, "results.json").Data = []byte("{}")
+		}},
+		{"a verdict in the results and the sentence on page 1", "results", func(t *testing.T, r *report.Report, files []archive.Attachment) {
+			results := find(t, files, "results.json")
+			results.Data = bytes.Replace(results.Data, []byte(r.Behaviour), []byte("The article withstood all."), 1)
+			r.Behaviour = "The article withstood all."
 		}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -209,7 +217,7 @@ func TestAByteAnywhereIsCaught(t *testing.T) {
 		}
 		changed[at] ^= byte(1 + random.IntN(255))
 		for _, p := range []report.Program{program, other} {
-			result, err := Run(changed, "", p)
+			result, err := Run(changed, Options{Program: p})
 			require.NoError(t, err)
 			require.Equal(t, "file", failing(result), "byte %d of %d: %v", at, len(document), result.Layers)
 		}
@@ -219,7 +227,7 @@ func TestAByteAnywhereIsCaught(t *testing.T) {
 func TestACutFileIsCaught(t *testing.T) {
 	document := written(t, issue.Whole())
 	for _, percent := range []int{40, 90, 99} {
-		result, err := Run(document[:len(document)*percent/100], "", program)
+		result, err := Run(document[:len(document)*percent/100], Options{Program: program})
 		if err != nil {
 			assert.ErrorIs(t, err, ErrNoReport, "what is left may say nothing of its maker")
 			continue
@@ -313,7 +321,7 @@ func TestASignedReportHoldsUntilSomethingIsAdded(t *testing.T) {
 
 	changed := bytes.Clone(signed)
 	changed[len(document)/2] ^= 1
-	result, err = Run(changed, "", program)
+	result, err = Run(changed, Options{Program: program})
 	require.NoError(t, err)
 	assert.False(t, result.Holds())
 	assert.Equal(t, "signature", failing(run(t, append(bytes.Clone(signed), "x"...), "")))
@@ -323,7 +331,7 @@ func TestAnotherVersionCannotShowThePages(t *testing.T) {
 	document := written(t, issue.Whole())
 	other := program
 	other.Version = "other"
-	result, err := Run(document, "", other)
+	result, err := Run(document, Options{Program: other})
 	require.NoError(t, err)
 	assert.Equal(t, "pages", failing(result))
 	assert.Equal(t, NotShown, result.Layers[len(result.Layers)-1].State)
@@ -347,7 +355,9 @@ func TestDifferencesAreNamedAsAReaderLooksForThem(t *testing.T) {
 			again: `{"runs": [{"id": "H1", "visits": [{"frequency_hz": 30e6, "held_s": 2}]}]}`,
 			where: "runs[H1].visits[1, at 30 MHz].held_s", how: "the report says 3, the evaluation gives 2"},
 		{name: "a figure more", report: `{"x": {}}`, again: `{"x": {"vswr": 2}}`, where: "x.vswr", how: "the report says nothing, the evaluation gives 2"},
-		{name: "a figure more in another version", report: `{"x": {}}`, again: `{"x": {"vswr": 2}}`, other: true},
+		{name: "a figure more than another version", report: `{"x": {}}`, again: `{"x": {"vswr": 2}}`, other: true, where: "x.vswr", how: "the report says nothing, the evaluation gives 2"},
+		{name: "nothing at all of another version", report: `{}`, again: `{"day": "not demonstrated"}`, other: true, where: "day", how: "the report says nothing, the evaluation gives not demonstrated"},
+		{name: "a key that was added since", report: `{"x": {}}`, again: `{"x": {"draft": false}}`, other: true},
 		{name: "a figure less", report: `{"x": {"vswr": 2}}`, again: `{"x": {}}`, other: true, where: "x.vswr", how: "the report says 2, the evaluation gives nothing"},
 		{name: "a sentence", report: `{"answer": "met"}`, again: `{"answer": "shown"}`, where: "answer", how: "the report says met, the evaluation gives shown"},
 		{name: "a sentence in another version", report: `{"answer": "met"}`, again: `{"answer": "shown"}`, other: true},

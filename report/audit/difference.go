@@ -15,13 +15,19 @@ const figureSlack = 1e-9
 // where they do not.
 type comparison struct {
 	// otherVersion says that another version of the program wrote the first
-	// document: its sentences may be worded otherwise, and it may lack keys.
+	// document: its sentences may be worded otherwise, and it may lack the keys
+	// that were added since the first version.
 	otherVersion bool
 	where, how   string
+	worded       []string // what another version says otherwise
 }
 
-// wording are the keys whose texts explain what other keys state.
-var wording = map[string]bool{"message": true, "answer": true, "behaviour": true}
+// wording are the keys whose texts say in words what other keys state.
+var wording = map[string]bool{"message": true, "answer": true, "answer_in_numbers": true, "behaviour": true, "why": true}
+
+// added are the keys that reports of earlier versions do not have. Every other key
+// is demanded of every version.
+var added = map[string]bool{"revision": true, "draft": true, "answer_in_numbers": true, "overrides": true, "steps_without_level": true, "why": true}
 
 // compare compares what the report has with what the evaluation gives.
 func (c *comparison) compare(path string, report, again any) {
@@ -53,6 +59,14 @@ func (c *comparison) compare(path string, report, again any) {
 
 func (c *comparison) differ(path, how string) { c.where, c.how = path, how }
 
+// words notes a text that another version words otherwise.
+func (c *comparison) words(path string, report, again any) {
+	const most = 3 // that are told
+	if report != again && len(c.worded) < most {
+		c.worded = append(c.worded, fmt.Sprintf("%s: the report says %q, the evaluation gives %q", path, report, again))
+	}
+}
+
 func (c *comparison) lists(path string, report, again []any) {
 	for i := range min(len(report), len(again)) {
 		c.compare(path+element(i, report[i]), report[i], again[i])
@@ -81,7 +95,7 @@ func (c *comparison) objects(path string, report, again map[string]any) {
 		keys = append(keys, key)
 	}
 	for key := range again {
-		if _, both := report[key]; !both && !c.otherVersion {
+		if _, both := report[key]; !both && !(c.otherVersion && added[key]) {
 			keys = append(keys, key)
 		}
 	}
@@ -91,7 +105,9 @@ func (c *comparison) objects(path string, report, again map[string]any) {
 		a, now := again[key]
 		at := strings.TrimPrefix(path+"."+key, ".")
 		switch {
-		case c.how != "" || c.otherVersion && wording[key]:
+		case c.how != "":
+		case c.otherVersion && wording[key] && now && inReport:
+			c.words(at, r, a)
 		case !now:
 			c.differ(at, fmt.Sprintf("the report says %v, the evaluation gives nothing", r))
 		case !inReport:

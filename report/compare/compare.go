@@ -9,13 +9,14 @@ import (
 	"fmt"
 	"path"
 	"sort"
+	"strings"
 
 	"fieldheld/report"
 	"fieldheld/report/evidence"
 )
 
 // largest is how many bytes of attachments are taken out of a report.
-const largest = 8 << 30
+const largest = 1 << 30
 
 // ErrNothingInside says that a report carries neither manifest nor results.
 var ErrNothingInside = errors.New("the report carries no manifest and no results, so that nothing can be compared; make it with --evidence hashes or files")
@@ -40,6 +41,9 @@ func With(before []byte, r *report.Report, read func(path string) ([]byte, error
 	if err != nil {
 		return nil, fmt.Errorf("the report that is replaced: %w", err)
 	}
+	if err := replaces(r, &old.results); err != nil {
+		return nil, err
+	}
 	data, err := r.JSON()
 	if err != nil {
 		return nil, err
@@ -60,6 +64,20 @@ func With(before []byte, r *report.Report, read func(path string) ([]byte, error
 	return between(old, now)
 }
 
+// replaces reports an old report that is not the one that the new one says that it
+// replaces: the job sheet names its number, and its revision is an earlier one
+// where the number stays.
+func replaces(r *report.Report, old *results) error {
+	s := &r.Sheet.Report
+	switch {
+	case !strings.Contains(s.Replaces, old.Report):
+		return fmt.Errorf("the file is report %s, the job sheet says that this one replaces %q", old.Report, s.Replaces)
+	case old.Report == s.Number && old.Revision >= s.Revision:
+		return fmt.Errorf("the file is revision %d of report %s, which revision %d cannot replace", old.Revision, old.Report, s.Revision)
+	}
+	return nil
+}
+
 // side is one of the two reports.
 type side struct {
 	inputs  map[string]string // SHA-256 by path
@@ -73,6 +91,8 @@ func isSheet(file string) bool { return path.Base(file) == "job.toml" }
 
 // results are the parts of the JSON document that are compared.
 type results struct {
+	Report    string `json:"report"` // the number
+	Revision  int    `json:"revision"`
 	Day       string `json:"day"`
 	Behaviour string `json:"behaviour"`
 	Cells     []struct {
@@ -100,7 +120,7 @@ type results struct {
 }
 
 func open(document []byte) (*side, error) {
-	bundle, err := evidence.Extract(document, largest)
+	bundle, err := evidence.Verify(document, largest)
 	if err != nil {
 		return nil, err
 	}

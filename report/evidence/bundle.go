@@ -43,7 +43,6 @@ type Bundle struct {
 	Manifest []byte
 	Results  []byte // the results as JSON
 	End      int    // of an extracted bundle: bytes of the report as it was written; what follows was added later
-	limit    int64
 }
 
 // Names of what a report carries. Input files stand below a folder of their own,
@@ -69,7 +68,7 @@ func unflat(name string) string {
 // together are larger than limit bytes, the bundle holds the manifest and the
 // results only. Read returns the bytes of an input by its path.
 func Gather(inputs []Input, results []byte, level Level, limit int64, read func(path string) ([]byte, error)) (*Bundle, error) {
-	b := &Bundle{Level: level, Asked: level, Data: map[string][]byte{}, Results: results, limit: limit}
+	b := &Bundle{Level: level, Asked: level, Data: map[string][]byte{}, Results: results}
 	b.Inputs = append(b.Inputs, inputs...)
 	sort.Slice(b.Inputs, func(i, j int) bool { return b.Inputs[i].Path < b.Inputs[j].Path })
 	entries := make([]Entry, len(b.Inputs))
@@ -77,7 +76,7 @@ func Gather(inputs []Input, results []byte, level Level, limit int64, read func(
 		entries[i] = Entry{Path: in.Path, SHA256: in.SHA256}
 	}
 	b.Manifest = Manifest(entries)
-	if level == Files && b.Size() > limit {
+	if level == Files && b.Size() > min(limit, archive.LargestFiles/2) { // manifest and results need room, too
 		b.Level = Hashes
 	}
 	if b.Level != Files {
@@ -111,7 +110,7 @@ func (b *Bundle) Note() string {
 	case b.Level == Files:
 		return fmt.Sprintf("This file carries the evidence as attachments: all %d input files byte for byte, the manifest and the results as JSON. In their names the slashes of paths are written as %%2F.", len(b.Inputs))
 	case b.Level == Hashes && b.Asked == Files:
-		return fmt.Sprintf("This file carries the manifest and the results as JSON as attachments, but not the input files: together they have %d bytes, more than the %d that were allowed. They have to be kept beside the report.", b.Size(), b.limit)
+		return fmt.Sprintf("This file carries the manifest and the results as JSON as attachments, but not the input files: together they have %d bytes, more than were allowed. They have to be kept beside the report.", b.Size())
 	case b.Level == Hashes:
 		return "This file carries the manifest and the results as JSON as attachments, but not the input files. They have to be kept beside the report."
 	default:
@@ -182,8 +181,23 @@ func Extract(pdf []byte, limit int64) (*Bundle, error) {
 	if err != nil {
 		return nil, fmt.Errorf("take the evidence out of the report: %w", err)
 	}
-	b := &Bundle{Level: None, Data: map[string][]byte{}, End: contents.End}
-	for _, a := range contents.Files {
+	return bundleOf(contents.Files, contents.End)
+}
+
+// Salvage takes the evidence out of a report that another program saved again. It
+// checks nothing, and knows nothing of its pages.
+func Salvage(pdf []byte, limit int64) (*Bundle, error) {
+	files, err := archive.Salvage(pdf, limit)
+	if err != nil {
+		return nil, fmt.Errorf("take the evidence out of the report: %w", err)
+	}
+	return bundleOf(files, len(pdf))
+}
+
+// bundleOf sorts the files of a report.
+func bundleOf(files []archive.Attachment, end int) (*Bundle, error) {
+	b := &Bundle{Level: None, Data: map[string][]byte{}, End: end}
+	for _, a := range files {
 		switch name, inside := strings.CutPrefix(unflat(a.Name), folder); {
 		case inside:
 			if _, twice := b.Data[name]; twice {

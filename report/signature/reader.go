@@ -31,6 +31,12 @@ var (
 
 var errForm = errors.New("the file is not written as the program writes a report")
 
+// What is read of a document, like the limits of package archive.
+const (
+	mostObjects = 1 << 20
+	mostTables  = 64 // of a report and its signatures
+)
+
 // open reads the tables and the catalog of a document.
 func open(document []byte) (*reader, error) {
 	const longestEnding = 64
@@ -40,7 +46,10 @@ func open(document []byte) (*reader, error) {
 	}
 	r := &reader{table: whole(end[1]), document: document, offsets: map[int]int{}, bodies: map[int][]byte{}}
 	previous, err := r.readTable(r.table, true)
-	for err == nil && previous > 0 {
+	for count := 1; err == nil && previous > 0; count++ {
+		if count > mostTables {
+			return nil, fmt.Errorf("the file was continued more than %d times", mostTables)
+		}
 		previous, err = r.readTable(previous, false)
 	}
 	if err != nil {
@@ -73,7 +82,7 @@ func (r *reader) readTable(at int, last bool) (previous int, err error) {
 			break
 		}
 		first, count := whole(head[1]), whole(head[2])
-		if rest = rest[len(head[0]):]; len(rest) < count*entry {
+		if rest = rest[len(head[0]):]; len(rest) < count*entry || len(r.offsets)+count > mostObjects {
 			return 0, errForm
 		}
 		for i := range count {

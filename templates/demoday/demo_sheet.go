@@ -1,7 +1,6 @@
 package demoday
 
 import (
-	zones "fieldheld/ingest/zone"
 	"math/rand/v2"
 	"time"
 
@@ -13,12 +12,8 @@ import (
 
 // newDemo sets up the laboratory, the article and the corrections.
 func newDemo() *demo {
-	zone, err := zones.Load("Europe/Oslo")
-	if err != nil {
-		panic("the time zone database lacks Europe/Oslo: " + err.Error())
-	}
 	modulation := quantity.Modulation{Kind: quantity.Pulse, Rate: 1e3, Amount: 0.5}
-	b := &demo{random: rand.New(rand.NewPCG(2026, 1118)), zone: zone, modulation: modulation, day: &Day{}}
+	b := &demo{random: rand.New(rand.NewPCG(2026, 1118)), zone: zoneOf("Europe/Oslo"), modulation: modulation, day: &Day{}}
 	b.probe = demoCorrection("corrections/fp03.csv", "Field probe FP-03", "KC-260302-11", []CorrectionPoint{
 		{20e6, 0.62}, {30e6, 0.41}, {50e6, 0.18}, {80e6, -0.06}, {100e6, -0.17}, {150e6, -0.31}, {200e6, -0.22}, {300e6, 0.08}})
 	b.forward = demoCorrection("corrections/dc1-forward.csv", "Coupler DC-01, forward port with cable", "KC-260120-04", []CorrectionPoint{

@@ -1,12 +1,12 @@
 package demoday
 
 import (
-	zones "fieldheld/ingest/zone"
 	"math"
 	"math/rand/v2"
 	"time"
 
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/zone"
 )
 
 // Random returns a clean day of a shape that the seed chooses: every step is
@@ -38,11 +38,16 @@ func (c chooser) seconds(list ...float64) time.Duration {
 
 func (c chooser) zone() *time.Location {
 	name := []string{"UTC", "Europe/Oslo", "America/New_York", "Asia/Tokyo", "Asia/Kolkata"}[c.IntN(5)]
-	zone, err := zones.Load(name)
+	return zoneOf(name)
+}
+
+// zoneOf returns a zone that the database has.
+func zoneOf(name string) *time.Location {
+	found, err := zone.Load(name)
 	if err != nil {
-		panic("the time zone database lacks " + name + ": " + err.Error())
+		panic(err.Error())
 	}
-	return zone
+	return found
 }
 
 // require chooses the requirement.

@@ -25,7 +25,7 @@ var attached = []Attachment{
 }
 
 // drawn is a file as the library makes it: two pages, a link, an outline.
-func drawn(t *testing.T) []byte {
+func drawn(t testing.TB) []byte {
 	t.Helper()
 	face := fonts.Regular.Face()
 	doc := fpdf.New("P", "pt", "A4", "")
@@ -46,7 +46,7 @@ func drawn(t *testing.T) []byte {
 	return b.Bytes()
 }
 
-func archived(t *testing.T, files []Attachment) []byte {
+func archived(t testing.TB, files []Attachment) []byte {
 	t.Helper()
 	image := Image{Name: "Photo1", Width: 1, Height: 1, ColourSpace: "DeviceGray", Filter: "DCTDecode", Data: []byte("jpeg")}
 	var b bytes.Buffer
@@ -138,7 +138,7 @@ func TestReadRefusesDamage(t *testing.T) {
 		assert.Error(t, err, name)
 	}
 	_, err := Read(good, 100)
-	assert.ErrorContains(t, err, "larger than what is left of the limit")
+	assert.ErrorContains(t, err, "bytes, more than the")
 }
 
 func TestTextsAreWhatThePagesShow(t *testing.T) {

@@ -58,8 +58,7 @@ func (x *examined) checkToUnicode(font []byte) error {
 	if err != nil {
 		return err
 	}
-	const most = 1 << 20
-	table, err := inflate(object, most)
+	table, err := inflate(object, largestProfile)
 	if err != nil {
 		return err
 	}
@@ -112,12 +111,16 @@ func checkGlyphs(x *examined) []string {
 // font in the content.
 func (x *examined) glyphMaps() (map[string][]byte, error) {
 	maps := map[string][]byte{}
-	const resources, codes = 2, 1 << 17
+	const resources = 2
 	object, err := x.file.object(strconv.Itoa(resources))
 	if err != nil {
 		return nil, err
 	}
-	for _, entry := range fontEntry.FindAllSubmatch(object, -1) {
+	entries := fontEntry.FindAllSubmatch(object, mostFonts+1)
+	if len(entries) > mostFonts {
+		return nil, fmt.Errorf("the file has more than %d fonts", mostFonts)
+	}
+	for _, entry := range entries {
 		font, err := x.file.object(string(entry[2]))
 		if err != nil {
 			return nil, err
@@ -127,7 +130,7 @@ func (x *examined) glyphMaps() (map[string][]byte, error) {
 				return nil, err
 			}
 		}
-		if maps[string(entry[1])], err = inflate(font, codes); err != nil {
+		if maps[string(entry[1])], err = inflate(font, largestGlyphMap); err != nil {
 			return nil, err
 		}
 	}
@@ -136,21 +139,23 @@ func (x *examined) glyphMaps() (map[string][]byte, error) {
 
 // eachContent calls visit with the content of each page.
 func (x *examined) eachContent(visit func(page int, content []byte)) error {
-	page := 0
+	page, left := 0, int64(largestContents)
 	for _, body := range x.file.objects {
 		if !bytes.HasPrefix(body, []byte("<</Type /Page\n")) {
 			continue
 		}
-		page++
+		if page++; page > mostPages {
+			return fmt.Errorf("the file has more than %d pages", mostPages)
+		}
 		object, err := x.follow(body, contentsOf)
 		if err != nil {
 			return fmt.Errorf("page %d: %w", page, err)
 		}
-		const most = 1 << 28
-		content, err := inflate(object, most)
+		content, err := inflate(object, min(left, largestContent))
 		if err != nil {
-			return fmt.Errorf("page %d: %w", page, err)
+			return fmt.Errorf("page %d: its content %w", page, err)
 		}
+		left -= int64(len(content))
 		visit(page, content)
 	}
 	return nil

@@ -21,6 +21,9 @@ var errNoTable = errors.New("the file has no table of objects that can be read")
 // parse reads a file with one classic table of objects. Of a file that was
 // continued, by a signature for example, it reads the first revision.
 func parse(data []byte) (*file, error) {
+	if len(data) > largestFile {
+		return nil, fmt.Errorf("the file has %d bytes; at most %d are read", len(data), largestFile)
+	}
 	begin, end, err := firstTable(data)
 	if err != nil {
 		return nil, err
@@ -36,15 +39,16 @@ func parse(data []byte) (*file, error) {
 	if f.info, err = reference(rest, "/Info "); err != nil {
 		return nil, err
 	}
+	for i, from := range offsets {
+		if from <= 0 || from >= begin {
+			return nil, fmt.Errorf("object %d lies outside the file", i+1)
+		}
+	}
 	sorted := append([]int{begin}, offsets...)
 	sort.Ints(sorted)
 	f.objects = make([][]byte, len(offsets))
 	for i, from := range offsets {
-		k := sort.SearchInts(sorted, from+1)
-		if from <= 0 || k == len(sorted) {
-			return nil, fmt.Errorf("object %d lies outside the file", i+1)
-		}
-		body := bytes.TrimSpace(data[from:sorted[k]])
+		body := bytes.TrimSpace(data[from:sorted[sort.SearchInts(sorted, from+1)]])
 		head := []byte(strconv.Itoa(i+1) + " 0 obj")
 		if !bytes.HasPrefix(body, head) || !bytes.HasSuffix(body, []byte("endobj")) {
 			return nil, fmt.Errorf("object %d does not stand where the table says", i+1)
@@ -57,6 +61,16 @@ func parse(data []byte) (*file, error) {
 		}
 	}
 	return f, nil
+}
+
+// OurForm reports whether a file has the form that Write gives, though its
+// contents may be damaged: another program that saves a file gives it its own.
+func OurForm(data []byte) bool {
+	if !bytes.HasPrefix(data, []byte(header)) {
+		return false
+	}
+	_, err := parse(data)
+	return err == nil
 }
 
 // firstTable finds the first table of objects: where it begins, and where the
@@ -98,9 +112,13 @@ func tableOffsets(table []byte) (offsets []int, rest []byte, err error) {
 	}
 	const entry = 20 // bytes of an entry
 	rest = lines[2]
+	if count > mostObjects {
+		return nil, nil, fmt.Errorf("the file has %d objects; at most %d are read", count, mostObjects)
+	}
 	if len(rest) < count*entry {
 		return nil, nil, errNoTable
 	}
+	offsets = make([]int, 0, count)
 	for i := 1; i < count; i++ {
 		offset, err := strconv.Atoi(string(rest[i*entry : i*entry+10]))
 		if err != nil {

@@ -28,12 +28,13 @@ var (
 
 // Read takes the attached files out of a file that Write made. Of a file that
 // was continued later it reads the first revision. Files of more than limit
-// bytes together are refused.
+// bytes together, and of more than LargestFiles, are refused.
 func Read(data []byte, limit int64) (*Contents, error) {
 	f, err := parse(data)
 	if err != nil {
 		return nil, err
 	}
+	limit = min(limit, LargestFiles)
 	c := &Contents{End: f.end}
 	list := associatedFiles.FindSubmatch(f.objects[f.root-1])
 	if list == nil {
@@ -84,11 +85,15 @@ func (f *file) attachment(number string, limit int64) (Attachment, error) {
 		return a, fmt.Errorf("attached file %s: object %s does not hold it", a.Name, parts[5])
 	}
 	a.MIME = readName(string(entries[1]))
-	if a.Data, err = inflate(holder, limit); err != nil {
-		return a, fmt.Errorf("attached file %s: %w", a.Name, err)
+	stated, err := strconv.ParseInt(string(entries[2]), 10, 64)
+	if err != nil || stated > limit {
+		return a, fmt.Errorf("attached file %s: it states %s bytes, more than the %d that are read", a.Name, entries[2], limit)
 	}
-	if strconv.Itoa(len(a.Data)) != string(entries[2]) {
-		return a, fmt.Errorf("attached file %s: found %d bytes, expected %s", a.Name, len(a.Data), entries[2])
+	if a.Data, err = inflate(holder, stated); err != nil {
+		return a, fmt.Errorf("attached file %s, which states %d bytes: %w", a.Name, stated, err)
+	}
+	if int64(len(a.Data)) != stated {
+		return a, fmt.Errorf("attached file %s: found %d bytes, expected %d", a.Name, len(a.Data), stated)
 	}
 	return a, nil
 }
@@ -96,7 +101,11 @@ func (f *file) attachment(number string, limit int64) (Attachment, error) {
 // inflate returns the data of a compressed stream object.
 func inflate(body []byte, limit int64) ([]byte, error) {
 	d := dictionary(body)
-	packed := bytes.TrimPrefix(body[len(d):], []byte("\nstream\n"))
+	return unzip(bytes.TrimPrefix(body[len(d):], []byte("\nstream\n")), limit)
+}
+
+// unzip unpacks data of at most limit bytes.
+func unzip(packed []byte, limit int64) ([]byte, error) {
 	z, err := zlib.NewReader(bytes.NewReader(packed))
 	if err != nil {
 		return nil, fmt.Errorf("cannot be unpacked: %w", err)
@@ -106,7 +115,7 @@ func inflate(body []byte, limit int64) ([]byte, error) {
 		return nil, fmt.Errorf("cannot be unpacked: %w", err)
 	}
 	if int64(len(data)) > limit {
-		return nil, fmt.Errorf("is larger than what is left of the limit, %d bytes", limit)
+		return nil, fmt.Errorf("is larger when unpacked than the %d bytes that are read of it", limit)
 	}
 	return data, z.Close()
 }

@@ -88,20 +88,18 @@ func checkStreams(x *examined) (found []string) {
 		if len(d) == len(body) {
 			continue
 		}
-		for _, forbidden := range []string{"/LZWDecode", "/Crypt", "/FFilter", "/FDecodeParms"} {
-			if bytes.Contains(d, []byte(forbidden)) {
-				found = append(found, fmt.Sprintf("object %d: %s", i+1, forbidden))
+		eachName(d, func(name string) {
+			switch name {
+			case "/LZWDecode", "/Crypt", "/FFilter", "/FDecodeParms":
+				found = append(found, fmt.Sprintf("object %d: %s", i+1, name))
 			}
-		}
+		})
 	}
 	return found
 }
 
 func checkLimits(x *examined) (found []string) {
-	const mostObjects, mostNested, longest = 8388607, 28, 32767
-	if len(x.file.objects) > mostObjects {
-		found = append(found, fmt.Sprintf("%d objects", len(x.file.objects)))
-	}
+	const mostNested, longest = 28, 32767
 	err := x.eachContent(func(page int, content []byte) {
 		depth, deepest := 0, 0
 		longestText := 0
@@ -146,8 +144,7 @@ func checkIntent(x *examined) []string {
 	if err != nil {
 		return []string{err.Error()}
 	}
-	const most = 1 << 20
-	data, err := inflate(profile, most)
+	data, err := inflate(profile, largestProfile)
 	if err != nil {
 		return []string{err.Error()}
 	}
@@ -181,15 +178,41 @@ func checkAnnotations(x *examined) (found []string) {
 	return found
 }
 
+// actions are the names of what a report never does when it is opened or clicked.
+var actions = map[string]bool{"/JavaScript": true, "/JS": true, "/AA": true, "/Launch": true, "/OpenAction": true, "/RichMedia": true,
+	"/Movie": true, "/Sound": true, "/SubmitForm": true, "/ImportData": true, "/GoToR": true, "/GoToE": true}
+
 func checkActions(x *examined) (found []string) {
 	for i, body := range x.file.objects {
-		for _, forbidden := range []string{"/JavaScript", "/AA ", "/AA<", "/Launch", "/OpenAction", "/RichMedia", "/Movie", "/Sound"} {
-			if bytes.Contains(dictionary(body), []byte(forbidden)) {
-				found = append(found, fmt.Sprintf("object %d: %s", i+1, forbidden))
+		eachName(dictionary(body), func(name string) {
+			if actions[name] {
+				found = append(found, fmt.Sprintf("object %d: %s", i+1, name))
 			}
-		}
+		})
 	}
 	return found
+}
+
+// eachName calls visit with each name of a dictionary, its slash before it and its
+// escapes read. What stands in a text is no name.
+func eachName(body []byte, visit func(name string)) {
+	const delimiters = "()<>[]{}/% \t\r\n\f\x00"
+	for i := 0; i < len(body); {
+		switch body[i] {
+		case '(':
+			_, length := literal(body[i:])
+			i += length
+		case '/':
+			end := i + 1
+			for end < len(body) && !strings.ContainsRune(delimiters, rune(body[end])) {
+				end++
+			}
+			visit("/" + readName(string(body[i+1:end])))
+			i = end
+		default:
+			i++
+		}
+	}
 }
 
 // described is what the metadata say.
@@ -230,6 +253,9 @@ func (x *examined) metadata() (described, []byte, error) {
 	}
 	packet := bytes.TrimSuffix(object[len(dictionary(object)):], []byte("\nendstream"))
 	packet = bytes.TrimPrefix(packet, []byte("\nstream\n"))
+	if len(packet) > largestPacket {
+		return d, nil, fmt.Errorf("the metadata have %d bytes; at most %d are read", len(packet), largestPacket)
+	}
 	decoder := xml.NewDecoder(bytes.NewReader(packet))
 	if err := decoder.Decode(&d); err != nil && !errors.Is(err, io.EOF) {
 		return d, packet, fmt.Errorf("the metadata cannot be read: %w", err)
@@ -284,7 +310,7 @@ func checkInformation(x *examined) (found []string) {
 
 func checkAttached(x *examined) (found []string) {
 	list := associatedFiles.FindSubmatch(x.catalog())
-	specifications := 0
+	specifications, left := 0, int64(LargestFiles)
 	for i, body := range x.file.objects {
 		if !bytes.HasPrefix(body, []byte("<</Type /Filespec")) {
 			continue
@@ -293,11 +319,12 @@ func checkAttached(x *examined) (found []string) {
 		if list == nil || !bytes.Contains(list[1], fmt.Appendf(nil, "%d 0 R", i+1)) {
 			found = append(found, fmt.Sprintf("object %d is not associated with the document", i+1))
 		}
-		a, err := x.file.attachment(fmt.Sprint(i+1), 1<<40)
+		a, err := x.file.attachment(fmt.Sprint(i+1), left)
 		if err != nil {
 			found = append(found, err.Error())
 			continue
 		}
+		left -= int64(len(a.Data))
 		if !strings.Contains(a.MIME, "/") || !strings.Contains(" Source Data Alternative Supplement Unspecified ", " "+a.Relationship+" ") {
 			found = append(found, fmt.Sprintf("%s: kind %q, relationship %q", a.Name, a.MIME, a.Relationship))
 		}

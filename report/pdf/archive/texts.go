@@ -88,7 +88,9 @@ func (r *textReader) token(token string, text []byte) {
 	}
 	switch token {
 	case "q":
-		r.saved = append(r.saved, r.now)
+		if len(r.saved) < deepestState { // the rules refuse what is deeper
+			r.saved = append(r.saved, r.now)
+		}
 	case "Q":
 		if n := len(r.saved); n > 0 {
 			r.now, r.saved = r.saved[n-1], r.saved[:n-1]
@@ -105,6 +107,10 @@ func (r *textReader) token(token string, text []byte) {
 	case "Tj":
 		r.show()
 	default:
+		const taken = 6 // is the most that an operator which is read takes
+		if len(r.operands) == mostOperands {
+			r.operands = append(r.operands[:0], r.operands[mostOperands-taken:]...)
+		}
 		r.operands = append(r.operands, token)
 		return
 	}
