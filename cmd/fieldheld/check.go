@@ -35,7 +35,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check 2026-11-18 --repeat repeat.pdf\n  fieldheld check --watch 2026-11-18",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			repeats := output{"--repeat", repeatFile}
+			repeats := output{flag: "--repeat", path: repeatFile}
 			if asJSON && repeats.standard() {
 				return errors.New("--json and --repeat - both write to standard output; name a file for one of them")
 			}

@@ -11,11 +11,15 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest"
+	"fieldheld/report/issue"
 	"fieldheld/report/wholefile"
 )
 
 // output is a file that a command is asked to write; no path, nothing to write.
-type output struct{ flag, path string }
+type output struct {
+	flag, path string
+	judged     bool // whether it may replace a report is asked later, when its bytes are known
+}
 
 // standard reports whether the output goes to standard output.
 func (o output) standard() bool { return o.path == "-" || o.path == "/dev/stdout" }
@@ -62,6 +66,11 @@ func mayWrite(inputs []string, outputs ...output) error {
 		if info, err := os.Stat(o.path); err == nil && !info.Mode().IsRegular() && !info.IsDir() {
 			return fmt.Errorf("%s %s is no ordinary file; name a file, or - for standard output; nothing was written", o.flag, printable(o.path))
 		}
+		if !o.judged {
+			if err := issue.MayReplace(o.path, nil); err != nil {
+				return err
+			}
+		}
 		for _, input := range inputs {
 			if sameFile(o.path, input) {
 				return fmt.Errorf("%s %s would replace an input, %s; name another file; nothing was written", o.flag, printable(o.path), printable(input))
@@ -101,14 +110,25 @@ func sameFile(a, b string) bool {
 	return strings.EqualFold(realPath(a), realPath(b))
 }
 
-// realPath is an absolute path whose folder has no links left.
+// realPath is an absolute path whose folder has no links left, behind a link the
+// path that it leads to, whether there is a file or not.
 func realPath(path string) string {
-	absolute, err := filepath.Abs(path)
-	if err != nil {
-		return path
+	const links = 40 // more are a circle
+	for range links {
+		absolute, err := filepath.Abs(path)
+		if err != nil {
+			return path
+		}
+		if dir, err := filepath.EvalSymlinks(filepath.Dir(absolute)); err == nil {
+			absolute = filepath.Join(dir, filepath.Base(absolute))
+		}
+		target, err := os.Readlink(absolute)
+		if err != nil {
+			return absolute
+		}
+		if path = target; !filepath.IsAbs(target) {
+			path = filepath.Join(filepath.Dir(absolute), target)
+		}
 	}
-	if dir, err := filepath.EvalSymlinks(filepath.Dir(absolute)); err == nil {
-		return filepath.Join(dir, filepath.Base(absolute))
-	}
-	return absolute
+	return path
 }

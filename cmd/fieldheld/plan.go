@@ -42,7 +42,7 @@ made, whatever it says; 2 the input or the call is wrong.`,
 				return err
 			}
 			defer folder.Close()
-			paper, steps := output{"--output", target}, output{"--steps", stepsFile}
+			paper, steps := output{flag: "--output", path: target}, output{flag: "--steps", path: stepsFile}
 			if err := mayWrite(inputsOf(args[0], folder), paper, steps); err != nil {
 				return err
 			}

@@ -46,7 +46,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 			if file == "" {
 				file = filepath.Join(args[0], issue.FileName(r))
 			}
-			target, book := output{"--output", file}, output{"--workbook", sheets}
+			target, book := output{flag: "--output", path: file, judged: true}, output{flag: "--workbook", path: sheets}
 			if err := mayWrite(append(inputsOf(args[0], folder), key.files()...), target, book); err != nil {
 				return err
 			}

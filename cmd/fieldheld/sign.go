@@ -14,6 +14,7 @@ import (
 
 	"fieldheld/ingest/regular"
 	"fieldheld/report/audit"
+	"fieldheld/report/issue"
 	"fieldheld/report/signature"
 )
 
@@ -111,7 +112,7 @@ fieldheld audit verifies the signature and says who signed.`,
 			if target == "" {
 				target = args[0]
 			}
-			made := output{"--output", target}
+			made := output{flag: "--output", path: target, judged: true}
 			if err := mayWrite(with.files(), made); err != nil {
 				return err
 			}
@@ -129,6 +130,11 @@ fieldheld audit verifies the signature and says who signed.`,
 			signed, err := with.sign(document, key)
 			if err != nil {
 				return fmt.Errorf("%s: %w", filepath.Base(args[0]), err)
+			}
+			if !made.standard() {
+				if err := issue.MayReplace(made.path, signed); err != nil {
+					return err
+				}
 			}
 			if err := made.save(cmd, func(w io.Writer) error { _, err := w.Write(signed); return err }); err != nil {
 				return err

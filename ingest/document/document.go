@@ -31,6 +31,7 @@ type Document struct {
 const (
 	mostTables  = 10_000 // of one list of tables
 	mostKeys    = 2_000  // of one table
+	mostNested  = 32     // tables and lists within each other
 	mostUnknown = 100    // unknown keys of one table that are told one by one
 )
 
@@ -71,7 +72,7 @@ func (d *Document) countKeys(data []byte) error {
 			continue
 		}
 		keys++
-		if inside := keysInside(node.Value()); keys > mostKeys || inside > mostKeys {
+		if inside := keysInside(node.Value(), mostNested); keys > mostKeys || inside > mostKeys {
 			_, line := d.keyPath(node)
 			return &place.Error{Messages: place.Messages{{Place: place.Place{File: d.File, Row: line},
 				What: "this table has more keys than any that is known", Expected: fmt.Sprintf("at most %d keys in a table", mostKeys),
@@ -81,9 +82,13 @@ func (d *Document) countKeys(data []byte) error {
 	return nil
 }
 
-// keysInside counts the keys of an inline table, and of those in it.
-func keysInside(value *unstable.Node) int {
+// keysInside counts the keys of an inline table, and of those in it, down to so
+// many levels.
+func keysInside(value *unstable.Node, levels int) int {
 	n := 0
+	if levels == 0 {
+		return mostKeys + 1
+	}
 	if value.Kind == unstable.InlineTable || value.Kind == unstable.Array {
 		for children := value.Children(); children.Next(); {
 			child := children.Node()
@@ -91,7 +96,7 @@ func keysInside(value *unstable.Node) int {
 				n++
 				child = child.Value()
 			}
-			n += keysInside(child)
+			n += keysInside(child, levels-1)
 		}
 	}
 	return n

@@ -20,47 +20,100 @@ const (
 )
 
 // markupScan counts the elements of a part as it passes, their depth and the
-// longest text between two tags.
+// longest text between two tags. Comments and literal sections are texts.
 type markupScan struct {
 	elements int
 	depth    int
 	deepest  int
 	text     int // bytes since the last tag
 	longest  int
-	tag      bool // within a tag
-	first    bool // the next byte is the first of a tag
-	last     byte
+	state    markupState
+	quote    byte   // that an attribute began with, 0 outside of one
+	opening  []byte // the first bytes of a tag
+	tail     [3]byte
 }
+
+// markupState is where in the markup the next byte stands.
+type markupState int
+
+const (
+	inText markupState = iota
+	inTag
+	inComment // until -->
+	inLiteral // until ]]>
+)
 
 // Write looks at the next piece of the part. It never fails.
 func (m *markupScan) Write(p []byte) (int, error) {
 	for _, b := range p {
-		switch {
-		case b == '<':
-			m.longest = max(m.longest, m.text)
-			m.tag, m.first, m.text = true, true, 0
-		case m.first:
-			m.first = false
-			switch b {
-			case '/':
-				m.depth--
-			case '?', '!':
-			default:
-				m.elements++
-				m.depth++
-				m.deepest = max(m.deepest, m.depth)
+		switch m.state {
+		case inText:
+			if b == '<' {
+				m.state, m.quote, m.opening = inTag, 0, m.opening[:0]
+				m.longest, m.text = max(m.longest, m.text), 0
+			} else {
+				m.text++
 			}
-		case b == '>' && m.tag:
-			if m.tag = false; m.last == '/' {
-				m.depth--
-			}
-		default:
+		case inTag:
+			m.tagByte(b)
+		case inComment, inLiteral:
 			m.text++
+			end := [3]byte{'-', '-', '>'}
+			if m.state == inLiteral {
+				end = [3]byte{']', ']', '>'}
+			}
+			if m.tail[1] == end[0] && m.tail[2] == end[1] && b == end[2] {
+				m.state = inText
+			}
 		}
-		m.last = b
+		m.tail = [3]byte{m.tail[1], m.tail[2], b}
 	}
 	m.longest = max(m.longest, m.text)
 	return len(p), nil
+}
+
+// tagByte takes the next byte of a tag.
+func (m *markupScan) tagByte(b byte) {
+	const literal = "![CDATA["
+	if len(m.opening) < len(literal) {
+		m.opening = append(m.opening, b)
+		switch string(m.opening) {
+		case "!--":
+			m.state = inComment
+			return
+		case literal:
+			m.state = inLiteral
+			return
+		}
+	}
+	switch {
+	case m.quote != 0:
+		if b == m.quote {
+			m.quote = 0
+		}
+	case b == '"' || b == '\'':
+		m.quote = b
+	case b == '>':
+		m.state = inText
+		m.endTag()
+	}
+}
+
+// endTag counts a tag that is closed.
+func (m *markupScan) endTag() {
+	switch m.opening[0] {
+	case '/':
+		m.depth--
+	case '?', '!', '>':
+	default:
+		m.elements++
+		if m.tail[2] == '/' {
+			m.deepest = max(m.deepest, m.depth+1)
+			return
+		}
+		m.depth++
+		m.deepest = max(m.deepest, m.depth)
+	}
 }
 
 // errTooMuch is the reason against a part that holds more than it may.

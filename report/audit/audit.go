@@ -118,7 +118,7 @@ func Run(document []byte, o Options) (*Result, error) {
 		}
 		return nil, ErrNoReport
 	}
-	if is, found := archive.IdentityOf(document); found {
+	if is, found, err := archive.IdentityOf(document); err == nil && found {
 		a.result.Name, a.result.Draft = is.Name, is.Draft
 	}
 	if !a.file() {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"strings"
 
 	"fieldheld/ingest/regular"
@@ -30,26 +31,34 @@ func FileName(r *report.Report) string {
 // largestOld is how much of a file is looked at to see whether it is a report.
 const largestOld = 1 << 30
 
-// MayReplace reports whether a new report may be written to a path. A report that
-// was issued or signed stays (ISO/IEC 17025:2017, 7.8.8): it is told by what it
-// says of itself, not by its pages. A draft was not issued, and a file that is no
-// report is not this package's business. Writing the same bytes again replaces
-// nothing.
+// MayReplace reports whether a file may be written to a path. A report that was
+// issued or signed stays (ISO/IEC 17025:2017, 7.8.8): it is told by what it says of
+// itself, not by its pages. A draft was not issued. What cannot be looked at, and a
+// PDF that cannot be judged, stay as well. Writing the same bytes again replaces
+// nothing, nor does adding to their end, as a signature does.
 func MayReplace(path string, made []byte) error {
 	file, err := regular.Open(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
 	if err != nil {
-		return nil // there is nothing to replace, or writing will say why not
+		return fmt.Errorf("%s would be replaced and cannot be looked at: %w", path, err)
 	}
 	defer file.Close()
 	old, err := io.ReadAll(io.LimitReader(file, largestOld))
 	if err != nil {
 		return fmt.Errorf("looking at %s, which would be replaced: %w", path, err)
 	}
-	is, found := archive.IdentityOf(old)
-	switch {
-	case !found || bytes.Equal(old, made):
+	if !bytes.HasPrefix(old, []byte("%PDF")) || len(made) > 0 && bytes.HasPrefix(made, old) {
 		return nil
-	case is.Draft && !signed(old):
+	}
+	is, found, err := archive.IdentityOf(old)
+	switch {
+	case err != nil && !archive.OurForm(old):
+		return fmt.Errorf("%s is a PDF that cannot be judged, and may be an issued report; name another file, or say --replace-issued where the command has it", path)
+	case err != nil:
+		return fmt.Errorf("%s may be an issued report and cannot be judged: %w", path, err)
+	case !found, is.Draft && !signed(old):
 		return nil
 	}
 	what := "an issued report"

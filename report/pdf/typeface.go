@@ -11,6 +11,7 @@ import (
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/text/unicode/norm"
 
+	"fieldheld/ingest/place"
 	"fieldheld/templates/fonts"
 )
 
@@ -179,7 +180,8 @@ func words(text string) []string {
 }
 
 // clean makes a text of an input ready for setting: letters with accents become
-// one character, blanks of any kind become a blank, marks without ink go.
+// one character, blanks of any kind become a blank, letters without ink are written
+// as their numbers, so that nothing of an input is there unseen.
 func clean(text string) string {
 	plain := true
 	for i := range len(text) {
@@ -191,20 +193,20 @@ func clean(text string) string {
 	if plain {
 		return text
 	}
-	return strings.Map(func(c rune) rune {
+	var b strings.Builder
+	for _, c := range norm.NFC.String(text) {
 		switch {
 		case c == '\n':
-			return c
+			b.WriteRune(c)
 		case c == '\u00a0' || c == '\u202f':
-			return '\u00a0'
+			b.WriteRune('\u00a0')
 		case unicode.IsSpace(c):
-			return ' '
-		case unicode.Is(unicode.Cf, c) || unicode.IsControl(c):
-			return -1
+			b.WriteByte(' ')
 		default:
-			return c
+			b.WriteString(place.OneLine(string(c)))
 		}
-	}, norm.NFC.String(text))
+	}
+	return b.String()
 }
 
 // MissingGlyph is a character that no font of the report has.

@@ -31,19 +31,35 @@ func (i Identity) kind() string {
 // largestPacket is more than the metadata of any report.
 const largestPacket = 1 << 16
 
-// IdentityOf reads the identity of a report out of its metadata. A report of an
-// earlier version of the program, which says what made it and not which it is,
-// counts as issued. It is not found where the document is no report.
-func IdentityOf(document []byte) (is Identity, found bool) {
-	begin := bytes.Index(document, []byte("<x:xmpmeta"))
-	if begin < 0 {
-		return is, false
+// IdentityOf reads the identity of a report out of its metadata: those that its
+// catalog names, and not what a picture in it carries. A report of an earlier version
+// of the program, which says what made it and not which it is, counts as issued. It
+// is not found where the document was made by another program; the error says why a
+// document cannot be judged.
+func IdentityOf(document []byte) (is Identity, found bool, err error) {
+	f, err := parse(document)
+	if err != nil {
+		return is, false, err
 	}
-	end := bytes.Index(document[begin:], []byte("</x:xmpmeta>"))
-	if end < 0 || end > largestPacket {
-		return is, false
+	ref := metadataOf.FindSubmatch(f.objects[f.root-1])
+	if ref == nil {
+		return is, false, nil
 	}
-	packet := xml.NewDecoder(bytes.NewReader(document[begin : begin+end+len("</x:xmpmeta>")]))
+	holder, err := f.object(string(ref[1]))
+	if err != nil {
+		return is, false, err
+	}
+	begin := bytes.Index(holder, []byte("<x:xmpmeta"))
+	end := bytes.LastIndex(holder, []byte("</x:xmpmeta>"))
+	if begin < 0 || end < begin || end-begin > largestPacket {
+		return is, false, errors.New("its metadata cannot be read")
+	}
+	return identityIn(holder[begin : end+len("</x:xmpmeta>")])
+}
+
+// identityIn reads the identity out of a packet of metadata.
+func identityIn(metadata []byte) (is Identity, found bool, err error) {
+	packet := xml.NewDecoder(bytes.NewReader(metadata))
 	var inside []string
 	made := ""
 	for {
@@ -52,7 +68,7 @@ func IdentityOf(document []byte) (is Identity, found bool) {
 			break
 		}
 		if err != nil {
-			return Identity{}, false
+			return Identity{}, false, err
 		}
 		switch t := token.(type) {
 		case xml.StartElement:
@@ -73,5 +89,5 @@ func IdentityOf(document []byte) (is Identity, found bool) {
 			}
 		}
 	}
-	return is, strings.HasPrefix(made, "fieldheld ")
+	return is, strings.HasPrefix(made, "fieldheld "), nil
 }
