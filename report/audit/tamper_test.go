@@ -2,7 +2,6 @@ package audit
 
 import (
 	"bytes"
-	"errors"
 	"flag"
 	mathrand "math/rand/v2"
 	"testing"
@@ -70,10 +69,9 @@ func TestNoTamperedReportIsCalledGood(t *testing.T) {
 		}
 		for _, o := range versions {
 			result, err := Run(changed, o)
-			if errors.Is(err, ErrNoReport) {
-				continue
+			if err != nil {
+				continue // refused: nobody takes that for a report that holds
 			}
-			require.NoError(t, err)
 			require.False(t, result.Holds(), "tampering %d of %d bytes: %v", i, len(changed), result.Layers)
 		}
 	}
