@@ -23,9 +23,13 @@ func overlapFaults() []fault {
 }
 
 // followed returns two visits of one run that follow each other in time and each
-// are alone in their step.
+// are alone in their step. Between them the field may rise above what the first one
+// allows, so that days with an upper tolerance do not serve.
 func (p *planter) followed() (first, second target, ok bool) {
 	alone := p.alone()
+	if quantity.Defined(p.shape.ToleranceHigh) {
+		return first, second, false
+	}
 	for range 30 {
 		i := p.IntN(len(alone))
 		t := alone[i]
@@ -68,11 +72,11 @@ func (p *planter) shows(t target, from, to quantity.Instant) bool {
 // enough of both.
 func (p *planter) momentShared() ([]expectation, bool) {
 	t, next, ok := p.followed()
-	until := next.visit.Start
-	if ok {
-		until = until.Add(100 * time.Millisecond)
+	if !ok {
+		return nil, false
 	}
-	if !ok || !p.lasts(next, until) || !p.lasts(t, t.visit.Start.Add(p.shape.Settle)) {
+	until := next.visit.Start.Add(100 * time.Millisecond)
+	if !p.lasts(next, until) || !p.lasts(t, t.visit.Start.Add(p.shape.Settle)) {
 		return nil, false
 	}
 	t.visit.End = until

@@ -57,7 +57,7 @@ func (p *planter) spoiltSample() ([]expectation, bool) {
 	if !ok {
 		return nil, false
 	}
-	log.Samples[i].Spoilt = []string{"---", "over", "1#2", "n/a"}[p.IntN(4)]
+	log.Samples[i].Spoilt = []string{"---", "<1", "1#2", "n/a"}[p.IntN(4)]
 	return []expectation{recordRow(log.File, i)}, true
 }
 
