@@ -147,6 +147,7 @@ func Run(document []byte, o Options) (*Result, error) {
 	}
 	defer folder.Close()
 	a.evaluate(folder)
+	a.listed()
 	return &a.result, nil
 }
 
@@ -281,4 +282,12 @@ func (a *auditor) attachments() bool {
 		}
 	}
 	return a.add(name, Holds, "all %d input files inside are those of the manifest", len(a.bundle.Inputs))
+}
+
+// listed compares the list of attachments with what is inside. It comes last: a
+// change that the list shows, too, is better named by the layer that it is of.
+func (a *auditor) listed() {
+	if list := a.bundle.List; list != nil && !bytes.Equal(list, a.bundle.NameList()) {
+		a.add("attachments", Fails, "attachments.sha256 does not list what is inside")
+	}
 }

@@ -45,6 +45,10 @@ func TestAReportThatAnotherProgramSavedIsJudgedByItsEvidence(t *testing.T) {
 func TestEvidenceThatWasChangedOnTheWayIsCaught(t *testing.T) {
 	for layer, change := range map[string]func(*report.Report, []archive.Attachment){
 		"evidence": func(_ *report.Report, files []archive.Attachment) { find(t, files, "v1.csv").Data = []byte("1\n") },
+		"attachments": func(_ *report.Report, files []archive.Attachment) {
+			list := find(t, files, "attachments.sha256")
+			list.Data = list.Data[:len(list.Data)/2]
+		},
 		"results": func(_ *report.Report, files []archive.Attachment) {
 			results := find(t, files, "results.json")
 			results.Data = bytes.Replace(results.Data, []byte(`"steps_met": 44`), []byte(`"steps_met": 43`), 1)

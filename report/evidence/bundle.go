@@ -42,6 +42,7 @@ type Bundle struct {
 	Data     map[string][]byte // of each input by its path; empty unless Level is Files
 	Manifest []byte
 	Results  []byte // the results as JSON
+	List     []byte // of an extracted bundle: the digests by the names of the attachments; nil where it has none
 	End      int    // of an extracted bundle: bytes of the report as it was written; what follows was added later
 }
 
@@ -52,6 +53,7 @@ type Bundle struct {
 const (
 	manifestName = "manifest.sha256"
 	resultsName  = "results.json"
+	listName     = "attachments.sha256"
 	folder       = "day/"
 )
 
@@ -108,7 +110,7 @@ func (b *Bundle) Size() int64 {
 func (b *Bundle) Note() string {
 	switch {
 	case b.Level == Files:
-		return fmt.Sprintf("This file carries the evidence as attachments: all %d input files byte for byte, the manifest and the results as JSON. In their names the slashes of paths are written as %%2F.", len(b.Inputs))
+		return fmt.Sprintf("This file carries the evidence as attachments: all %d input files byte for byte, the manifest and the results as JSON. In their names the slashes of paths are written as %%2F; saved into one folder they are checked by sha256sum -c attachments.sha256.", len(b.Inputs))
 	case b.Level == Hashes && b.Asked == Files:
 		return fmt.Sprintf("This file carries the manifest and the results as JSON as attachments, but not the input files: together they have %d bytes, more than were allowed. They have to be kept beside the report.", b.Size())
 	case b.Level == Hashes:
@@ -139,7 +141,22 @@ func (b *Bundle) Attachments() []archive.Attachment {
 		all = append(all, archive.Attachment{Name: flat(folder + in.Path), MIME: mimeOf(in.Path), Relationship: relationship,
 			Description: strings.Join(in.Roles, ", "), Data: data})
 	}
+	if b.Level == Files {
+		all = append(all, archive.Attachment{Name: listName, MIME: "text/plain", Relationship: "Data",
+			Description: "SHA-256 of every attachment, by its name", Data: b.NameList()})
+	}
 	return all
+}
+
+// NameList lists the attachments with their digests, by the names that they have
+// as attachments: whoever saves them into one folder can check them there with
+// `sha256sum -c`.
+func (b *Bundle) NameList() []byte {
+	entries := []Entry{{manifestName, Digest(b.Manifest)}, {resultsName, Digest(b.Results)}}
+	for _, in := range b.Inputs {
+		entries = append(entries, Entry{flat(folder + in.Path), in.SHA256})
+	}
+	return Manifest(entries)
 }
 
 func (in Input) is(role string) bool {
@@ -209,6 +226,8 @@ func bundleOf(files []archive.Attachment, end int) (*Bundle, error) {
 			b.Manifest = a.Data
 		case a.Name == resultsName:
 			b.Results = a.Data
+		case a.Name == listName && b.List == nil:
+			b.List = a.Data
 		default:
 			return nil, fmt.Errorf("the report carries %s, which is no part of its evidence", a.Name)
 		}

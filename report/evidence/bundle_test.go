@@ -73,7 +73,7 @@ func TestBundleOfALevel(t *testing.T) {
 		attachments int
 		note        string
 	}{
-		{"all files", Files, DefaultLimit, Files, 7, "all 5 input files"},
+		{"all files", Files, DefaultLimit, Files, 8, "all 5 input files"},
 		{"too large", Files, 10, Hashes, 2, "more than were allowed"},
 		{"digests only", Hashes, DefaultLimit, Hashes, 2, "not the input files"},
 		{"nothing", None, DefaultLimit, None, 0, "carries no evidence"},
@@ -89,6 +89,27 @@ func TestBundleOfALevel(t *testing.T) {
 			assert.Equal(t, test.carries, extracted.Level)
 		})
 	}
+}
+
+func TestTheListHasTheNamesOfTheAttachments(t *testing.T) {
+	b, err := Gather(inputs(), []byte("{}"), Files, DefaultLimit, readDay)
+	require.NoError(t, err)
+	extracted, err := Extract(carried(t, b), 1<<20)
+	require.NoError(t, err)
+	assert.Equal(t, extracted.NameList(), extracted.List)
+	saved := map[string]string{}
+	for _, a := range b.Attachments() {
+		assert.NotContains(t, a.Name, "/", "programs that save attachments make no folders")
+		saved[a.Name] = Digest(a.Data)
+	}
+	delete(saved, listName)
+	entries, err := ParseManifest(extracted.List)
+	require.NoError(t, err)
+	for _, e := range entries {
+		assert.Equal(t, saved[e.Path], e.SHA256, e.Path)
+		delete(saved, e.Path)
+	}
+	assert.Empty(t, saved, "every attachment is listed")
 }
 
 func TestGatherRefusesWhatChanged(t *testing.T) {
