@@ -52,7 +52,7 @@ func (l *layout) findStatuses() {
 		case read || named != "" && l.kind.takes(named):
 		case h.unit == "" && likeStatus(h):
 			name := fold(h.text)
-			l.addStatus(i, h, strings.Contains(name, "valid") && !strings.Contains(name, "invalid"))
+			l.addStatus(i, h, saysValid(name))
 		default:
 			l.unread = append(l.unread, i)
 		}
@@ -113,4 +113,15 @@ func validityMark(c *column, cell []byte) (bad bool, unknown string) {
 		return true, ""
 	}
 	return true, c.unreadable(cell, "known mark, the sample counts as invalid; 1, OK, VALID, YES and TRUE are good, 0, INVALID, NO and FALSE are not")
+}
+
+// saysValid reports whether a heading asks if the sample is valid, so that 1 is
+// good. A heading that negates or counts faults asks the opposite.
+func saysValid(name string) bool {
+	for _, opposite := range []string{"invalid", "not", "non", "error", "fault", "un"} {
+		if strings.Contains(name, opposite) {
+			return false
+		}
+	}
+	return strings.Contains(name, "valid")
 }
