@@ -61,7 +61,7 @@ func checkFile(t *testing.T, data []byte, workbook bool, file *File, rows []int3
 	}
 	unread := 0
 	for _, p := range file.Problems {
-		if p.Kind == Unreadable {
+		if p.Kind == Unreadable || p.Kind == NoValue {
 			unread++
 		}
 		require.NotContains(t, p.Reason, "\x00")
@@ -81,10 +81,12 @@ func FuzzReadProbeLog(f *testing.F) {
 		require.Positive(t, n, "a log of which nothing can be read is an error")
 		require.Len(t, log.Readings, n)
 		require.Len(t, log.Faults, n)
-		checkFile(t, data, workbook, &log.File, log.Rows)
+		checkFile(t, data, workbook, &log.File, readRows(log))
+		checkKept(t, log)
 		readBack(t, data, workbook, log)
 		for i := range n {
-			require.False(t, math.IsNaN(float64(log.Readings[i])) || log.Readings[i] < 0, "a reading is a field")
+			require.Equal(t, log.Faults[i] == NoReading, math.IsNaN(float64(log.Readings[i])) && log.Faults[i] != Marked, "a reading is a field, or says why it is none")
+			require.False(t, log.Readings[i] < 0, "no reading is below zero")
 			require.True(t, i == 0 || log.Times[i] >= log.Times[i-1], "sorted by time")
 		}
 		for _, b := range log.Repeats {
@@ -92,6 +94,32 @@ func FuzzReadProbeLog(f *testing.F) {
 			require.Less(t, b.Last, n)
 		}
 	})
+}
+
+// readRows returns the rows of a log whose reading was read, or stands there as a
+// mark of overload: the others keep their time and count as unread.
+func readRows(log *ProbeLog) []int32 {
+	var rows []int32
+	for i, row := range log.Rows {
+		if log.Faults[i] != NoReading {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// checkKept demands that every row which keeps its time without a reading says why.
+func checkKept(t *testing.T, log *ProbeLog) {
+	t.Helper()
+	said := map[int]bool{}
+	for _, p := range log.File.Problems {
+		said[p.Row] = said[p.Row] || p.Kind == NoValue
+	}
+	for i, row := range log.Rows {
+		if log.Faults[i] == NoReading {
+			require.True(t, said[int(row)], "row %d has no reading and does not say why", row)
+		}
+	}
 }
 
 // readBack looks up every value that was read in its place in the file, and reads
@@ -113,6 +141,9 @@ func readBack(t *testing.T, data []byte, workbook bool, log *ProbeLog) {
 	}
 	cells := cellsOf(t, source(data, workbook), look.Delimiter)
 	for i, row := range log.Rows {
+		if log.Faults[i] == NoReading {
+			continue
+		}
 		if text := cellAt(cells[int(row)], field); plainNumber.MatchString(strings.Replace(text, string(look.Decimal), ".", 1)) {
 			want, err := strconv.ParseFloat(strings.Replace(text, string(look.Decimal), ".", 1), 64)
 			require.NoError(t, err)
