@@ -327,24 +327,10 @@ func (f *Folder) Photo(path string) ([]byte, error) { return f.Bytes(path, roleP
 // Size returns the size of all records that the job sheet names, each path once.
 func (f *Folder) Size() int64 {
 	seen, total := map[string]bool{}, int64(0)
-	add := func(entry *table.Entry) {
-		if entry != nil && !seen[entry.File] {
-			seen[entry.File] = true
-			total += max(0, (&source{folder: f, path: entry.File}).Size())
-		}
-	}
-	add(f.Sheet.Register)
-	for i := range f.Sheet.Days {
-		add(f.Sheet.Days[i].Register)
-	}
-	for i := range f.Sheet.Runs {
-		run := &f.Sheet.Runs[i]
-		for _, entry := range []*table.Entry{&run.Dwell, run.Power, run.Motion, run.ForwardCorrection, run.ReflectedCorrection} {
-			add(entry)
-		}
-		for k := range run.Probes {
-			add(&run.Probes[k].Log)
-			add(run.Probes[k].Correction)
+	for _, named := range f.Sheet.Records() {
+		if path := named.Entry.File; !seen[path] {
+			seen[path] = true
+			total += max(0, (&source{folder: f, path: path}).Size())
 		}
 	}
 	return total

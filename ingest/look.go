@@ -52,16 +52,20 @@ func (f *Folder) LookAt(dir, path string, maxGap time.Duration) ([]*record.Look,
 	if inside, err := filepath.Rel(dir, path); err == nil && filepath.IsLocal(inside) {
 		name = filepath.ToSlash(inside)
 	}
-	settings := record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap}
 	var looks []*record.Look
 	seen := map[string]bool{}
-	for _, named := range f.ways(name) {
-		key := fmt.Sprintf("%s %s %v", named.kind, named.entry.Sheet, named.entry.Columns)
+	for _, named := range f.Sheet.Files() {
+		kind := kindOf(named.Role)
+		if named.Entry.File != name || kind.kind == record.AnyKind {
+			continue
+		}
+		key := fmt.Sprintf("%s %d %s %v", kind.kind, kind.use, named.Entry.Sheet, named.Entry.Columns)
 		if seen[key] {
 			continue
 		}
 		seen[key] = true
-		look, err := record.LookAt(&source{folder: f, path: named.entry.File}, *named.entry, settings, named.kind)
+		settings := record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap, Use: kind.use}
+		look, err := record.LookAt(&source{folder: f, path: name}, *named.Entry, settings, kind.kind)
 		if err != nil {
 			return nil, err
 		}
@@ -71,34 +75,4 @@ func (f *Folder) LookAt(dir, path string, maxGap time.Duration) ([]*record.Look,
 		return nil, fmt.Errorf("the job sheet names no file %s; without --job it is looked at as it stands", name)
 	}
 	return looks, nil
-}
-
-// namedEntry is a file as the job sheet names it.
-type namedEntry struct {
-	entry *table.Entry
-	kind  record.Kind
-}
-
-// ways lists the entries of the job sheet for a file.
-func (f *Folder) ways(file string) []namedEntry {
-	var list []namedEntry
-	add := func(entry *table.Entry, kind record.Kind) {
-		if entry != nil && entry.File == file {
-			list = append(list, namedEntry{entry, kind})
-		}
-	}
-	add(f.Sheet.Register, record.KindRegister)
-	for i := range f.Sheet.Runs {
-		run := &f.Sheet.Runs[i]
-		add(&run.Dwell, record.KindDwellRecord)
-		add(run.Power, record.KindPowerFile)
-		add(run.Motion, record.KindMotion)
-		add(run.ForwardCorrection, record.KindCorrection)
-		add(run.ReflectedCorrection, record.KindCorrection)
-		for k := range run.Probes {
-			add(&run.Probes[k].Log, record.KindProbeLog)
-			add(run.Probes[k].Correction, record.KindCorrection)
-		}
-	}
-	return list
 }

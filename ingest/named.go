@@ -4,7 +4,6 @@ import (
 	"path"
 
 	"fieldheld/ingest/jobsheet"
-	"fieldheld/ingest/table"
 )
 
 // Named lists every file that the job sheets of the folder name, and the sheets
@@ -12,27 +11,17 @@ import (
 func (f *Folder) Named() []string {
 	s := f.Sheet
 	names := []string{jobsheet.FileName}
-	add := func(entry *table.Entry) {
-		if entry != nil && entry.File != "" {
-			names = append(names, entry.File)
-		}
-	}
 	if s.Requirement.File != "" {
 		names = append(names, s.Requirement.File)
 	}
-	for _, entry := range f.entries() {
-		add(entry)
-	}
-	add(s.Report.ReplacesFile)
-	for i := range s.Forecasts {
-		add(&s.Forecasts[i].Record)
-	}
-	for i := range s.Photos {
-		names = append(names, s.Photos[i].File)
+	for _, named := range s.Files() {
+		names = append(names, named.Entry.File)
 	}
 	for i := range s.Days {
 		names = append(names, path.Join(s.Days[i].Folder, jobsheet.FileName))
-		add(s.Days[i].Requirement)
+		if entry := s.Days[i].Requirement; entry != nil && entry.File != "" {
+			names = append(names, entry.File)
+		}
 	}
 	return names
 }

@@ -24,18 +24,24 @@ type Forecast struct {
 func (f *Folder) ReadPreparation() (*Preparation, error) {
 	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone}, jobs: map[string]*job{}}
 	registers := registers{}
-	register := r.add(roleRegister, f.Sheet.Register, readRegister)
-	var jobs []*job
-	for i := range f.Sheet.Forecasts {
-		jobs = append(jobs, r.add(roleLowLevel, &f.Sheet.Forecasts[i].Record, readLowLevel))
+	p := &Preparation{Sheet: f.Sheet}
+	var register *job
+	var forecasts []*job
+	for _, named := range f.Sheet.Files() {
+		switch {
+		case named.Role == jobsheet.ForecastFile:
+			forecasts = append(forecasts, r.add(named))
+		case named.Role == jobsheet.RegisterFile && named.Folder == "":
+			register = r.add(named)
+		}
 	}
 	r.run()
 	if err := r.problems.Err(); err != nil {
 		return nil, err
 	}
 	registers[""] = result[*record.Register](register)
-	p := &Preparation{Sheet: f.Sheet, Equipment: mergeEquipment(f.Sheet.Equipment, registers)}
-	for i, job := range jobs {
+	p.Equipment = mergeEquipment(f.Sheet.Equipment, registers)
+	for i, job := range forecasts {
 		p.Forecasts = append(p.Forecasts, Forecast{Sheet: &f.Sheet.Forecasts[i], Record: result[*record.LowLevel](job)})
 	}
 	p.Files = f.evidence()

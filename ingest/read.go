@@ -62,23 +62,21 @@ type job struct {
 
 // add plans the reading of a file and returns its job; the same entry read in
 // the same role is planned once.
-func (r *reader) add(role string, entry *table.Entry, read func(table.Source, table.Entry, record.Settings) (any, *record.File, error)) *job {
-	if entry == nil {
-		return nil
-	}
+func (r *reader) add(named jobsheet.NamedFile) *job {
+	entry, kind := named.Entry, kindOf(named.Role)
 	unplaced := *entry
 	unplaced.Place = place.Place{}
-	key := fmt.Sprintf("%s %+v", role, unplaced) // fmt writes maps sorted by key
+	key := fmt.Sprintf("%s %d %+v", kind.role, kind.use, unplaced) // fmt writes maps sorted by key
 	if known := r.jobs[key]; known != nil {
 		return known
 	}
-	source := &source{folder: r.folder, path: entry.File, role: role}
-	j := &job{entry: *entry}
+	source := &source{folder: r.folder, path: entry.File, role: kind.role}
+	j := &job{entry: *entry, photo: named.Role == jobsheet.PhotoFile}
 	j.read = func() (any, *record.File, error) {
 		if err := source.canOpen(); err != nil {
 			return nil, nil, err // the job sheet names something that is not there
 		}
-		return read(source, *entry, r.settings)
+		return kind.read(source, *entry, r.settings)
 	}
 	r.jobs[key] = j
 	r.order = append(r.order, j)
@@ -151,59 +149,54 @@ func (r registers) of(folder string) *record.Register {
 	return r[""]
 }
 
-// registers adds the jobs of the registers and returns the function that hands
-// out what they read.
-func (r *reader) registers(sheet *jobsheet.Sheet) func(registers) {
-	jobs := map[string]*job{"": r.add(roleRegister, sheet.Register, readRegister)}
-	for i := range sheet.Days {
-		jobs[sheet.Days[i].Folder] = r.add(roleRegister, sheet.Days[i].Register, readRegister)
-	}
-	return func(into registers) {
-		for folder, job := range jobs {
-			into[folder] = result[*record.Register](job)
+// plan adds the jobs of every file that the sheet names and returns the function
+// that puts their results into the day.
+func (r *reader) plan(day *Day, into registers) func() {
+	sheet := r.folder.Sheet
+	lists := map[string]*job{}
+	for _, named := range sheet.Files() {
+		if named.Role < jobsheet.DwellFile && named.Role != jobsheet.ForecastFile {
+			if j := r.add(named); named.Role == jobsheet.RegisterFile {
+				lists[named.Folder] = j
+			}
 		}
 	}
-}
-
-// plan adds the jobs of every run and returns the function that puts their
-// results into the day.
-func (r *reader) plan(day *Day, into registers) func() {
-	lists := r.registers(r.folder.Sheet)
 	var builds []func() Run
-	for i := range r.folder.Sheet.Runs {
-		builds = append(builds, r.planRun(&r.folder.Sheet.Runs[i]))
-	}
-	r.add(roleReplaced, r.folder.Sheet.Report.ReplacesFile, readWhole)
-	for i := range r.folder.Sheet.Photos {
-		photo := &r.folder.Sheet.Photos[i]
-		r.add(rolePhoto, &table.Entry{File: photo.File, Place: photo.Place}, readWhole).photo = true
+	for i := range sheet.Runs {
+		builds = append(builds, r.planRun(&sheet.Runs[i]))
 	}
 	return func() {
-		lists(into)
+		for folder, job := range lists {
+			into[folder] = result[*record.Register](job)
+		}
 		for _, build := range builds {
 			day.Runs = append(day.Runs, build())
 		}
 	}
 }
 
+// planRun adds the jobs of a run's files and returns the function that puts the
+// run together.
 func (r *reader) planRun(sheet *jobsheet.Run) func() Run {
-	dwell := r.add(roleDwell, &sheet.Dwell, readDwell)
-	power := r.add(rolePower, sheet.Power, readPower)
-	forward := r.add(roleCorrection, sheet.ForwardCorrection, readPowerCorrection)
-	reflected := r.add(roleCorrection, sheet.ReflectedCorrection, readPowerCorrection)
-	motion := r.add(roleMotion, sheet.Motion, readMotion)
-	var logs, corrections []*job
-	for i := range sheet.Probes {
-		logs = append(logs, r.add(roleProbe, &sheet.Probes[i].Log, readProbe))
-		corrections = append(corrections, r.add(roleCorrection, sheet.Probes[i].Correction, readFieldCorrection))
+	jobs := map[jobsheet.FileRole]*job{}
+	logs, corrections := make([]*job, len(sheet.Probes)), make([]*job, len(sheet.Probes))
+	for _, named := range sheet.Files() {
+		switch j := r.add(named); named.Role {
+		case jobsheet.ProbeFile:
+			logs[named.Probe] = j
+		case jobsheet.ProbeCorrectionFile:
+			corrections[named.Probe] = j
+		default:
+			jobs[named.Role] = j
+		}
 	}
 	return func() Run {
 		run := Run{Sheet: sheet,
-			Dwell:               result[*record.DwellRecord](dwell),
-			Power:               result[*record.PowerFile](power),
-			ForwardCorrection:   result[*record.Correction](forward),
-			ReflectedCorrection: result[*record.Correction](reflected),
-			Motion:              result[*record.MotionRecord](motion)}
+			Dwell:               result[*record.DwellRecord](jobs[jobsheet.DwellFile]),
+			Power:               result[*record.PowerFile](jobs[jobsheet.PowerFile]),
+			ForwardCorrection:   result[*record.Correction](jobs[jobsheet.ForwardCorrectionFile]),
+			ReflectedCorrection: result[*record.Correction](jobs[jobsheet.ReflectedCorrectionFile]),
+			Motion:              result[*record.MotionRecord](jobs[jobsheet.MotionFile])}
 		for i := range logs {
 			run.Probes = append(run.Probes, Probe{Sheet: &sheet.Probes[i],
 				Log: result[*record.ProbeLog](logs[i]), Correction: result[*record.Correction](corrections[i])})

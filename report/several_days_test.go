@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/record"
 	"fieldheld/report"
 )
 
@@ -293,4 +294,17 @@ func TestAnAssetListedTwiceDiffers(t *testing.T) {
 	assert.Contains(t, err.Error(), "listed otherwise in the sheet of the whole test")
 	assert.Contains(t, err.Error(), secondDay+"/job.toml, line")
 	assert.Contains(t, err.Error(), "the same as in job.toml, line")
+}
+
+// The register that one day's sheet names is looked at as that sheet says.
+func TestLookKnowsTheRegisterOfADayOfSeveral(t *testing.T) {
+	dir := t.TempDir()
+	splitDay(t, filepath.Join("..", "testdata", "days", "a-clean", "day"), dir)
+	folder, err := ingest.Open(dir)
+	require.NoError(t, err)
+	defer folder.Close()
+	looks, err := folder.LookAt(dir, filepath.Join(dir, secondDay, "equipment.xlsx"), 0)
+	require.NoError(t, err)
+	require.Len(t, looks, 1)
+	assert.Equal(t, record.KindRegister, looks[0].Kind)
 }

@@ -174,14 +174,8 @@ func (s *Sheet) moveInto(folder string) {
 
 func (r *Run) moveInto(folder string) {
 	r.ID, r.Folder = inFolder(folder, r.ID), folder
-	entries := []*table.Entry{&r.Dwell, r.Power, r.ForwardCorrection, r.ReflectedCorrection, r.Motion}
-	for k := range r.Probes {
-		entries = append(entries, &r.Probes[k].Log, r.Probes[k].Correction)
-	}
-	for _, e := range entries {
-		if e != nil {
-			e.File = inFolder(folder, e.File)
-		}
+	for _, file := range r.Files() {
+		file.Entry.File = inFolder(folder, file.Entry.File)
 	}
 }
 

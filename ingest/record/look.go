@@ -39,7 +39,7 @@ var lookers = map[Kind]struct {
 	KindPowerFile:   {powerKind, func() looker { return &powerReader{} }},
 	KindDwellRecord: {dwellKind, func() looker { return &dwellReader{} }},
 	KindMotion:      {motionKind, func() looker { return &motionReader{} }},
-	KindCorrection:  {correctionKind, func() looker { return &correctionReader{use: OfField} }},
+	KindCorrection:  {correctionKind, func() looker { return &correctionReader{} }},
 	KindRegister:    {registerKind, func() looker { return &registerReader{} }},
 	KindLowLevel:    {lowLevelKind, func() looker { return &lowLevelReader{} }},
 }
@@ -142,6 +142,9 @@ func LookAt(src table.Source, entry table.Entry, s Settings, k Kind) (*Look, err
 		}
 	}
 	reader := &spy{looker: lookers[k].make()}
+	if table, ok := reader.looker.(*correctionReader); ok {
+		table.use = s.Use
+	}
 	err = readTable(src, entry, s, l.kind, reader)
 	if reader.layout != nil {
 		l = reader.layout

@@ -164,4 +164,5 @@ type Register struct {
 type Settings struct {
 	Zone   *time.Location // the report's time zone
 	MaxGap time.Duration  // longest gap that counts as continuous; 0: three times the median distance
+	Use    Use            // what a correction table that LookAt looks at is applied to
 }

@@ -121,15 +121,10 @@ func (b *book) clocks() {
 	}
 	for i := range b.report.Runs {
 		s := b.report.Runs[i].Sheet
-		note(s.Dwell.File, s.Dwell.ClockOffset, s.ID)
-		for k := range s.Probes {
-			note(s.Probes[k].Log.File, s.Probes[k].Log.ClockOffset, s.ID)
-		}
-		if s.Power != nil {
-			note(s.Power.File, s.Power.ClockOffset, s.ID)
-		}
-		if s.Motion != nil {
-			note(s.Motion.File, s.Motion.ClockOffset, s.ID)
+		for _, file := range s.Files() {
+			if file.Role.Timed() {
+				note(file.Entry.File, file.Entry.ClockOffset, s.ID)
+			}
 		}
 	}
 	for _, key := range order {

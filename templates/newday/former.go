@@ -9,7 +9,6 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
-	"fieldheld/ingest/table"
 )
 
 // results are the sections of a job sheet that tell what happened on a day.
@@ -113,25 +112,13 @@ func belongsToDay(section, name string) bool {
 // setupFiles are the files that a sheet names and that are no records.
 func setupFiles(sheet *jobsheet.Sheet) []string {
 	var names []string
-	add := func(entry *table.Entry) {
-		if entry != nil {
-			names = append(names, entry.File)
+	for _, file := range sheet.Files() {
+		if file.Role.Correction() || file.Role == jobsheet.RegisterFile || file.Role == jobsheet.ForecastFile {
+			names = append(names, file.Entry.File)
 		}
 	}
-	add(sheet.Register)
 	if sheet.Requirement.File != "" {
 		names = append(names, sheet.Requirement.File)
-	}
-	for i := range sheet.Forecasts {
-		add(&sheet.Forecasts[i].Record)
-	}
-	for i := range sheet.Runs {
-		run := &sheet.Runs[i]
-		add(run.ForwardCorrection)
-		add(run.ReflectedCorrection)
-		for k := range run.Probes {
-			add(run.Probes[k].Correction)
-		}
 	}
 	return names
 }

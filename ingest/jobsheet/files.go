@@ -1,0 +1,138 @@
+package jobsheet
+
+import (
+	"slices"
+
+	"fieldheld/ingest/table"
+)
+
+// FileRole is what a file is to the sheet that names it. Everything that differs
+// by role (how the file is read, what its absence means) follows from this list
+// and the one of ingest that says how each role is read.
+type FileRole int
+
+// The roles of the files that a job sheet names.
+const (
+	RegisterFile FileRole = iota
+	ReplacedReportFile
+	ForecastFile
+	PhotoFile
+
+	DwellFile // from here on of a run
+	ProbeFile
+	ProbeCorrectionFile
+	PowerFile
+	ForwardCorrectionFile
+	ReflectedCorrectionFile
+	MotionFile
+)
+
+// Needed reports whether a run has no field without files of the role.
+func (r FileRole) Needed() bool {
+	return r == DwellFile || r == ProbeFile || r == ProbeCorrectionFile
+}
+
+// Timed reports whether the rows of such a file have times, so that its clock can
+// be shifted.
+func (r FileRole) Timed() bool {
+	return r == DwellFile || r == ProbeFile || r == PowerFile || r == MotionFile
+}
+
+// Correction reports whether such a file is a table over frequency that corrects
+// another one.
+func (r FileRole) Correction() bool {
+	return r == ProbeCorrectionFile || r == ForwardCorrectionFile || r == ReflectedCorrectionFile
+}
+
+// NamedFile is one file that a job sheet names: with the entry that says how it is
+// read, and whose it is.
+type NamedFile struct {
+	Role   FileRole
+	Entry  *table.Entry
+	Folder string // of the day whose register it is; "" for all days
+	Probe  int    // index of the run's probe whose log or correction it is
+}
+
+// Files lists the files that the run names, in the order in which they are read.
+func (r *Run) Files() []NamedFile {
+	files := named(nil, NamedFile{Role: DwellFile, Entry: &r.Dwell}, NamedFile{Role: PowerFile, Entry: r.Power},
+		NamedFile{Role: ForwardCorrectionFile, Entry: r.ForwardCorrection}, NamedFile{Role: ReflectedCorrectionFile, Entry: r.ReflectedCorrection},
+		NamedFile{Role: MotionFile, Entry: r.Motion})
+	for i := range r.Probes {
+		files = named(files, NamedFile{Role: ProbeFile, Entry: &r.Probes[i].Log, Probe: i},
+			NamedFile{Role: ProbeCorrectionFile, Entry: r.Probes[i].Correction, Probe: i})
+	}
+	return files
+}
+
+// Records lists the tables of rows that the sheet names for its evaluation: the
+// registers and the files of all runs.
+func (s *Sheet) Records() []NamedFile {
+	files := named(nil, NamedFile{Role: RegisterFile, Entry: s.Register})
+	for i := range s.Days {
+		files = named(files, NamedFile{Role: RegisterFile, Entry: s.Days[i].Register, Folder: s.Days[i].Folder})
+	}
+	for i := range s.Runs {
+		files = append(files, s.Runs[i].Files()...)
+	}
+	return files
+}
+
+// Files lists all files that the sheet names but requirements: its records, and
+// what is only kept or only needed before the test.
+func (s *Sheet) Files() []NamedFile {
+	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile})
+	for i := range s.Forecasts {
+		files = named(files, NamedFile{Role: ForecastFile, Entry: &s.Forecasts[i].Record})
+	}
+	for i := range s.Photos {
+		files = named(files, NamedFile{Role: PhotoFile, Entry: &table.Entry{File: s.Photos[i].File, Place: s.Photos[i].Place}})
+	}
+	return files
+}
+
+// named appends those files that the sheet has an entry for.
+func named(files []NamedFile, more ...NamedFile) []NamedFile {
+	for _, file := range more {
+		if file.Entry != nil && file.Entry.File != "" {
+			files = append(files, file)
+		}
+	}
+	return files
+}
+
+// Drop takes files out of the sheet: the register or the motion record alone, the
+// power with its corrections, and the whole run where it has no field without the
+// file. It reports whether there was anything to take out.
+func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
+	is := func(entry *table.Entry) bool { return entry != nil && gone(entry) }
+	dropped := false
+	drop := func(entries ...**table.Entry) {
+		for _, entry := range entries {
+			dropped = dropped || *entry != nil
+			*entry = nil
+		}
+	}
+	if is(s.Register) {
+		drop(&s.Register)
+	}
+	for i := range s.Days {
+		if is(s.Days[i].Register) {
+			drop(&s.Days[i].Register)
+		}
+	}
+	count := len(s.Runs)
+	s.Runs = slices.DeleteFunc(s.Runs, func(run Run) bool {
+		return slices.ContainsFunc(run.Files(), func(f NamedFile) bool { return f.Role.Needed() && gone(f.Entry) })
+	})
+	for i := range s.Runs {
+		run := &s.Runs[i]
+		if is(run.Power) || is(run.ForwardCorrection) || is(run.ReflectedCorrection) {
+			drop(&run.Power, &run.ForwardCorrection, &run.ReflectedCorrection)
+		}
+		if is(run.Motion) {
+			drop(&run.Motion)
+		}
+	}
+	return dropped || len(s.Runs) < count
+}
