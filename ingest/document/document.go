@@ -267,7 +267,7 @@ func (t *Table) Fail(key string, m place.Message) {
 func (t *Table) Require(keys ...string) {
 	for _, key := range keys {
 		if !t.Has(key) {
-			t.Fail(key, place.Message{What: "this key is needed and missing", Expected: key + " = …"})
+			t.Fail(key, place.Message{Missing: true, What: "this key is needed and missing", Expected: key + " = …"})
 		}
 	}
 }

@@ -30,7 +30,7 @@ func (s *Sheet) readDays(root *document.Table, use Use) {
 	}
 	switch {
 	case use == Evaluation && len(s.Days)+len(s.Runs) == 0:
-		root.Fail("run", place.Message{What: "this key is needed and missing", Expected: "run = …",
+		root.Fail("run", place.Message{Missing: true, What: "this key is needed and missing", Expected: "run = …",
 			Hint: "write [[run]] for each sweep, or [[day]] with the folder of each day"})
 	case len(s.Days) > 0 && root.Has("run"):
 		root.Fail("run[1]", place.Message{What: "a sheet with days has no runs of its own",

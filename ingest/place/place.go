@@ -51,6 +51,7 @@ func (p Place) String() string {
 // Message is one reason why an input cannot be used as it is.
 type Message struct {
 	Place    Place
+	Missing  bool   // the key at the place is needed and not written
 	What     string // what is wrong, one clause, no full stop
 	Found    string // what stands there; empty when nothing does
 	Expected string // what would have been right

@@ -8,8 +8,8 @@ import (
 	"errors"
 	"fmt"
 	"path"
+	"regexp"
 	"sort"
-	"strings"
 
 	"fieldheld/report"
 	"fieldheld/report/evidence"
@@ -70,12 +70,20 @@ func With(before []byte, r *report.Report, read func(path string) ([]byte, error
 func replaces(r *report.Report, old *results) error {
 	s := &r.Sheet.Report
 	switch {
-	case !strings.Contains(s.Replaces, old.Report):
+	case !namesNumber(s.Replaces, old.Report):
 		return fmt.Errorf("the file is report %s, the job sheet says that this one replaces %q", old.Report, s.Replaces)
 	case old.Report == s.Number && old.Revision >= s.Revision:
 		return fmt.Errorf("the file is revision %d of report %s, which revision %d cannot replace", old.Revision, old.Report, s.Revision)
 	}
 	return nil
+}
+
+// namesNumber reports whether a text names the number of a report: all of it, and
+// not a longer one that holds it.
+func namesNumber(text, number string) bool {
+	const part = `[^\pL\pN\-_/.]` // what no number goes on with
+	whole, err := regexp.Compile(`(?:^|` + part + `)` + regexp.QuoteMeta(number) + `(?:$|` + part + `|\.(?:$|[^\pL\pN]))`)
+	return err == nil && number != "" && whole.MatchString(text)
 }
 
 // side is one of the two reports.

@@ -100,7 +100,7 @@ func (s *planPaper) equipment() {
 	for i := range s.plan.Equipment {
 		e := &s.plan.Equipment[i]
 		t.add(row{cells: []cell{{text: e.Asset}, {text: e.Role}, {text: orNotStated(list(", ", e.Description, e.Maker, e.Model))},
-			{text: frequencies(e.From, e.To)}, {text: power(e.RatedPower)}, {text: date(e.Calibrated)}, {text: date(e.Due)}, {text: e.State, bold: e.Fault}}})
+			{text: frequencies(e.From, e.To)}, {text: power(e.RatedPower)}, {text: date(e.Calibrated)}, {text: date(e.Due)}, {text: e.State, bold: e.Fault != ""}}})
 	}
 	s.table(t)
 }

@@ -21,15 +21,18 @@ func (b *builder) equipment(e *ingest.Equipment) Equipment {
 	case e.CalibrationNotRequired:
 		planned.State = "not required: " + e.CalibrationReason
 	case e.Calibrated.IsZero() && e.Due.IsZero():
-		planned.State, planned.Fault = "needs a calibration, and none is stated", true
+		planned.State, planned.Fault = "needs a calibration, and none is stated", "none is stated"
 	case test.IsZero():
 		planned.State = "cannot be told: no test date is stated"
 	case !e.Due.IsZero() && test.After(e.Due):
-		planned.State, planned.Fault = "ends on "+date(e.Due)+", before the test", true
+		planned.Fault = "ends on " + date(e.Due) + ", before the test"
 	case !e.Calibrated.IsZero() && test.Before(e.Calibrated):
-		planned.State, planned.Fault = "stated for "+date(e.Calibrated)+", after the test", true
+		planned.Fault = "stated for " + date(e.Calibrated) + ", after the test"
 	default:
 		planned.State = "valid"
+	}
+	if planned.State == "" {
+		planned.State = planned.Fault
 	}
 	return planned
 }
@@ -51,8 +54,8 @@ func (b *builder) concerns() {
 	}
 	b.unknownPositions(add)
 	for i := range b.plan.Equipment {
-		if e := &b.plan.Equipment[i]; e.Fault {
-			add("%s: its calibration %s.", partName(&e.Equipment), strings.TrimPrefix(e.State, "needs a calibration, and "))
+		if e := &b.plan.Equipment[i]; e.Fault != "" {
+			add("%s: its calibration %s.", partName(&e.Equipment), e.Fault)
 		}
 		if e := &b.plan.Equipment[i]; len(e.Differences) > 0 {
 			add("Job sheet and register differ about %s: %s. The job sheet is followed.", e.Asset, strings.Join(e.Differences, "; "))

@@ -90,7 +90,7 @@ func (p *Plan) JSON() ([]byte, error) {
 	}
 	for i := range p.Equipment {
 		e := &p.Equipment[i]
-		document.Equipment = append(document.Equipment, jsonEquipment{e.Asset, e.Role, day(e.Calibrated), day(e.Due), e.State, e.Fault})
+		document.Equipment = append(document.Equipment, jsonEquipment{e.Asset, e.Role, day(e.Calibrated), day(e.Due), e.State, e.Fault != ""})
 	}
 	data, err := json.MarshalIndent(document, "", " ")
 	return append(data, '\n'), err

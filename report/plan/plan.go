@@ -122,7 +122,7 @@ type Rating struct {
 type Equipment struct {
 	ingest.Equipment
 	State string // on the date of the test, in words
-	Fault bool   // the test cannot be made with it as it is
+	Fault string // why the test cannot be made with it as it is, a clause about its calibration; "" where it can
 }
 
 // Build makes the plan.

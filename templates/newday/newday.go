@@ -181,10 +181,10 @@ func (p *planner) sort(err error) error {
 	}
 	var problems place.Messages
 	for _, m := range known.Messages {
-		if !strings.Contains(m.Place.Key, ".") && strings.HasPrefix(m.What, "this key is needed") {
+		if !strings.Contains(m.Place.Key, ".") && m.Missing {
 			continue // a table that is missing; the keys in it are listed by themselves
 		}
-		if strings.HasPrefix(m.What, "this key is needed") || m.Found == "" && strings.HasPrefix(m.Place.Key, "requirement.") {
+		if m.Missing || m.Found == "" && strings.HasPrefix(m.Place.Key, "requirement.") {
 			p.day.ToFillIn = append(p.day.ToFillIn, m)
 		} else {
 			m.Place.Row, m.Place.File = 0, "" // the sheet with this line is not written
