@@ -2,7 +2,6 @@ package evaluate
 
 import (
 	"fmt"
-	"math"
 	"sort"
 
 	"fieldheld/ingest"
@@ -27,8 +26,7 @@ func interpolate(table *record.Correction, f quantity.Frequency) quantity.Decibe
 		return points[i].Factor
 	}
 	low, high := points[i-1], points[i]
-	part := math.Log10(float64(f/low.Frequency)) / math.Log10(float64(high.Frequency/low.Frequency))
-	return low.Factor + quantity.Decibel(part)*(high.Factor-low.Factor)
+	return low.Factor + quantity.Decibel(f.LogPart(low.Frequency, high.Frequency))*(high.Factor-low.Factor)
 }
 
 // correct returns the ledger of factors from a reading of the probe to the

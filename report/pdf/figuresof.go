@@ -235,8 +235,7 @@ func levelAt(from, to quantity.Frequency, low, high quantity.FieldStrength, f qu
 	if low == high || to <= from {
 		return low
 	}
-	part := math.Log(float64(f/from)) / math.Log(float64(to/from))
-	return low * quantity.FieldStrength(math.Pow(float64(high/low), part))
+	return low.Between(high, f.LogPart(from, to))
 }
 
 // markSteps marks what is not met, not shown, accepted or was repeated.

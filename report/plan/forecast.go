@@ -90,7 +90,7 @@ func Transfer(low *record.LowLevel, f quantity.Frequency) (perRootWatt float64, 
 		return transferOf(last), ""
 	}
 	below, above := points[i-1], points[i]
-	part := math.Log(float64(f/below.Frequency)) / math.Log(float64(above.Frequency/below.Frequency))
+	part := f.LogPart(below.Frequency, above.Frequency)
 	return transferOf(below) * math.Pow(transferOf(above)/transferOf(below), part), ""
 }
 

@@ -2,7 +2,6 @@ package requirement
 
 import (
 	"cmp"
-	"math"
 	"slices"
 
 	"fieldheld/ingest/quantity"
@@ -63,8 +62,7 @@ func (l Limit) at(f quantity.Frequency) quantity.FieldStrength {
 	case f >= l.To:
 		return l.HighLevel
 	}
-	part := math.Log(float64(f/l.From)) / math.Log(float64(l.To/l.From))
-	return l.LowLevel * quantity.FieldStrength(math.Pow(float64(l.HighLevel/l.LowLevel), part))
+	return l.LowLevel.Between(l.HighLevel, f.LogPart(l.From, l.To))
 }
 
 // Ranges returns the contiguous required ranges, horizontal ones first, then

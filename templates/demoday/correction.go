@@ -26,7 +26,7 @@ func (c *Correction) decibels(f quantity.Frequency, perDecade float64) quantity.
 		return quantity.Decibel(level(0))
 	}
 	low, high := c.Points[above-1].Frequency, c.Points[above].Frequency
-	part := math.Log(float64(f/low)) / math.Log(float64(high/low))
+	part := f.LogPart(low, high)
 	return quantity.Decibel(level(above-1) + part*(level(above)-level(above-1)))
 }
 
