@@ -175,7 +175,7 @@ func (p *printer) cells(r *report.Report) {
 			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c), marks[c.State], c.State)
 		var why []string
 		if n := c.Statistics.NoLevel; n > 0 {
-			why = append(why, fmt.Sprintf("%d steps held no level", n))
+			why = append(why, counted(n, "step", "steps")+" held no level")
 		}
 		if open := r.Why(c); open != "" {
 			why = append(why, "open: "+open)

@@ -86,6 +86,37 @@ func TestAReportHolds(t *testing.T) {
 	}
 }
 
+// The front page of some goes on overleaf, with the matrix on it.
+func TestTheReportOfEveryExampleDayHolds(t *testing.T) {
+	days, err := filepath.Glob("../../testdata/days/*/day")
+	require.NoError(t, err)
+	require.NotEmpty(t, days)
+	for _, day := range days {
+		folder, err := ingest.Open(day)
+		require.NoError(t, err)
+		r, err := report.Build(folder, program)
+		require.NoError(t, err)
+		var b bytes.Buffer
+		require.NoError(t, issue.Write(&b, folder, r, issue.Carried{Level: evidence.Hashes}))
+		require.NoError(t, folder.Close())
+		result := run(t, b.Bytes(), day)
+		assert.True(t, result.Holds(), "%s: %v", day, result.Layers)
+	}
+}
+
+// A front page as long as it can be: the statements are looked for where they stand.
+func TestALongFrontPageAgreesWithTheResults(t *testing.T) {
+	folder, r := openDay(t)
+	r.Sheet.Laboratory.Address = strings.Repeat("Kaiveien 4, Tallholm\n", 40)
+	for range 30 {
+		r.Cells = append(r.Cells, r.Cells[0])
+	}
+	var b bytes.Buffer
+	require.NoError(t, issue.Write(&b, folder, r, issue.Whole()))
+	_, err := evidence.Verify(b.Bytes(), 1<<30)
+	require.NoError(t, err)
+}
+
 func TestWithoutFilesAFolderIsNeeded(t *testing.T) {
 	_, err := Run(written(t, issue.Carried{Level: evidence.Hashes}), Options{Program: program})
 	assert.ErrorContains(t, err, "--day DIR")

@@ -45,9 +45,9 @@ func Verify(pdf []byte, limit int64) (*Bundle, error) {
 	return b, nil
 }
 
-// endOfFront is how the line begins that closes the front page, whose digest
-// stands behind it.
-const endOfFront = "Digestoftheevidence"
+// endOfFront is the head of the table that closes the front page: who is
+// responsible, and in which function.
+const endOfFront = "ResponsibleDateNameFunction"
 
 // FrontText is what the front page of a report prints, without blanks, so that a
 // broken line parts nothing. It goes on overleaf where page 1 is full.
