@@ -42,7 +42,7 @@ func LookAt(path, sheet string, kind record.Kind) (*record.Look, error) {
 		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
 	}
 	entry := table.Entry{File: filepath.ToSlash(path), Sheet: sheet, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
-	return record.LookAt(loose{path}, entry, record.Settings{Zone: time.UTC}, kind)
+	return record.LookAt(loose{path}, entry, record.Settings{}, kind)
 }
 
 // LookAt says how the job sheet of the day has a file read: once for each way in

@@ -21,7 +21,7 @@ var allowed = map[string][]string{
 	"ingest/table":       nil,
 	"ingest/regular":     nil,
 	"ingest/zone":        nil,
-	"ingest/record":      {"ingest/table"},
+	"ingest/record":      {"ingest/table", "ingest/zone"},
 	"ingest/jobsheet":    {"ingest/table", "ingest/document", "ingest/zone"},
 	"ingest":             {"ingest/record", "ingest/jobsheet", "ingest/table", "ingest/regular"},
 	"report/uncertainty": nil,

@@ -68,9 +68,6 @@ func lookAt(path, day, sheet string, kind record.Kind) ([]*record.Look, error) {
 		if err != nil {
 			return nil, err
 		}
-		if t := look.Times; t != nil && t.Zone != "" {
-			t.ZoneWhy = "none is written; the job sheet's time_zone will count"
-		}
 		return []*record.Look{look}, nil
 	}
 	folder, err := ingest.Open(day)

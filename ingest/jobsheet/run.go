@@ -151,7 +151,7 @@ func readFile(t *document.Table, key string, zone *time.Location) *table.Entry {
 		return nil
 	}
 	if t.IsText(key) {
-		entry := table.Entry{Place: t.PlaceOf(key), File: readPath(t, key), Zone: zone,
+		entry := table.Entry{Place: t.PlaceOf(key), File: readPath(t, key),
 			FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
 		return &entry
 	}
@@ -175,7 +175,7 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 		File:                readPath(t, "file"),
 		Sheet:               t.Text("sheet"),
 		ClockOffset:         document.Quantity(t, "clock_offset", 0, "-2.4 s", quantity.ParseDuration),
-		Zone:                readZone(t, "time_zone", zone),
+		Zone:                readZone(t, "time_zone", nil),
 		Delimiter:           readCharacter(t, "delimiter"),
 		Decimal:             readCharacter(t, "decimal"),
 		HeaderRow:           t.Whole("header_row", 0, 1),
@@ -184,7 +184,10 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 		Columns:             readColumns(t, "columns"),
 		Units:               readColumns(t, "units"),
 	}
-	e.Start = t.DateTime("start", e.Zone)
+	if e.Zone != nil {
+		zone = e.Zone
+	}
+	e.Start = t.DateTime("start", zone)
 	if e.Decimal != 0 && e.Decimal != '.' && e.Decimal != ',' {
 		t.Fail("decimal", place.Message{What: "this is no decimal mark", Found: string(e.Decimal), Expected: "\".\" or \",\""})
 	}

@@ -40,7 +40,7 @@ func (l *layout) lookTimes() *LookTimes {
 		t.Order = l.clock.order.String()
 	}
 	if l.clock.kind != unixSeconds && l.needsZone() {
-		t.Zone, t.ZoneWhy = l.timeline.zone.String(), l.zoneWhy()
+		t.Zone, t.ZoneWhy = l.timeline.zone.String(), l.zoneWhy
 	}
 	if l.timeline.started {
 		start := l.timeline.start
@@ -82,18 +82,6 @@ func (l *layout) writesOrder() bool {
 		}
 	}
 	return false
-}
-
-func (l *layout) zoneWhy() string {
-	switch {
-	case l.timeline.zone != l.zone():
-		return "named by the heading"
-	case l.entry.Zone != nil && (l.settings.Zone == nil || l.entry.Zone.String() != l.settings.Zone.String()):
-		return "stated in the job sheet's entry"
-	case l.settings.Zone != nil:
-		return "the report's"
-	}
-	return "none is known"
 }
 
 // explicit is the entry that reads the file as it is read now and leaves nothing

@@ -66,6 +66,9 @@ func (v vocabulary) heading(cell []byte) heading {
 	if h.unit == "" && !v.has(rest) {
 		rest, h.unit = v.cutUnit(rest)
 	}
+	if name, zone := v.cutZone(rest); zone != "" && h.remark == "" {
+		h.remark, rest = zone, name
+	}
 	h.name = fold(rest)
 	if whole := fold(h.text); h.unit == "" && v.has(h.text) {
 		h.name = whole
@@ -89,6 +92,34 @@ func (v vocabulary) cutUnit(text string) (name, unit string) {
 		}
 	}
 	return text, ""
+}
+
+// cutZone parts a zone that stands without brackets before or behind the word for
+// a time, as in “UTC time” and “Time EDT”.
+func (v vocabulary) cutZone(text string) (name, zone string) {
+	words := strings.FieldsFunc(text, func(c rune) bool { return c == ' ' || c == ',' || c == '_' })
+	if len(words) < 2 {
+		return text, ""
+	}
+	first, last := words[0], words[len(words)-1]
+	for _, try := range []struct{ name, zone string }{
+		{strings.TrimSpace(strings.TrimRight(strings.TrimSuffix(text, last), " ,_")), last},
+		{strings.TrimSpace(strings.TrimLeft(strings.TrimPrefix(text, first), " ,_")), first},
+	} {
+		if column, known := v[fold(try.name)]; known && ofTimes(column) && saysZone(try.zone) && (!v.has(text) || parseZoneWord(try.zone) != nil) {
+			return try.name, try.zone
+		}
+	}
+	return text, ""
+}
+
+// ofTimes reports whether a column holds times or their dates.
+func ofTimes(c table.Column) bool {
+	switch c {
+	case table.Time, table.Date, table.Start, table.End, startDate, endDate:
+		return true
+	}
+	return false
 }
 
 // cutBrackets parts what stands in brackets at the end from what stands before.

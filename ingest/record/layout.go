@@ -56,6 +56,7 @@ type layout struct {
 	numbers   notation
 	clock     clock
 	timeline  timeline
+	zoneWhy   string // how the zone of times that carry none was told
 }
 
 // after returns the last row before the data.

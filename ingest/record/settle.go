@@ -43,9 +43,10 @@ func (l *layout) settleClock() error {
 	l.settleDates(columns)
 	main := columns[0]
 	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
-	l.timeline = timeline{zone: l.zoneOf(main), shift: int64(l.entry.ClockOffset)}
-	var err error
+	l.timeline = timeline{shift: int64(l.entry.ClockOffset)}
+	err := l.settleZone()
 	switch {
+	case err != nil:
 	case l.entry.TimeFormat != "":
 		err = l.stateLayout()
 	case main == unixTime:
@@ -75,24 +76,6 @@ func (l *layout) settleDates(columns []table.Column) {
 			l.times[i].date = common
 		}
 	}
-}
-
-// zoneOf returns the zone of a column's times: the one that its heading names,
-// where the job sheet does not say otherwise.
-func (l *layout) zoneOf(c table.Column) *time.Location {
-	h := l.columns[c].heading
-	name := h.remark
-	if h.name == fold("UTC time") || h.name == fold("Time UTC") {
-		name = "UTC"
-	}
-	stated := l.entry.Zone != nil && (l.settings.Zone == nil || l.entry.Zone.String() != l.settings.Zone.String())
-	if offset, ok := parseZone([]byte(name)); ok && name != "" && !stated {
-		if offset == 0 {
-			return time.UTC
-		}
-		return time.FixedZone(name, int(offset/second))
-	}
-	return l.zone()
 }
 
 // sampleTimes tells from the first rows how the times are written.

@@ -36,7 +36,7 @@ var words = []struct {
 	column table.Column
 	names  []string
 }{
-	{table.Time, []string{"Time", "Timestamp", "Time stamp", "Date/Time", "Date and time", "Date time", "Local time", "Clock time", "Time of day", "UTC time", "Time UTC"}},
+	{table.Time, []string{"Time", "Timestamp", "Time stamp", "Date/Time", "Date and time", "Date time", "Local time", "Clock time", "Time of day"}},
 	{table.Time, []string{"Zeit", "Uhrzeit", "Zeitstempel", "Datum/Zeit", "Datum/Uhrzeit", "Datum und Uhrzeit"}},
 	{table.Time, []string{"Horodatage", "Heure", "Temps", "Date/Heure", "Date et heure"}},
 	{table.Time, []string{"Hora", "Fecha/Hora", "Fecha y hora", "Ora", "Orario", "Data/Ora", "Data e ora", "Tid", "Tidspunkt", "Tidsstempel", "Tidpunkt", "Tidsstämpel", "Klokkeslett", "Klockslag", "Dato/Tid", "Datum/Tid", "Aika", "Kellonaika"}},
