@@ -64,7 +64,7 @@ func (f *Folder) LookAt(dir, path string, maxGap time.Duration) ([]*record.Look,
 			continue
 		}
 		seen[key] = true
-		settings := record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap, Use: kind.use}
+		settings := record.Settings{Zone: f.Sheet.Report.Zone, Date: f.Sheet.AboutDate(), MaxGap: maxGap, Use: kind.use}
 		look, err := record.LookAt(&source{folder: f, path: name}, *named.Entry, settings, kind.kind)
 		if err != nil {
 			return nil, err

@@ -22,7 +22,7 @@ type Forecast struct {
 // ReadPreparation reads the register and the low-level records, and none of the
 // records of runs. The error is a *place.Error with the problems of all files.
 func (f *Folder) ReadPreparation() (*Preparation, error) {
-	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone}, jobs: map[string]*job{}}
+	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone, Date: f.Sheet.AboutDate()}, jobs: map[string]*job{}}
 	registers := registers{}
 	p := &Preparation{Sheet: f.Sheet}
 	var register *job

@@ -19,7 +19,7 @@ import (
 // that counts as continuous, 0 for three times the median distance of samples.
 // The error is a *place.Error with the problems of all files.
 func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
-	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone, MaxGap: maxGap},
+	r := &reader{folder: f, settings: record.Settings{Zone: f.Sheet.Report.Zone, Date: f.Sheet.AboutDate(), MaxGap: maxGap},
 		jobs: map[string]*job{}}
 	day := &Day{Sheet: f.Sheet}
 	registers := registers{}

@@ -2,6 +2,7 @@ package jobsheet
 
 import (
 	"slices"
+	"time"
 
 	"fieldheld/ingest/table"
 )
@@ -99,6 +100,17 @@ func named(files []NamedFile, more ...NamedFile) []NamedFile {
 		}
 	}
 	return files
+}
+
+// AboutDate is a date near that of the test: of issue, of the plan, or of the
+// article's receipt. It is zero where the sheet states none of them.
+func (s *Sheet) AboutDate() time.Time {
+	for _, date := range []time.Time{s.Report.Issued, s.Plan.Date, s.Article.Received} {
+		if !date.IsZero() {
+			return date
+		}
+	}
+	return time.Time{}
 }
 
 // Drop takes files out of the sheet: the register or the motion record alone, the

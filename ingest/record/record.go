@@ -163,6 +163,7 @@ type Register struct {
 // Settings are what the readers need to know besides the entry.
 type Settings struct {
 	Zone   *time.Location // the report's time zone
+	Date   time.Time      // about when the test was made, by which digits are told from Unix time; zero where not known
 	MaxGap time.Duration  // longest gap that counts as continuous; 0: three times the median distance
 	Use    Use            // what a correction table that LookAt looks at is applied to
 }

@@ -51,6 +51,7 @@ func (l *layout) settleClock() error {
 		err = l.stateLayout()
 	case main == unixTime:
 		l.clock.kind = unixSeconds
+		err = l.checkUnix()
 	default:
 		err = l.sampleTimes(main)
 	}
@@ -105,6 +106,21 @@ func (l *layout) sampleTimes(main table.Column) error {
 	return nil
 }
 
+// checkUnix asks where the first number of a column of Unix time lies too far from
+// the report's date: it counts something else.
+func (l *layout) checkUnix() error {
+	for i := range l.sample {
+		cell := l.times[0].of(&l.sample[i])
+		if n, ok := l.numbers.parse(cell); ok && n.value > 0 {
+			if !l.settings.Date.IsZero() && !l.unixFits(cell) {
+				return l.askDigits(cell)
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
 // sampleElapsed tells elapsed numbers from h:mm:ss.
 func (l *layout) sampleElapsed(cell []byte) bool {
 	if _, ok := l.numbers.parse(cell); ok {
@@ -127,8 +143,10 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	perUnit, isTime := quantity.TimeUnitSeconds(l.times[0].unit)
 	workbook := l.file.Workbook()
 	switch {
-	case value >= 1e8:
+	case value >= 1e8 && l.unixFits(cell) && len(l.layoutsOfDigits(cell)) == 0:
 		l.clock.kind = unixSeconds
+	case value >= 1e8 && !(isTime && len(l.layoutsOfDigits(cell)) == 0):
+		return l.askDigits(cell)
 	case isTime:
 		l.clock.kind, l.clock.unit = elapsedUnits, perUnit*float64(time.Second)
 	case workbook && value >= 20000 && value < 80000, workbook && value >= 0 && value < 1 && len(date) > 0:
