@@ -17,7 +17,7 @@ import (
 func TestAFloodOfUnreadableRowsIsToldOnce(t *testing.T) {
 	rows := func(bad int) string {
 		var b strings.Builder
-		b.WriteString("Time,E-field (V/m)\n2026-11-18T09:00:00Z,0.51\n")
+		b.WriteString("Time,E-field (V/m)\n2026-11-18T08:59:59Z,0.51\n")
 		for i := range bad {
 			if i == 7 {
 				b.WriteString("yesterday,0.5\n")

@@ -93,8 +93,37 @@ func TestNewestFirst(t *testing.T) {
 	assert.Equal(t, []int{12}, problemsOf(log.File, record.Unreadable), "the row that goes back, as the log is read")
 	assert.Len(t, log.Times, 20)
 
-	log = readProbe(t, "Time,E-field (V/m)\n2026-11-18T09:00:00Z,1\n2026-11-18T09:00:01Z,2\n2026-11-18T09:00:00Z,3\n", table.Entry{})
+	log = readProbe(t, "Time,E-field (V/m)\n2026-11-18T09:00:00Z,1\n2026-11-18T09:00:01Z,2\n2026-11-18T09:00:00.5Z,3\n", table.Entry{})
 	assert.Empty(t, problemsOf(log.File, record.Remark), "half of the steps is not nine tenths")
+}
+
+// Samples of one time stay in the order of the file, which way soever it runs, and
+// their number is told; a row that is the one before again is told as that alone.
+func TestSamplesOfOneTime(t *testing.T) {
+	for name, test := range map[string]struct {
+		rows     string
+		readings []quantity.FieldStrength
+		remark   string
+	}{
+		"oldest first": {"09:00:00Z,1\n09:00:01Z,2\n09:00:01Z,3\n09:00:02Z,4\n", []quantity.FieldStrength{1, 2, 3, 4}, "1 sample has the time of another one, first in row 4"},
+		"newest first": {"09:00:09Z,9\n09:00:08Z,8\n09:00:07Z,7\n09:00:06Z,6\n09:00:05Z,5\n09:00:04Z,4\n09:00:03Z,2\n09:00:03Z,3\n09:00:02Z,1\n09:00:01Z,0\n09:00:00Z,0\n",
+			[]quantity.FieldStrength{0, 0, 1, 2, 3, 4, 5, 6, 7, 8, 9}, "1 sample has the time of another one, first in row 9"},
+		"the same row again": {"09:00:00Z,1\n09:00:01Z,2\n09:00:01Z,2\n09:00:02Z,4\n", []quantity.FieldStrength{1, 2, 2, 4}, ""},
+	} {
+		log := readProbe(t, "Time,E-field (V/m)\n"+strings.ReplaceAll(test.rows, "09:", "2026-11-18T09:"), table.Entry{})
+		assert.Equal(t, test.readings, log.Readings, name)
+		var remark string
+		for _, p := range log.File.Problems {
+			if p.Kind == record.Remark && strings.Contains(p.Reason, "sample") {
+				remark = p.Reason
+			}
+		}
+		if test.remark == "" {
+			assert.Empty(t, remark, name)
+		} else {
+			assert.Contains(t, remark, test.remark, name)
+		}
+	}
 }
 
 // Rows that go back count in g, and in no figure (evaluation rules, 9).

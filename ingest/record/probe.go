@@ -210,16 +210,47 @@ func (p *probeReader) finish() {
 	log.Gap = p.gap
 	if p.careful {
 		if p.backwards {
-			p.reverse()
 			log.File.Problems = append([]RowProblem{{Kind: Remark, Reason: "the newest row stands first; the log is read backwards"}}, log.File.Problems...)
 		}
 		p.sortByTime()
+	}
+	if remark, ok := p.sameTimes(); ok {
+		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
 	}
 	if n := len(log.Times); n > 0 {
 		log.File.First, log.File.Last, log.File.HasTimes = log.Times[0], log.Times[n-1], true
 	}
 	p.findRepeats()
 	p.repeats, p.values = nil, nil
+}
+
+// sameTimes is the remark about samples that have the time of the one before and
+// are not that same row again, which is noted by itself.
+func (p *probeReader) sameTimes() (RowProblem, bool) {
+	again := map[int]bool{}
+	for _, problem := range p.log.File.Problems {
+		if problem.Kind == Duplicate {
+			again[problem.Row] = true
+		}
+	}
+	count, first := 0, int32(0)
+	for i := 1; i < len(p.log.Times); i++ {
+		if p.log.Times[i] != p.log.Times[i-1] || again[int(p.log.Rows[i])] || again[int(p.log.Rows[i-1])] && p.log.Rows[i-1] > p.log.Rows[i] {
+			continue
+		}
+		if count++; count == 1 {
+			first = p.log.Rows[i]
+		}
+	}
+	if p.log.File.flood != nil {
+		count -= p.log.File.flood.count[Duplicate]
+	}
+	samples := "1 sample has"
+	if count > 1 {
+		samples = fmt.Sprintf("%d samples have", count)
+	}
+	return RowProblem{Row: int(first), Kind: Remark,
+		Reason: fmt.Sprintf("%s the time of another one, first in row %d; they stay in the order of the file", samples, first)}, count > 0
 }
 
 // dropStale lists the samples that go back behind the latest one before them, in
@@ -239,17 +270,8 @@ func (p *probeReader) dropStale() {
 	}
 }
 
-// reverse puts the samples of a log that has the newest first in the order of time.
-func (p *probeReader) reverse() {
-	slices.Reverse(p.log.Times)
-	slices.Reverse(p.log.Readings)
-	slices.Reverse(p.log.Rows)
-	slices.Reverse(p.log.Faults)
-	slices.Reverse(p.log.Frequencies)
-	slices.Reverse(p.values)
-}
-
-// sortByTime puts samples that came out of order, within the gap, in theirs.
+// sortByTime puts samples that came out of order, within the gap or the newest
+// first, in theirs. Those of one time stay in the order of the file.
 func (p *probeReader) sortByTime() {
 	log := p.log
 	order := make([]int32, len(log.Times))

@@ -35,7 +35,7 @@ const (
 	Duplicate                         // equal to the readable row before, kept
 	UnknownMark                       // a status word that is not known: kept, the sample invalid
 	NoValue                           // a readable time and no reading: kept with its time, the sample invalid
-	Remark                            // of the whole file; Row is 0
+	Remark                            // of the whole file; Row is 0, or where it shows first
 )
 
 // RowProblem is one row that could not be taken as it stands.
