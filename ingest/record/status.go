@@ -2,7 +2,9 @@ package record
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
+	"unicode"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
@@ -51,8 +53,7 @@ func (l *layout) findStatuses() {
 			l.addStatus(i, h, true)
 		case read || named != "" && l.kind.takes(named):
 		case h.unit == "" && likeStatus(h):
-			name := fold(h.text)
-			l.addStatus(i, h, saysValid(name))
+			l.addStatus(i, h, saysValid(h.text))
 		default:
 			l.unread = append(l.unread, i)
 		}
@@ -115,13 +116,22 @@ func validityMark(c *column, cell []byte) (bad bool, unknown string) {
 	return true, c.unreadable(cell, "known mark, the sample counts as invalid; 1, OK, VALID, YES and TRUE are good, 0, INVALID, NO and FALSE are not")
 }
 
+// negations are words, and beginnings of words, that turn “valid” round.
+var negations = regexp.MustCompile(`^(?:not?|non|un|in|errors?|faults?|violations?)$|^(?:not|non|un|in)valid`)
+
 // saysValid reports whether a heading asks if the sample is valid, so that 1 is
-// good. A heading that negates or counts faults asks the opposite.
-func saysValid(name string) bool {
-	for _, opposite := range []string{"invalid", "not", "non", "error", "fault", "un"} {
-		if strings.Contains(name, opposite) {
+// good. A heading that negates it or counts faults asks the opposite.
+func saysValid(heading string) bool {
+	valid := false
+	for _, word := range strings.FieldsFunc(camelCase.ReplaceAllString(heading, "$1 $2"), func(c rune) bool { return !unicode.IsLetter(c) }) {
+		word = strings.ToLower(word)
+		if negations.MatchString(word) {
 			return false
 		}
+		valid = valid || strings.Contains(word, "valid")
 	}
-	return strings.Contains(name, "valid")
+	return valid
 }
+
+// camelCase finds where a word in capitals and small letters goes on as another one.
+var camelCase = regexp.MustCompile(`(\p{Ll})(\p{Lu})`)
