@@ -3,6 +3,7 @@ package quantity
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -41,6 +42,7 @@ var fieldUnits = map[string]unit{
 	"dBV/m": {scale: 1, logarithm: 20}, "dBmV/m": {scale: 1e-3, logarithm: 20},
 	"dBµV/m": {scale: 1e-6, logarithm: 20},
 	"W/m²":   {scale: 1, density: true}, "mW/cm²": {scale: 10, density: true},
+	"mW/m²": {scale: 1e-3, density: true}, "µW/cm²": {scale: 1e-2, density: true}, "µW/m²": {scale: 1e-6, density: true},
 }
 
 var powerUnits = map[string]unit{
@@ -60,7 +62,13 @@ var pressureUnits = map[string]unit{
 	"Pa": {scale: 1}, "hPa": {scale: 100}, "kPa": {scale: 1000}, "mbar": {scale: 100}, "bar": {scale: 1e5},
 }
 
-var unitSpelling = strings.NewReplacer(" ", "", "\u00a0", "", "·", "", "^", "", "−", "-", "⁻¹", "-1", "**", "")
+var unitSpelling = strings.NewReplacer(" ", "", "\u00a0", "", "·", "", "^", "", "−", "-", "⁻¹", "-1", "⁻²", "-2", "**", "")
+
+// areas finds the spellings of a power density.
+var areas = regexp.MustCompile(`^([mµ]?)W(?:/(c?)m[2²]|(c?)m-2)$`)
+
+// detectorsOfUnits are what some logs add to the unit of a field.
+var detectorsOfUnits = []string{"(rms)", "(RMS)", "rms", "RMS"}
 
 // canonicalUnit folds the common spellings of a unit into the one of the tables:
 // either micro sign, u for micro, "Vm-1", "V m^-1", "W/m^2", "mW/cm2", "sec".
@@ -68,16 +76,22 @@ var unitSpelling = strings.NewReplacer(" ", "", "\u00a0", "", "·", "", "^", "",
 func canonicalUnit(name string) string {
 	name = strings.ReplaceAll(strings.TrimSpace(name), "μ", "µ")
 	name = unitSpelling.Replace(name)
-	if strings.HasPrefix(name, "dBu") || strings.HasPrefix(name, "uV") || name == "uW" || name == "us" {
+	if strings.HasPrefix(name, "dBu") || strings.HasPrefix(name, "uV") || strings.HasPrefix(name, "uW") || name == "us" {
 		name = strings.Replace(name, "u", "µ", 1)
 	}
 	name = strings.Replace(name, "Vm-1", "V/m", 1)
-	name = strings.Replace(name, "(V/m)", "V/m", 1)
+	if inside, level := strings.CutPrefix(name, "dB("); level && strings.HasSuffix(inside, "V/m)") {
+		return "dB" + strings.Replace(strings.TrimSuffix(inside, ")"), "u", "µ", 1)
+	}
+	if strings.HasPrefix(name, "V") || strings.Contains(name, "V/m") {
+		for _, detector := range detectorsOfUnits {
+			name = strings.Replace(name, detector, "", 1)
+		}
+	}
+	if area := areas.FindStringSubmatch(name); area != nil {
+		return area[1] + "W/" + area[2] + area[3] + "m²"
+	}
 	switch name {
-	case "W/m2", "Wm-2":
-		return "W/m²"
-	case "mW/cm2", "mWcm-2":
-		return "mW/cm²"
 	case "sec", "secs", "seconds", "Sek", "sek":
 		return "s"
 	case "KHz":

@@ -52,7 +52,7 @@ func badFiles(t *testing.T) []badInput {
 func badHeaders() []badInput {
 	return []badInput{
 		{name: "no header", kind: "probe", file: "probe/h1.csv", data: "2026-11-18T09:00:00Z,0.51\n2026-11-18T09:00:01Z,0.52\n"},
-		{name: "no field column", kind: "probe", file: "probe/h1.csv", data: "Time,Reading (V/m),Battery (V)\n2026-11-18T09:00:00Z,0.51,3.9\n"},
+		{name: "no field column", kind: "probe", file: "probe/h1.csv", data: "Time,Reading (mA),Battery (V)\n2026-11-18T09:00:00Z,0.51,3.9\n"},
 		{name: "one axis missing", kind: "probe", file: "probe/h1.csv", data: "Time,Ex (V/m),Ey (V/m)\n2026-11-18T09:00:00Z,0.51,0.4\n"},
 		{name: "two columns of field", kind: "probe", file: "probe/h1.csv", data: "Time,Field probe A (V/m),E-field (V/m),Total field (V/m)\n2026-11-18T09:00:00Z,0.5,0.51,0.52\n"},
 		{name: "two columns of time", kind: "probe", file: "probe/h1.csv", data: "Time,Timestamp,E-field (V/m)\n09:00:00,2026-11-18T09:00:00Z,0.51\n"},

@@ -153,6 +153,7 @@ func (l *layout) name(cells [][]byte) {
 			l.columns[c] = &column{index: i, heading: h, why: why}
 		}
 	}
+	l.fieldByUnit()
 	l.findStatuses()
 }
 

@@ -51,6 +51,10 @@ func (v vocabulary) has(name string) bool {
 func (v vocabulary) heading(cell []byte) heading {
 	h := heading{text: table.Text(cell)}
 	rest := h.text
+	if quantity.KnownUnit(rest) && !v.has(rest) {
+		h.unit = rest // a heading that is nothing but the unit
+		return h
+	}
 	for {
 		name, inside, ok := cutBrackets(rest)
 		if !ok || v.has(rest) {
