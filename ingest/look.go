@@ -59,7 +59,7 @@ func (f *Folder) LookAt(dir, path string, maxGap time.Duration) ([]*record.Look,
 		if named.Entry.File != name || kind.kind == record.AnyKind {
 			continue
 		}
-		key := fmt.Sprintf("%s %d %s %v", kind.kind, kind.use, named.Entry.Sheet, named.Entry.Columns)
+		key := fmt.Sprintf("%s %d %s %v %v", kind.kind, kind.use, named.Entry.Sheet, named.Entry.Columns, named.Entry.Numbers)
 		if seen[key] {
 			continue
 		}

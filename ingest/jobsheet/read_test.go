@@ -56,7 +56,7 @@ func TestEveryKeyOfAFileEntry(t *testing.T) {
 	e.Place.Key = ""
 	assert.Equal(t, table.Entry{Place: e.Place, File: "dwell/h1.xlsx", Sheet: "Dwell", ClockOffset: -2400 * time.Millisecond, Zone: time.UTC,
 		Delimiter: '\t', Decimal: ',', HeaderRow: 12, FrequencyResolution: 10e3,
-		Columns: map[table.Column]string{table.Start: "Beginn", table.End: "Ende"}, Units: map[table.Column]string{table.Frequency: "kHz"},
+		Columns: map[table.Column]string{table.Start: "Beginn", table.End: "Ende"}, Numbers: map[table.Column]int{}, Units: map[table.Column]string{table.Frequency: "kHz"},
 		TimeFormat: "02.01.2006 15:04:05.000", Start: time.Date(2026, 11, 18, 9, 0, 0, 0, time.UTC)}, e)
 }
 

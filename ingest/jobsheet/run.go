@@ -178,11 +178,16 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 		Zone:                readZone(t, "time_zone", nil),
 		Delimiter:           readCharacter(t, "delimiter"),
 		Decimal:             readCharacter(t, "decimal"),
-		HeaderRow:           t.Whole("header_row", 0, 1),
+		HeaderRow:           t.Whole("header_row", 0, 0),
 		FrequencyResolution: optionalFrequency(t, "frequency_resolution"),
 		TimeFormat:          t.Text("time_format"),
-		Columns:             readColumns(t, "columns"),
-		Units:               readColumns(t, "units"),
+		Units:               readUnits(t),
+	}
+	e.Columns, e.Numbers = readColumns(t)
+	e.NoHeader = t.Has("header_row") && e.HeaderRow == 0
+	if e.NoHeader && len(e.Numbers) == 0 {
+		t.Fail("header_row", place.Message{What: "a file without a header row needs its columns by their numbers", Found: "0",
+			Expected: "columns = { time = 1, field = 2 } beside it, or the number of the header row"})
 	}
 	if e.Zone != nil {
 		zone = e.Zone
@@ -228,19 +233,41 @@ func readCharacter(t *document.Table, key string) rune {
 	return r
 }
 
-func readColumns(t *document.Table, key string) map[table.Column]string {
-	sub := t.Table(key)
-	var names map[table.Column]string
+// readColumns reads which column holds which quantity: by the words of its heading,
+// or by its number, from 1.
+func readColumns(t *document.Table) (words map[table.Column]string, numbers map[table.Column]int) {
+	sub := t.Table("columns")
+	words, numbers = map[table.Column]string{}, map[table.Column]int{}
 	for _, c := range columns {
-		if text := sub.Text(string(c)); text != "" {
-			if names == nil {
-				names = map[table.Column]string{}
+		switch key := string(c); {
+		case !sub.Has(key):
+			sub.Text(key)
+		case !sub.IsText(key):
+			if n := sub.Whole(key, 0, 1); n > 0 {
+				numbers[c] = n
 			}
-			names[c] = text
+		case sub.Text(key) == "":
+			sub.Fail(key, place.Message{What: "this names no column", Found: "\"\"",
+				Expected: "the heading of the column, or its number", Hint: "take the key out where the file shows the column by itself"})
+		default:
+			words[c] = sub.Text(key)
 		}
 	}
 	sub.Close()
-	return names
+	return words, numbers
+}
+
+// readUnits reads the units of columns.
+func readUnits(t *document.Table) map[table.Column]string {
+	sub := t.Table("units")
+	units := map[table.Column]string{}
+	for _, c := range columns {
+		if text := sub.Text(string(c)); text != "" {
+			units[c] = text
+		}
+	}
+	sub.Close()
+	return units
 }
 
 func readEvent(t *document.Table, zone *time.Location) Event {

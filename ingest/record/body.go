@@ -119,7 +119,14 @@ func (l *layout) learn(seen evidence) (other bool) {
 // askOpen is the error about what neither the file nor the job sheet shows.
 func (l *layout) askOpen(seen evidence) error {
 	var problems place.Messages
-	if seen.second != 0 {
+	switch {
+	case seen.second != 0 && l.entry.NoHeader:
+		problems.Add(place.Message{
+			Place: l.file.Place(seen.second, ""), What: "a header row stands here, and the job sheet says that the file has none",
+			Found: "a row that names columns", Expected: "rows of data alone",
+			Hint: fmt.Sprintf("write header_row = %d in the job sheet's entry, or take the key out", seen.second),
+		})
+	case seen.second != 0:
 		problems.Add(place.Message{
 			Place: l.file.Place(seen.second, ""), What: "a second table begins here, with other columns or units",
 			Found:    fmt.Sprintf("another header than in row %d", l.header.Number),

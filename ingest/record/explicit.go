@@ -90,7 +90,7 @@ func (l *layout) explicit() (table.Entry, []string) {
 	e := l.entry
 	e.File, e.Sheet = l.file.Place(0, "").File, l.file.Sheet()
 	e.Delimiter, e.HeaderRow = l.delimiter, l.header.Number
-	e.Columns, e.Units = map[table.Column]string{}, map[table.Column]string{}
+	e.Columns, e.Numbers, e.Units = map[table.Column]string{}, map[table.Column]int{}, map[table.Column]string{}
 	if !l.file.Workbook() && l.numbers.decimal != 0 {
 		e.Decimal = rune(l.numbers.decimal)
 	}
@@ -100,8 +100,13 @@ func (l *layout) explicit() (table.Entry, []string) {
 			continue
 		}
 		found := l.columns[c]
-		e.Columns[c] = found.heading.text
-		columns = append(columns, string(c)+" = "+strconv.Quote(found.heading.text))
+		if l.alone(found) {
+			e.Columns[c] = found.heading.text
+			columns = append(columns, string(c)+" = "+strconv.Quote(found.heading.text))
+		} else {
+			e.Numbers[c] = found.index + 1
+			columns = append(columns, fmt.Sprintf("%s = %d", c, found.index+1))
+		}
 		if found.unit != "" {
 			e.Units[c] = found.unit
 			units = append(units, string(c)+" = "+strconv.Quote(found.unit))
@@ -128,6 +133,17 @@ func (l *layout) explicit() (table.Entry, []string) {
 		lines = append(lines, "time_format = "+strconv.Quote(e.TimeFormat))
 	}
 	return e, lines
+}
+
+// alone reports whether the words of a column's heading name it and no other.
+func (l *layout) alone(c *column) bool {
+	same := 0
+	for _, h := range l.headings {
+		if strings.EqualFold(h.text, c.heading.text) || h.name != "" && h.name == c.heading.name {
+			same++
+		}
+	}
+	return c.heading.text != "" && same == 1
 }
 
 // statableColumns are those that a job sheet can name.

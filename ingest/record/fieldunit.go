@@ -19,7 +19,7 @@ var wanted = regexp.MustCompile(`(?i)limit|target|set|nominal|demand|required|so
 // what a cell means).
 func (l *layout) fieldByUnit() {
 	for _, c := range []table.Column{table.Field, table.AxisX, table.AxisY, table.AxisZ} {
-		if _, stated := l.entry.Columns[c]; stated || l.has(c) || !l.kind.takes(c) && c == table.Field {
+		if l.elsewhere(c) || l.has(c) || !l.kind.takes(c) && c == table.Field {
 			return
 		}
 	}

@@ -14,6 +14,10 @@ import (
 func (l *layout) findHeader(rows []table.Row) {
 	var most layout
 	l.looked = len(rows)
+	if l.entry.NoHeader {
+		l.numberColumns(rows)
+		return
+	}
 	for i := range rows {
 		row := &rows[i]
 		if l.entry.HeaderRow != 0 && row.Number != l.entry.HeaderRow || !couldBeHeader(row) {
@@ -142,10 +146,10 @@ func (l *layout) name(cells [][]byte) {
 	for i, cell := range cells {
 		h := known.heading(cell)
 		l.headings[i] = h
-		c, why := l.stated(h), statedColumn
+		c, why := l.stated(i, h), statedColumn
 		if c == "" {
 			c, why = known[h.name], namedColumn
-			if _, elsewhere := l.entry.Columns[c]; elsewhere {
+			if l.elsewhere(c) {
 				continue
 			}
 		}
@@ -157,13 +161,38 @@ func (l *layout) name(cells [][]byte) {
 	l.findStatuses()
 }
 
-// stated returns the quantity that the job sheet gives a heading: by its whole
-// text, or by its name without the unit.
-func (l *layout) stated(h heading) table.Column {
+// numberColumns takes the columns of a file without a header by their numbers.
+func (l *layout) numberColumns(rows []table.Row) {
+	width := 0
+	for i := range rows {
+		if !rows[i].Empty() && !rows[i].Comment() {
+			width = max(width, len(rows[i].Cells))
+		}
+	}
+	l.sample = rows
+	l.name(make([][]byte, width))
+}
+
+// elsewhere reports whether the job sheet says which column holds the quantity.
+func (l *layout) elsewhere(c table.Column) bool {
+	return l.entry.Columns[c] != "" || l.entry.Numbers[c] > 0
+}
+
+// stated returns the quantity that the job sheet gives a column: by its number, by
+// the whole text of its heading, or by its name without the unit.
+func (l *layout) stated(index int, h heading) table.Column {
+	var found []table.Column
+	for c, number := range l.entry.Numbers {
+		if number == index+1 {
+			found = append(found, c)
+		}
+	}
+	if len(found) > 0 {
+		return slices.Min(found)
+	}
 	if h.text == "" {
 		return ""
 	}
-	var found []table.Column
 	for c, text := range l.entry.Columns {
 		if name := fold(text); strings.EqualFold(strings.TrimSpace(text), h.text) || name != "" && (name == h.name || name == fold(h.text)) {
 			found = append(found, c)

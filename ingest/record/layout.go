@@ -111,6 +111,11 @@ func (l *layout) explain() error {
 	all := l.kind.missing(func(table.Column) bool { return false })
 	m := place.Message{Place: l.file.Place(l.entry.HeaderRow, ""), Expected: "a header row with " + joinWords(all)}
 	switch {
+	case l.entry.NoHeader:
+		m.What = "the columns of the " + l.kind.bare() + " cannot be told: " + joinWords(l.kind.missing(l.has)) + " has no number"
+		m.Found = fmt.Sprintf("%d columns, and no header row", len(l.headings))
+		m.Expected = joinWords(all)
+		m.Hint = "give each column its number, as columns = { time = 1, field = 2 }, in the job sheet's entry"
 	case l.header.Number == 0 && l.entry.HeaderRow != 0:
 		m.What = "the row that the job sheet names as the header cannot be one"
 		m.Found = "no two words in that row"
@@ -133,7 +138,7 @@ func (l *layout) explain() error {
 		m.Hint = "say which columns are meant with columns = { … } in the job sheet's entry, or name the right file"
 	}
 	problems := place.Messages{m}
-	if l.header.Number != 0 {
+	if l.header.Number != 0 || l.entry.NoHeader {
 		l.checkStated(&problems)
 	}
 	return problems.Err()
@@ -177,6 +182,15 @@ func (l *layout) settle() error {
 
 // checkStated reports columns that the job sheet names and the header lacks.
 func (l *layout) checkStated(problems *place.Messages) {
+	for c, number := range l.entry.Numbers {
+		if l.kind.takes(c) && number > len(l.headings) {
+			problems.Add(place.Message{
+				Place: l.file.Place(l.header.Number, ""), What: fmt.Sprintf("the file has no column %d", number),
+				Found: fmt.Sprintf("%d columns", len(l.headings)), Expected: "the number of the column that holds " + string(c) + ", counted from 1",
+				Hint: "correct columns." + string(c) + " in the job sheet's entry",
+			})
+		}
+	}
 	for c, text := range l.entry.Columns {
 		if l.kind.takes(c) && l.has(c) || !l.kind.takes(c) {
 			continue
@@ -202,9 +216,9 @@ func (l *layout) checkTwins(problems *place.Messages) {
 	known := l.kind.words()
 	for i, h := range l.headings {
 		c, ok := known[h.name]
-		if stated := l.stated(h); stated != "" {
+		if stated := l.stated(i, h); stated != "" {
 			c, ok = stated, true
-		} else if _, elsewhere := l.entry.Columns[c]; elsewhere {
+		} else if l.elsewhere(c) {
 			continue
 		}
 		first, has := l.columns[c]
@@ -216,9 +230,18 @@ func (l *layout) checkTwins(problems *place.Messages) {
 			What:     fmt.Sprintf("two columns could be the %s", c),
 			Found:    fmt.Sprintf("“%s” (column %s) and “%s” (column %s)", first.heading.text, table.ColumnLetter(first.index), h.text, table.ColumnLetter(i)),
 			Expected: "one column, or an entry that says which",
-			Hint:     fmt.Sprintf("add columns = { %s = %q } to the job sheet's entry, with the heading of the right one", c, first.heading.text),
+			Hint:     l.chooseHint(c, first),
 		})
 	}
+}
+
+// chooseHint says how to choose one of several columns: by its heading, or by its
+// number where the headings are the same.
+func (l *layout) chooseHint(c table.Column, first *column) string {
+	if l.alone(first) {
+		return fmt.Sprintf("add columns = { %s = %q } to the job sheet's entry, with the heading of the right one", c, first.heading.text)
+	}
+	return fmt.Sprintf("add columns = { %s = %d } to the job sheet's entry, with the number of the right one", c, first.index+1)
 }
 
 // matters reports whether the column is more than kept or passed over.

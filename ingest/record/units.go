@@ -95,7 +95,7 @@ func (l *layout) findUnitRow() *table.Row {
 		if row.Empty() || row.Comment() {
 			continue
 		}
-		if !l.isUnitRow(row) {
+		if l.entry.NoHeader || !l.isUnitRow(row) {
 			return nil
 		}
 		l.unitRow, l.units = row.Number, row.Cells

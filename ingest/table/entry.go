@@ -45,7 +45,9 @@ type Entry struct {
 	Decimal             rune               // '.' or ','; 0: found out
 	HeaderRow           int                // row of the column heads; 0: found out
 	FrequencyResolution quantity.Frequency // Undefined unless the sheet gives it
+	NoHeader            bool               // the first row is one of data: columns are known by their numbers alone
 	Columns             map[Column]string  // header text of a column
+	Numbers             map[Column]int     // number of a column, from 1; a column is in one of both maps
 	Units               map[Column]string  // unit of a column
 	TimeFormat          string             // as Go writes layouts
 	Start               time.Time          // of elapsed seconds; zero: the file says it
