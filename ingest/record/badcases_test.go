@@ -88,7 +88,7 @@ func badUnits() []badInput {
 
 func badNumbers() []badInput {
 	return []badInput{
-		{name: "mark that may part thousands", kind: "probe", file: "probe/h1.csv", data: "Time;E-field (V/m)\n2026-11-18T09:00:00Z;1,234\n2026-11-18T09:00:01Z;1,236\n"},
+		{name: "mark that may part thousands", kind: "probe", file: "probe/h1.csv", data: "Time;E-field (V/m)\n2026-11-18T09:00:00Z;1.234\n2026-11-18T09:00:01Z;1.236\n"},
 		{name: "points and commas", kind: "probe", file: "probe/h1.csv", data: "Time;E-field (V/m)\n2026-11-18T09:00:00Z;1,23\n2026-11-18T09:00:01Z;1.24\n"},
 		{name: "decimal commas between commas", kind: "probe", file: "probe/h1.csv", data: "Time,E-field (V/m)\n2026-11-18T09:00:00Z,0,51\n2026-11-18T09:00:01Z,0,52\n"},
 		{name: "letter in a number", kind: "probe", file: "probe/h1.csv", data: probeHead + "2026-11-18T09:00:02Z,0.5l\n"},

@@ -109,6 +109,10 @@ func (l *layout) learn(seen evidence) (other bool) {
 		other = l.numbers.decimal != mark
 		l.numbers.decimal, l.numbers.shown = mark, true
 	}
+	if mark := l.markBesideNumbers(seen.marks); !l.numbers.shown && mark != 0 {
+		other = other || l.numbers.decimal != mark
+		l.numbers.decimal, l.numbers.shown = mark, true
+	}
 	if order := seen.dates.order(); !l.clock.shown && order != orderUnknown {
 		other = other || order == monthFirst // day first is what was assumed
 		l.clock.order, l.clock.shown = order, true

@@ -103,6 +103,9 @@ func (l *layout) score() int {
 	if l.complete() {
 		score += 1e6
 	}
+	if field := l.columns[table.Field]; field != nil && field.why == unitColumn {
+		score -= 5e5 // a name says more than a unit
+	}
 	return score
 }
 

@@ -2,6 +2,7 @@ package record
 
 import (
 	"bytes"
+	"regexp"
 
 	"fieldheld/ingest/table"
 )
@@ -30,9 +31,42 @@ func (l *layout) settleNumbers() {
 		l.numbers.decimal, l.numbers.shown = ',', true
 	case seen.point && !seen.comma:
 		l.numbers.shown = true
-	case l.delimiter == ',' && !seen.comma:
-		l.numbers.shown = true // where commas part the cells, none parts the digits
 	}
+}
+
+// fractions finds the mark before the fraction of a second.
+var fractions = regexp.MustCompile(`:\d\d([.,])\d`)
+
+// markBesideNumbers returns the decimal mark that a file shows where none of its
+// numbers does: in the fractions of seconds of its times, or by the mark in numbers
+// that suits the delimiter: a comma beside semicolons or tabs, a point beside commas (day.md, what a cell
+// means). It is 0 where nothing decides.
+func (l *layout) markBesideNumbers(seen markEvidence) byte {
+	if seen.doubtful == nil || seen.comma || seen.point {
+		return 0
+	}
+	var inTimes byte
+	for i := range l.sample {
+		for _, c := range l.times {
+			found := fractions.FindSubmatch(c.of(&l.sample[i]))
+			switch {
+			case found == nil:
+			case inTimes != 0 && inTimes != found[1][0]:
+				return 0
+			default:
+				inTimes = found[1][0]
+			}
+		}
+	}
+	switch {
+	case inTimes != 0:
+		return inTimes
+	case l.delimiter != ',' && bytes.IndexByte(seen.doubtful, ',') >= 0:
+		return ','
+	case l.delimiter == ',' && bytes.IndexByte(seen.doubtful, '.') >= 0:
+		return '.' // where commas part the cells, points part no thousands
+	}
+	return 0
 }
 
 // isNumeric reports whether the column holds numbers, which show the decimal mark.
