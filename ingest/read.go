@@ -37,7 +37,8 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 	day.MissingPhotos = r.missingPhotos()
 	day.Files = f.evidence()
 	day.countRows()
-	problems := append(day.claim(f.identities()), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
+	problems := day.detectorFaults()
+	problems = append(append(problems, day.claim(f.identities())...), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
 	return day, problems.Err()
 }
 

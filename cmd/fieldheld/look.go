@@ -95,6 +95,9 @@ func (p *printer) look(l *record.Look) {
 		p.fact("delimiter", delimiterName(l.Delimiter))
 		p.fact("decimal mark", string(l.Decimal))
 	}
+	if l.Detector != "" {
+		p.fact("detector", l.Detector+", as the heading says")
+	}
 	if len(l.Sheets) > 1 {
 		var names []string
 		for _, s := range l.Sheets {

@@ -62,6 +62,7 @@ type Look struct {
 	Encoding  string            // "UTF-8", "Windows-1252", …, or "workbook"
 	Delimiter rune              // 0 for a workbook
 	Decimal   rune              // '.' or ','
+	Detector  string            // of the readings of a probe log, as a heading says it; else ""
 	HeaderRow int
 	UnitRow   int // row of units below the header, 0 where there is none
 	Columns   []LookColumn
@@ -220,6 +221,9 @@ func (l *layout) look(k Kind) *Look {
 	}
 	if len(l.times) > 0 {
 		look.Times = l.lookTimes()
+	}
+	if k == KindProbeLog {
+		look.Detector = l.detector()
 	}
 	look.Entry, look.Lines = l.explicit()
 	return look

@@ -103,6 +103,7 @@ func (p *probeReader) begin(l *layout) {
 		p.log.Frequencies = make([]quantity.Frequency, 0, rows)
 	}
 	p.repeats = make([]uint8, 0, rows)
+	p.log.Detector = l.detector()
 	l.fileFacts(&p.log.File)
 }
 

@@ -76,6 +76,7 @@ type ProbeLog struct {
 	Frequencies []quantity.Frequency     // nil where the log has no such column; NaN where empty
 	Resolution  quantity.Frequency       // finest decimal place written in the frequency column, in Hz; 0 where there is none
 	Repeats     []Block                  // candidates for a frozen probe, sorted by First
+	Detector    string                   // rms, peak or mean, where a heading says it; else ""
 	Gap         float64                  // g in nanoseconds: longest distance that is continuous
 }
 
