@@ -67,7 +67,7 @@ func TestAKilledCommandLeavesWholeFiles(t *testing.T) {
 		}
 		command := start(w.args)
 		time.Sleep(time.Duration((0.5 + 0.6*random.Float64()) * float64(took[k%len(writing)]))) // most of them while they write
-		_ = command.Process.Kill()                                                            // it may have ended
+		_ = command.Process.Kill()                                                              // it may have ended
 		_ = command.Wait()
 		for _, name := range w.outputs {
 			data, err := os.ReadFile(filepath.Join(dir, name))
