@@ -7,9 +7,11 @@ import (
 	"strings"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/place"
 	"fieldheld/report"
 	"fieldheld/report/evidence"
 	"fieldheld/report/issue"
+	"fieldheld/report/pdf/archive"
 )
 
 // evaluate evaluates the day again and compares results and pages.
@@ -106,10 +108,19 @@ func (a *auditor) samePages(folder *ingest.Folder, r *report.Report) {
 		}
 	}
 	if !a.sameVersion() {
-		a.add(name, NotShown, "the report was made by another version than %s %s; only that version can write the same pages again", a.Program.Name, a.Program.Version)
+		a.add(name, NotShown, "the report was made by %s, and this is %s %s; only the version that made it can write the same pages again", a.maker(), a.Program.Name, a.Program.Version)
 		return
 	}
 	a.add(name, Fails, "the report written again from the same evidence has other bytes: pages or other contents were changed, or another build of the version made it")
+}
+
+// maker is the program that the report names as the one that made it.
+func (a *auditor) maker() string {
+	is, found, err := archive.IdentityOf(a.document)
+	if err != nil || !found {
+		return "another version"
+	}
+	return place.OneLine(is.Program)
 }
 
 // carried lists what the report may have been asked to carry: what it carries, or

@@ -13,6 +13,8 @@ import (
 type Identity struct {
 	Name  string // number and revision
 	Draft bool
+
+	Program string // what made it, with its version; only read
 }
 
 // The types of reports in the metadata.
@@ -89,5 +91,6 @@ func identityIn(metadata []byte) (is Identity, found bool, err error) {
 			}
 		}
 	}
+	is.Program = made
 	return is, strings.HasPrefix(made, "fieldheld "), nil
 }
