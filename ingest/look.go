@@ -42,7 +42,11 @@ func LookAt(path, sheet string, kind record.Kind) (*record.Look, error) {
 		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
 	}
 	entry := table.Entry{File: filepath.ToSlash(path), Sheet: sheet, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
-	return record.LookAt(loose{path}, entry, record.Settings{}, kind)
+	look, err := record.LookAt(loose{path}, entry, record.Settings{}, kind)
+	if err == nil && sheet != "" && look.Sheet == "" {
+		return nil, fmt.Errorf("%s is a text, which has no sheets, and a sheet was named", path)
+	}
+	return look, err
 }
 
 // LookAt says how the job sheet of the day has a file read: once for each way in

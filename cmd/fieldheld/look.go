@@ -1,7 +1,9 @@
 package main
 
 import (
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -61,7 +63,7 @@ func kindNames() string {
 
 func lookAt(path, day, sheet string, kind record.Kind) ([]*record.Look, error) {
 	if day == "" {
-		if kind != record.AnyKind && !strings.Contains(kindNames(), string(kind)) {
+		if kind != record.AnyKind && !slices.Contains(record.Kinds(), kind) {
 			return nil, fmt.Errorf("--kind %s is not known; choose one of %s", kind, kindNames())
 		}
 		look, err := ingest.LookAt(path, sheet, kind)
@@ -69,6 +71,9 @@ func lookAt(path, day, sheet string, kind record.Kind) ([]*record.Look, error) {
 			return nil, err
 		}
 		return []*record.Look{look}, nil
+	}
+	if sheet != "" || kind != record.AnyKind {
+		return nil, errors.New("--job reads the file as the job sheet says, so that --sheet and --kind say nothing; leave them out, or leave --job out")
 	}
 	folder, err := ingest.Open(day)
 	if err != nil {
