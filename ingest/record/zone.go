@@ -119,7 +119,8 @@ func zoneOfLine(cells [][]byte) (text string, ok bool) {
 }
 
 var (
-	capitals  = regexp.MustCompile(`^[A-Z]{3,5}$`)
+	capitals  = regexp.MustCompile(`^(?:[A-Z]{3}|[A-Z]{3,4}[TZ])$`) // nearly all longer ones end so
+	ofLayouts = regexp.MustCompile(`^[YMDHS]+$`)
 	fromUTC   = regexp.MustCompile(`(?i)^(?:utc|gmt|zulu)\b`)
 	offset    = regexp.MustCompile(`^[+-]\d{1,2}(?::?\d{2})?$`)
 	cityName  = regexp.MustCompile(`^[A-Z][A-Za-z_]+/[A-Za-z_/+\-0-9]+$`)
@@ -139,7 +140,8 @@ func saysZone(text string) bool {
 	case text == "Z", fromUTC.MatchString(text), offset.MatchString(text), cityName.MatchString(text):
 		return true
 	}
-	return capitals.MatchString(text) || wordsOf.MatchString(text)
+	_, known := zoneAbbreviations[text]
+	return known || capitals.MatchString(text) && !ofLayouts.MatchString(text) || wordsOf.MatchString(text)
 }
 
 // parseZoneWord returns the zone that a text names; nil where it names none, or
