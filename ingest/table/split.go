@@ -119,11 +119,15 @@ func recordEnd(data []byte, delimiter []byte, lineEnd byte, final bool) (int, bo
 			i = min(len(data), i+1+mostQuoted) - len(after)
 		}
 		line := bytes.IndexByte(data[i:], lineEnd)
-		next := bytes.Index(data[i:], delimiter)
+		end := len(data)
+		if line >= 0 {
+			end = i + line // not beyond: a text of lines without any would be gone through for each
+		}
+		next := bytes.Index(data[i:end], delimiter)
 		switch {
 		case line < 0 && !final:
 			return 0, false
-		case line >= 0 && (next < 0 || line < next):
+		case line >= 0 && next < 0:
 			return i + line + 1, true
 		case next < 0:
 			return len(data), true

@@ -46,8 +46,7 @@ func Salvage(data []byte, limit int64) ([]Attachment, error) {
 
 var (
 	encryption  = regexp.MustCompile(`/Encrypt\s+\d+\s+\d+\s+R|/Encrypt\s*<<`)
-	objectBegin = regexp.MustCompile(`(?:^|[\s>])(\d{1,7})\s+\d{1,5}\s+obj\b`)
-	streamBegin = regexp.MustCompile(`\bstream\r?\n|\bendobj\b`)
+	objectBegin = regexp.MustCompile(`(?:^|[\s>])(\d{1,7})\s+\d{1,5}\s+$`)
 	lengthOf    = regexp.MustCompile(`/Length\s+(\d{1,10})(\s+\d+\s+R)?`)
 	countOf     = regexp.MustCompile(`/N\s+(\d{1,7})\b`)
 	firstOf     = regexp.MustCompile(`/First\s+(\d{1,9})\b`)
@@ -63,20 +62,18 @@ type salvager struct {
 	streams map[int][]byte // as they are packed
 	order   []int
 	left    int64 // how many bytes object streams may still grow to
+
+	endAt, streamAt found // where the words were found last
 }
 
 // objects finds every object, and those in streams of objects.
 func (s *salvager) objects() error {
 	for at := 0; at < len(s.data); {
-		m := objectBegin.FindSubmatchIndex(s.data[at:])
-		if m == nil {
+		number, body := s.nextObject(at)
+		if body < 0 {
 			break
 		}
-		number, err := strconv.Atoi(string(s.data[at+m[2] : at+m[3]]))
-		if err != nil {
-			return err
-		}
-		at = s.object(number, at+m[1])
+		at = s.object(number, body)
 		if len(s.order) > mostObjects {
 			return fmt.Errorf("the file has more than %d objects", mostObjects)
 		}
@@ -91,17 +88,88 @@ func (s *salvager) objects() error {
 	return nil
 }
 
+// nextObject finds the next head of an object, "12 0 obj", from an offset on, and
+// returns its number and where its body begins; -1 where there is none. It looks for
+// the word and then at the few letters before it: a file of any other kind is gone
+// through at once.
+func (s *salvager) nextObject(at int) (number, body int) {
+	const longest = 40 // of the numbers and blanks before the word
+	word := []byte("obj")
+	for {
+		next := bytes.Index(s.data[at:], word)
+		if next < 0 {
+			return 0, -1
+		}
+		begin, end := at+next, at+next+len(word)
+		m := objectBegin.FindSubmatch(s.data[max(at, begin-longest):begin])
+		if m != nil && (end == len(s.data) || !isWord(s.data[end])) {
+			if number, err := strconv.Atoi(string(m[1])); err == nil {
+				return number, end
+			}
+		}
+		at = end
+	}
+}
+
+func isWord(c byte) bool {
+	return c >= '0' && c <= '9' || c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c == '_'
+}
+
+// bodyEnd finds where the body of an object ends, at the word that begins its
+// stream or ends the object, and where that word does; nil where it does not.
+func (s *salvager) bodyEnd(at int) []int {
+	ends := s.nextWord(&s.endAt, at, "endobj")
+	streams := at
+	for {
+		begin := s.nextWord(&s.streamAt, streams, "stream")
+		if begin < 0 || ends >= 0 && ends < begin {
+			if ends < 0 {
+				return nil
+			}
+			return []int{ends, ends + len("endobj")}
+		}
+		rest := s.data[begin+len("stream"):]
+		switch {
+		case begin > 0 && isWord(s.data[begin-1]): // endstream
+		case bytes.HasPrefix(rest, []byte("\r\n")):
+			return []int{begin, begin + len("stream") + 2}
+		case bytes.HasPrefix(rest, []byte("\n")):
+			return []int{begin, begin + len("stream") + 1}
+		}
+		streams = begin + 1
+	}
+}
+
+// nextWord finds a word from an offset on, -1 for nowhere. Where it was found last is
+// kept, so that a file without the word is gone through once.
+func (s *salvager) nextWord(last *found, at int, word string) int {
+	if last.known && at >= last.from && (last.at < 0 || at <= last.at) {
+		return last.at
+	}
+	*last = found{known: true, from: at, at: bytes.Index(s.data[at:], []byte(word))}
+	if last.at >= 0 {
+		last.at += at
+	}
+	return last.at
+}
+
+// found is where a word stands first from an offset on; -1 for nowhere.
+type found struct {
+	known    bool
+	from, at int
+}
+
 // object notes the object whose body begins at an offset, and returns where the
 // next one may begin.
 func (s *salvager) object(number, at int) int {
-	end := streamBegin.FindIndex(s.data[at:])
+	end := s.bodyEnd(at)
 	if end == nil {
 		return len(s.data)
 	}
-	body, next := s.data[at:at+end[0]], at+end[1]
+	body, next := s.data[at:end[0]], end[1]
 	s.note(number, body)
 	delete(s.streams, number)
-	if s.data[at+end[0]] == 'e' {
+	if s.data[end[0]] == 'e' {
 		return next
 	}
 	length := -1
