@@ -189,9 +189,14 @@ func (p *printer) times(l *record.Look) {
 func (p *printer) columns(l *record.Look) {
 	p.line("")
 	p.line("  %-3s %-24s %-14s %-8s %s", "", "column", "taken for", "unit", "why")
+	const most = 60 // of the columns that are not read
+	unread := 0
 	for _, c := range l.Columns {
 		taken := c.Quantity
 		if taken == "" {
+			if unread++; unread > most {
+				continue
+			}
 			taken = "-"
 		}
 		why := c.Why
