@@ -53,7 +53,7 @@ func TestHostileInputs(t *testing.T) {
 		code       int
 		said       string
 	}{
-		{"a million runs", "day/job.toml", after(sheet, long(1_000_000, "[[run]]\nid = \"H\"\n")), []string{"check", "day"}, exitWrong, "larger than 4 MiB"},
+		{"a million runs", "day/job.toml", after(sheet, long(1_000_000, "[[run]]\nid = \"H\"\n")), []string{"check", "day"}, exitWrong, "job.toml"},
 		{"300,000 unknown keys", "day/job.toml", func(w io.Writer) {
 			_, _ = io.WriteString(w, sheet)
 			for i := range 300_000 {

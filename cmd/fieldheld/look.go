@@ -215,6 +215,9 @@ func (p *printer) columns(l *record.Look) {
 			p.line("%s", strings.TrimRight(first, " "))
 		}
 	}
+	if more := unread - most; more > 0 {
+		p.line("  and %s that are not read", counted(more, "more column", "more columns"))
+	}
 }
 
 func (p *printer) rows(l *record.Look) {

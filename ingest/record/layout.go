@@ -148,11 +148,20 @@ func (l *layout) explain() error {
 }
 
 func (l *layout) headingTexts() string {
+	const most = 60
 	var texts []string
+	more := 0
 	for _, h := range l.headings {
-		if h.text != "" {
+		switch {
+		case h.text == "":
+		case len(texts) == most:
+			more++
+		default:
 			texts = append(texts, "“"+h.text+"”")
 		}
+	}
+	if more > 0 {
+		texts = append(texts, fmt.Sprintf("and %d more", more))
 	}
 	return strings.Join(texts, ", ")
 }
