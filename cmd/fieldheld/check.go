@@ -15,7 +15,7 @@ import (
 )
 
 func newCheck() *cobra.Command {
-	var asJSON, watching bool
+	var asJSON, watching, onlyOpen bool
 	var repeatFile string
 	cmd := &cobra.Command{
 		Use:   "check DAY",
@@ -24,7 +24,8 @@ func newCheck() *cobra.Command {
 matrix of cells, the open findings and what to repeat before the setup is taken
 down. It writes nothing unless --repeat names a file: what to repeat as CSV, or as
 a paper with tick boxes where the name ends in .pdf, in the order in which the
-antenna is changed least often.
+antenna is changed least often. The last lines say in short what the field and the
+article did; the exit code is that of the field.
 
 With --watch it checks again whenever a file of the day appears, grows or is
 replaced, shows what is left and what to repeat, and what cannot be read yet. It
@@ -76,7 +77,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				if _, err := cmd.OutOrStdout().Write(data); err != nil {
 					return err
 				}
-			} else if err := printCheck(answersTo(cmd, repeats), r); err != nil {
+			} else if err := printCheck(answersTo(cmd, repeats), r, onlyOpen); err != nil {
 				return err
 			}
 			return verdict(r)
@@ -85,6 +86,9 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print one JSON document and nothing else")
 	cmd.Flags().BoolVar(&watching, "watch", false, "check again whenever a file of the day changes")
 	cmd.MarkFlagsMutuallyExclusive("json", "watch")
+	cmd.Flags().BoolVar(&onlyOpen, "open", false, "leave out accepted findings and notes")
+	cmd.MarkFlagsMutuallyExclusive("open", "json")
+	cmd.MarkFlagsMutuallyExclusive("open", "watch")
 	cmd.Flags().StringVar(&repeatFile, "repeat", "", "write what to repeat to `FILE`: CSV, or a paper where it ends in .pdf")
 	return cmd
 }

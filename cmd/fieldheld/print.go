@@ -90,17 +90,23 @@ var marks = map[report.State]string{
 	report.Met: "[#]", report.MetWithDeviations: "[=]", report.NotMet: "[/]", report.NotShown: "[ ]", report.NotRequired: "   ",
 }
 
-// printCheck prints verdict, cells, findings and what to repeat.
-func printCheck(out io.Writer, r *report.Report) error {
+// printCheck prints verdict, cells, findings and what to repeat; at the end the
+// verdict again, where a reader of a long list looks. With onlyOpen set it leaves
+// out what decides nothing any more.
+func printCheck(out io.Writer, r *report.Report, onlyOpen bool) error {
 	p := newPrinter(out)
 	p.title(r)
 	p.statements(r)
 	p.line("")
 	p.cells(r)
 	p.findings(r, report.Open, "Open findings")
-	p.findings(r, report.Accepted, "Accepted by a deviation")
-	p.findings(r, report.Note, "Notes (they decide nothing)")
+	if !onlyOpen {
+		p.findings(r, report.Accepted, "Accepted by a deviation")
+		p.findings(r, report.Note, "Notes (they decide nothing)")
+	}
 	p.repeats(r)
+	p.line("")
+	p.wrapped(0, r.InShort())
 	return p.err
 }
 
