@@ -245,7 +245,8 @@ func orientation(data []byte) int {
 	return 0
 }
 
-// exif returns the block of a JPEG in which cameras describe the picture.
+// exif returns the block of a JPEG in which cameras describe the picture. Other
+// blocks of the same kind, such as one of metadata, may stand before it.
 func exif(data []byte) []byte {
 	r := bytes.NewReader(data)
 	head := make([]byte, 4)
@@ -261,7 +262,7 @@ func exif(data []byte) []byte {
 		if _, err := io.ReadFull(r, block); err != nil {
 			return nil
 		}
-		if head[1] == 0xE1 {
+		if head[1] == 0xE1 && bytes.HasPrefix(block, []byte("Exif\x00\x00")) {
 			return block
 		}
 	}

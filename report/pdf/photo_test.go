@@ -47,6 +47,18 @@ func TestPhotoIsTurnedUpright(t *testing.T) {
 	}
 }
 
+// Editors of pictures put a block of metadata of the same kind before the one in
+// which the camera says how it was held (shape of the blocks from memory).
+func TestAPhotoIsTurnedThoughAnotherBlockComesFirst(t *testing.T) {
+	other := []byte("http://ns.adobe.com/xap/1.0/\x00<x/>")
+	segment := append([]byte{0xFF, 0xE1, 0, byte(len(other) + 2)}, other...)
+	data := held(t, 6, "MM")
+	data = append(append(append([]byte{}, data[:2]...), segment...), data[2:]...)
+	p := readPhoto(data)
+	require.NoError(t, p.err)
+	assert.Equal(t, 1, p.turn)
+}
+
 func TestPhotoThatDoesNotSayIsUpright(t *testing.T) {
 	for name, data := range map[string][]byte{
 		"no block":  {0xFF, 0xD8, 0xFF, 0xDA, 0, 2},
