@@ -134,11 +134,16 @@ func (c *clock) unixNanoseconds(cell []byte) (int64, bool) {
 	if !ok || n.value < 0 {
 		return 0, false
 	}
+	return c.scaled(cell, unixUnit(n.value))
+}
+
+// unixUnit is the unit of a Unix time by its size, in nanoseconds.
+func unixUnit(value float64) float64 {
 	unit := float64(time.Second)
-	for limit := 1e11; n.value >= limit && unit > 1; limit *= 1000 {
+	for limit := 1e11; value >= limit && unit > 1; limit *= 1000 {
 		unit /= 1000
 	}
-	return c.scaled(cell, unit)
+	return unit
 }
 
 // scaled reads a number of units as nanoseconds, exactly where text writes it.

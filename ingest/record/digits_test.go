@@ -16,6 +16,7 @@ import (
 // is issued on 2026-11-20, and for one whose date is not known.
 func TestDigitsInAColumnOfTimes(t *testing.T) {
 	const asked = ""
+	start := time.Date(2026, 11, 18, 8, 0, 0, 0, time.UTC)
 	issued := time.Date(2026, 11, 20, 0, 0, 0, 0, time.UTC)
 	for _, test := range []struct {
 		cell            string
@@ -45,6 +46,9 @@ func TestDigitsInAColumnOfTimes(t *testing.T) {
 		{cell: "20261118090000", format: "20060102150405", want: "2026-11-18T09:00:00", dateless: "2026-11-18T09:00:00"},
 		{cell: "900000000", format: "unix", want: "1998-07-09T16:00:00", dateless: "1998-07-09T16:00:00"},
 		{cell: "900000000", heading: "Unix time", dateless: "1998-07-09T16:00:00"},
+		{cell: "1794992400", heading: "Time (s)", want: "2026-11-18T09:00:00", dateless: "2026-11-18T09:00:00"},
+		{cell: "1794992400125", heading: "Time (ms)", want: "2026-11-18T09:00:00.125", dateless: "2026-11-18T09:00:00.125"},
+		{cell: "1794992400", heading: "Time (µs)", want: "2026-11-18T08:29:54.9924", dateless: "2026-11-18T08:29:54.9924"}, // half an hour from the start
 		{cell: "1794992400", heading: "Unix time", want: "2026-11-18T09:00:00", dateless: "2026-11-18T09:00:00"},
 	} {
 		if test.heading == "" {
@@ -56,7 +60,7 @@ func TestDigitsInAColumnOfTimes(t *testing.T) {
 			want string
 		}{{issued, test.want}, {time.Time{}, test.dateless}} {
 			name := fmt.Sprintf("%s %q %q on %s", test.heading, test.cell, test.format, known.date.Format(time.DateOnly))
-			log, err := record.ReadProbeLog(table.Bytes("probe/h1.csv", data), table.Entry{TimeFormat: test.format},
+			log, err := record.ReadProbeLog(table.Bytes("probe/h1.csv", data), table.Entry{TimeFormat: test.format, Start: start},
 				record.Settings{Zone: time.UTC, Date: known.date})
 			if known.want == asked {
 				if assert.Error(t, err, name) {

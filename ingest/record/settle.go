@@ -143,9 +143,11 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	perUnit, isTime := quantity.TimeUnitSeconds(l.times[0].unit)
 	workbook := l.file.Workbook()
 	switch {
-	case value >= 1e8 && l.unixFits(cell) && len(l.layoutsOfDigits(cell)) == 0:
+	case value >= 1e8 && len(l.layoutsOfDigits(cell)) > 0:
+		return l.askDigits(cell)
+	case value >= 1e8 && l.unixFits(cell) && (!isTime || unixUnit(value) == perUnit*float64(time.Second)):
 		l.clock.kind = unixSeconds
-	case value >= 1e8 && !(isTime && len(l.layoutsOfDigits(cell)) == 0):
+	case value >= 1e8 && !isTime:
 		return l.askDigits(cell)
 	case isTime:
 		l.clock.kind, l.clock.unit = elapsedUnits, perUnit*float64(time.Second)
