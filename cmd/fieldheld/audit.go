@@ -4,7 +4,6 @@ import (
 	"crypto/x509"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"time"
 
@@ -101,7 +100,7 @@ func (t trusting) trust() (signature.Trust, error) {
 		trust.Roots = roots
 		return trust, nil
 	}
-	data, err := os.ReadFile(t.authorities)
+	data, err := regular.Read(t.authorities, 16<<20)
 	if err != nil {
 		return trust, fmt.Errorf("--trust: %w", err)
 	}

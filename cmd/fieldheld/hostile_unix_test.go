@@ -66,6 +66,8 @@ func TestHostileInputs(t *testing.T) {
 		{"a pipe for a sheet", "day/job.toml", nil, []string{"check", "day"}, exitWrong, "job.toml"},
 		{"a pipe for a log", "log.csv", nil, []string{"look", "log.csv"}, exitWrong, "log.csv"},
 		{"a pipe for a report", "report.pdf", nil, []string{"audit", "report.pdf"}, exitWrong, "report.pdf"},
+		{"a pipe for an authority", "ca.pem", nil, []string{"audit", "--trust", "ca.pem", reportOfNow(t)}, exitWrong, "ca.pem"},
+		{"a device for an authority", "", nil, []string{"audit", "--trust", "/dev/zero", reportOfNow(t)}, exitWrong, "/dev/zero"},
 		{"a device for a log", "", nil, []string{"look", "/dev/zero"}, exitWrong, "/dev/zero"},
 		{"a device for a report", "", nil, []string{"audit", "/dev/zero"}, exitWrong, "/dev/zero"},
 		{"line ends behind a log", "log.csv", after(header, long(200_000_000, "\n")), []string{"look", "log.csv"}, exitDone, "1 read"},
@@ -97,6 +99,15 @@ func TestHostileInputs(t *testing.T) {
 			assert.Less(t, len(said), 200_000, "an answer that can be read")
 		})
 	}
+}
+
+// reportOfNow writes a report and returns its path.
+func reportOfNow(t *testing.T) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "report.pdf")
+	said, code, _, _ := measured(t, ".", []string{"report", "../../testdata/days/a-clean/day", "-o", path})
+	require.Equal(t, exitDone, code, said)
+	return path
 }
 
 // measured runs the program and returns what it said, its exit code, and the most

@@ -47,7 +47,7 @@ func (p *printer) line(format string, args ...any) {
 
 // head writes a line in bold where the terminal can.
 func (p *printer) head(format string, args ...any) {
-	text := printable(fmt.Sprintf(format, args...))
+	text := place.OneLine(fmt.Sprintf(format, args...)) // a head is one line, whatever the names in it hold
 	if p.bold {
 		text = "\x1b[1m" + text + "\x1b[0m"
 	}
