@@ -41,6 +41,13 @@ func LookAt(path, sheet string, kind record.Kind) (*record.Look, error) {
 	if info.IsDir() {
 		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
 	}
+	file, err := regular.Open(path) // says of what kind it is, where it is no file
+	if err != nil {
+		return nil, err
+	}
+	if err := file.Close(); err != nil {
+		return nil, fmt.Errorf("closing %s: %w", path, err)
+	}
 	entry := table.Entry{File: filepath.ToSlash(path), Sheet: sheet, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
 	look, err := record.LookAt(loose{path}, entry, record.Settings{}, kind)
 	if err == nil && sheet != "" && look.Sheet == "" {
