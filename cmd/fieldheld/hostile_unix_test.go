@@ -7,6 +7,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -22,6 +23,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+var hostile = flag.Int("hostile", 1, "how large the hostile inputs are, in tenths of those that did harm")
+
 // mostMemory is what any file of at most 1 GB may cost, in kilobytes.
 const mostMemory = 1 << 20
 
@@ -30,9 +33,7 @@ const mostMemory = 1 << 20
 // told and not judged, but for what would hang.
 func TestHostileInputs(t *testing.T) {
 	long := func(n int, line string) func(io.Writer) {
-		if testing.Short() {
-			n /= 10
-		}
+		n = n / 10 * *hostile
 		return func(w io.Writer) {
 			block := []byte(strings.Repeat(line, 1000))
 			for range n / 1000 {
