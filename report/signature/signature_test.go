@@ -61,7 +61,10 @@ func holdsForOthers(t *testing.T, signed []byte, end int) {
 	to := from + bytes.IndexByte(update[from:], '>') + 1
 	found, ok := findUpdate(update)
 	require.True(t, ok)
-	message, err := pkcs7.Parse(bytes.TrimRight(found.message, "\x00"))
+	var whole asn1.RawValue // behind it stand zeros, and a signature may end in one of its own
+	_, err := asn1.Unmarshal(found.message, &whole)
+	require.NoError(t, err)
+	message, err := pkcs7.Parse(whole.FullBytes)
 	require.NoError(t, err)
 	message.Content = append(append([]byte(nil), signed[:end+from]...), update[to:]...)
 	assert.NoError(t, message.Verify())
