@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"errors"
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -50,7 +49,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 					return err
 				}
 				written = list.Bytes()
-				return repeats.save(cmd, func(w io.Writer) error { _, err := w.Write(written); return err })
+				return save(cmd, repeats.as(bytesOf(written)))
 			}
 			if watching {
 				if err := mayWatch(args[0], repeats); err != nil {

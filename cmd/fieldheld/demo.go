@@ -36,7 +36,11 @@ and data are invented. The folder must not exist yet, or be empty.`,
 			if err := mustBeEmpty(dir); err != nil {
 				return err
 			}
-			if err := demoday.Demo().Write(dir); err != nil {
+			files, err := demoday.Demo().Files()
+			if err != nil {
+				return fmt.Errorf("making the demo: %w", err)
+			}
+			if err := writeDay(dir, files); err != nil {
 				return fmt.Errorf("writing the demo: %w", err)
 			}
 			r, folder, err := buildReport(dir, cmd.ErrOrStderr())
@@ -45,7 +49,8 @@ and data are invented. The folder must not exist yet, or be empty.`,
 			}
 			defer folder.Close()
 			target := filepath.Join(dir, "report.pdf")
-			if err := wholefile.Save(target, func(w io.Writer) error { return issue.Write(w, folder, r, issue.Whole()) }); err != nil {
+			written := wholefile.File{Path: target, Write: func(w io.Writer) error { return issue.Write(w, folder, r, issue.Whole()) }}
+			if err := wholefile.Save(written); err != nil {
 				return err
 			}
 			return printDemo(cmd.OutOrStdout(), dir, target, r)

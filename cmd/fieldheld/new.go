@@ -54,8 +54,16 @@ Nothing that exists is overwritten.`,
 			if err != nil {
 				return err
 			}
-			if err := day.Write(dir); err != nil {
+			missing, err := day.Missing(dir)
+			if err != nil {
 				return err
+			}
+			files := map[string][]byte{}
+			for _, file := range missing {
+				files[file.Path] = file.Data
+			}
+			if err := writeDay(dir, files, day.Folders...); err != nil {
+				return fmt.Errorf("beginning the day: %w", err)
 			}
 			return printNewDay(cmd.OutOrStdout(), dir, day)
 		},

@@ -4,8 +4,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"os"
+	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -19,20 +22,60 @@ import (
 type output struct {
 	flag, path string
 	judged     bool // whether it may replace a report is asked later, when its bytes are known
+	write      func(io.Writer) error
 }
 
 // standard reports whether the output goes to standard output.
 func (o output) standard() bool { return o.path == "-" || o.path == "/dev/stdout" }
 
-// save writes the output: whole, or to standard output.
-func (o output) save(cmd *cobra.Command, write func(io.Writer) error) error {
-	switch {
-	case o.path == "":
-		return nil
-	case o.standard():
-		return write(cmd.OutOrStdout())
+// save writes outputs that belong together: the files whole, and all of them or
+// none; what goes to standard output after them.
+func save(cmd *cobra.Command, outputs ...output) error {
+	var files []wholefile.File
+	for _, o := range outputs {
+		if o.path != "" && !o.standard() {
+			files = append(files, wholefile.File{Path: o.path, Write: o.write})
+		}
 	}
-	return wholefile.Save(o.path, write)
+	if err := wholefile.Save(files...); err != nil {
+		return err
+	}
+	for _, o := range outputs {
+		if o.standard() {
+			return o.write(cmd.OutOrStdout())
+		}
+	}
+	return nil
+}
+
+// bytesOf returns the function that writes the bytes.
+func bytesOf(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
+// writeDay writes the files of a day by their paths below its folder, all of them
+// or none, and makes the folders that it needs.
+func writeDay(dir string, contents map[string][]byte, folders ...string) error {
+	var files []wholefile.File
+	for _, name := range slices.Sorted(maps.Keys(contents)) {
+		files = append(files, wholefile.File{Path: filepath.Join(dir, filepath.FromSlash(name)), Write: bytesOf(contents[name])})
+		folders = append(folders, path.Dir(name))
+	}
+	for _, folder := range folders {
+		if err := os.MkdirAll(filepath.Join(dir, filepath.FromSlash(folder)), 0o755); err != nil {
+			return err
+		}
+	}
+	return wholefile.Save(files...)
+}
+
+// as returns the output with the function that writes its bytes.
+func (o output) as(write func(io.Writer) error) output {
+	o.write = write
+	return o
 }
 
 // answersTo is where a command prints what it has to say: standard output, unless

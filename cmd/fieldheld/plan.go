@@ -53,10 +53,8 @@ made, whatever it says; 2 the input or the call is wrong.`,
 			if err != nil {
 				return err
 			}
-			if err := paper.save(cmd, func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }); err != nil {
-				return err
-			}
-			if err := steps.save(cmd, func(w io.Writer) error { return writeSteps(w, p) }); err != nil {
+			if err := save(cmd, paper.as(func(w io.Writer) error { return pdf.WritePlan(w, p, program()) }),
+				steps.as(func(w io.Writer) error { return writeSteps(w, p) })); err != nil {
 				return err
 			}
 			if asJSON {

@@ -68,11 +68,7 @@ report is written all the same), 2 the input or the call is wrong.`,
 					return err
 				}
 			}
-			// The workbook before the report, which nothing replaces when this fails.
-			if err := book.save(cmd, func(w io.Writer) error { return workbook.Write(w, r) }); err != nil {
-				return err
-			}
-			if err := target.save(cmd, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
+			if err := save(cmd, target.as(bytesOf(document)), book.as(func(w io.Writer) error { return workbook.Write(w, r) })); err != nil {
 				return err
 			}
 			if err := printReportSummary(answersTo(cmd, target, book), r); err != nil {

@@ -136,7 +136,7 @@ fieldheld audit verifies the signature and says who signed.`,
 					return err
 				}
 			}
-			if err := made.save(cmd, func(w io.Writer) error { _, err := w.Write(signed); return err }); err != nil {
+			if err := save(cmd, made.as(bytesOf(signed))); err != nil {
 				return err
 			}
 			fmt.Fprintf(answersTo(cmd, made), "signed %s\n", printable(target))

@@ -18,7 +18,7 @@ import (
 func TestDiskThatTakesNoMore(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "report.pdf")
-	require.NoError(t, Save(path, writes([]byte("old"))))
+	require.NoError(t, Save(File{path, writes([]byte("old"))}))
 	helper := exec.Command("sh", "-c", `trap '' XFSZ; ulimit -f 2000; exec "$0"`, os.Args[0])
 	helper.Env = append(os.Environ(), "WHOLEFILE_TARGET="+path)
 	out, err := helper.CombinedOutput()

@@ -39,41 +39,86 @@ var saving sync.RWMutex
 // end after it.
 func Stop() { saving.Lock() }
 
-// Save writes a file through the function. An error of the function is returned
-// as it is, one of the disk as a *place.Error; in both cases the file that was
-// there is unchanged.
-func Save(path string, write func(io.Writer) error) error {
+// File is a file to be written: where, and the function that writes its bytes.
+type File struct {
+	Path  string
+	Write func(io.Writer) error
+}
+
+// Save writes files that belong together: every one is written and brought to the
+// disk before the first is given its name, and the program is not told to end in
+// between. An error of a function is returned as it is, one of the disk as a
+// *place.Error; in both cases the files that were there are unchanged. Only where a
+// name cannot be given have those before it been replaced, as the error says.
+func Save(files ...File) error {
 	saving.RLock()
 	defer saving.RUnlock()
-	target, permission, err := look(path)
-	if err != nil {
+	var written []*unnamed
+	defer func() {
+		for _, u := range written {
+			u.part.Close()
+			os.Remove(u.part.Name())
+		}
+	}()
+	for _, file := range files {
+		u, err := write(file)
+		if err != nil {
+			return err
+		}
+		written = append(written, u)
+	}
+	named := ""
+	for len(written) > 0 {
+		path, u := files[len(files)-len(written)].Path, written[0]
+		if err := u.name(); err != nil {
+			return failed(path, "the file cannot be replaced", err, "if it is open in a viewer, close it and try again; "+unchanged+named)
+		}
+		named += "; " + path + " is written"
+		written = written[1:]
+	}
+	return nil
+}
+
+// unnamed is a file that is whole on the disk and has not been given its name. It
+// stays open until then, so that nobody takes it for abandoned.
+type unnamed struct {
+	part   *os.File
+	target string
+}
+
+// name gives the file its name.
+func (u *unnamed) name() error {
+	if err := u.part.Close(); err != nil {
 		return err
+	}
+	if err := os.Rename(u.part.Name(), u.target); err != nil {
+		return err
+	}
+	syncFolder(filepath.Dir(u.target))
+	return nil
+}
+
+// write writes a file beside its target.
+func write(file File) (*unnamed, error) {
+	target, permission, err := look(file.Path)
+	if err != nil {
+		return nil, err
 	}
 	dir := filepath.Dir(target)
 	removeAbandoned(dir)
 	part, err := create(dir)
 	if err != nil {
-		return failed(path, "no file can be written into this folder", err, "make the folder writable, or name another place with -o; nothing was written")
+		return nil, failed(file.Path, "no file can be written into this folder", err, "make the folder writable, or name another place with -o; nothing was written")
 	}
-	done := false
-	defer func() {
-		if !done {
-			part.Close()
-			os.Remove(part.Name())
-		}
-	}()
-	if err := fill(part, path, write); err != nil {
-		return err
+	if err = fill(part, file); err == nil {
+		err = finish(part, permission, target, file.Path)
 	}
-	if err := finish(part, permission, target); err != nil {
-		return failed(path, "the file cannot be brought to the disk", err, "see whether the disk is full or failing; "+unchanged)
+	if err != nil {
+		part.Close()
+		os.Remove(part.Name())
+		return nil, err
 	}
-	if err := os.Rename(part.Name(), target); err != nil {
-		return failed(path, "the file cannot be replaced", err, "if it is open in a viewer, close it and try again; "+unchanged)
-	}
-	done = true
-	syncFolder(dir)
-	return nil
+	return &unnamed{part, target}, nil
 }
 
 // look returns the file behind a link, and the permissions that the target has.
@@ -100,24 +145,27 @@ func look(path string) (target string, permission fs.FileMode, err error) {
 
 // fill lets the function write. An error of the disk counts more than what the
 // function makes of it.
-func fill(part *os.File, path string, write func(io.Writer) error) error {
+func fill(part *os.File, file File) error {
 	const buffer = 1 << 16
 	buffered := bufio.NewWriterSize(part, buffer)
-	written := write(buffered)
+	written := file.Write(buffered)
 	if err := buffered.Flush(); err != nil {
-		return failed(path, "the file cannot be written", err, "make room on the disk, or name another place with -o; "+unchanged)
+		return failed(file.Path, "the file cannot be written", err, "make room on the disk, or name another place with -o; "+unchanged)
 	}
 	return written
 }
 
-// finish brings the file to the disk and closes it. A file that it replaces leaves
-// its permissions to it; a new one has those that every new file has.
-func finish(part *os.File, permission fs.FileMode, target string) error {
+// finish brings the file to the disk. A file that it replaces leaves its
+// permissions to it; a new one has those that every new file has.
+func finish(part *os.File, permission fs.FileMode, target, path string) error {
 	var changed error
 	if _, err := os.Stat(target); err == nil {
 		changed = part.Chmod(permission)
 	}
-	return errors.Join(changed, part.Sync(), part.Close())
+	if err := errors.Join(changed, part.Sync()); err != nil {
+		return failed(path, "the file cannot be brought to the disk", err, "see whether the disk is full or failing; "+unchanged)
+	}
+	return nil
 }
 
 func failed(path, what string, err error, hint string) error {

@@ -36,7 +36,7 @@ func TestMain(m *testing.M) {
 		os.Exit(m.Run())
 	}
 	for letter := byte('A'); ; letter = 'A' + (letter+1-'A')%26 {
-		if err := Save(target, writes(content(letter))); err != nil {
+		if err := Save(File{target, writes(content(letter))}); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
@@ -84,7 +84,7 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 	}
 	assert.Greater(t, len(seen), 1, "some of the killed programs had written")
 	assert.Positive(t, unfinished, "some of the killed programs were writing")
-	require.NoError(t, Save(target, writes(content('Z'))))
+	require.NoError(t, Save(File{target, writes(content('Z'))}))
 	left, err := os.ReadDir(filepath.Dir(target))
 	require.NoError(t, err)
 	assert.Len(t, left, 1, "what the killed programs left is gone")
@@ -92,12 +92,12 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 
 func TestAFailureLeavesTheOldFile(t *testing.T) {
 	target := filepath.Join(t.TempDir(), "report.pdf")
-	require.NoError(t, Save(target, writes([]byte("old"))))
+	require.NoError(t, Save(File{target, writes([]byte("old"))}))
 	full := errors.New("no space left on device")
-	err := Save(target, func(w io.Writer) error {
+	err := Save(File{target, func(w io.Writer) error {
 		_, _ = w.Write([]byte("half of the new"))
 		return full
-	})
+	}})
 	assert.ErrorIs(t, err, full)
 	data, err := os.ReadFile(target)
 	require.NoError(t, err)
@@ -107,14 +107,32 @@ func TestAFailureLeavesTheOldFile(t *testing.T) {
 	assert.Len(t, left, 1)
 }
 
+// TestFilesThatBelongTogether writes two into one folder: both, or, where the
+// second cannot be made, none.
+func TestFilesThatBelongTogether(t *testing.T) {
+	dir := t.TempDir()
+	report, workbook := filepath.Join(dir, "report.pdf"), filepath.Join(dir, "results.xlsx")
+	require.NoError(t, Save(File{report, writes([]byte("old"))}, File{workbook, writes([]byte("old"))}))
+	fault := errors.New("a fault")
+	assert.ErrorIs(t, Save(File{report, writes([]byte("new"))}, File{workbook, func(io.Writer) error { return fault }}), fault)
+	for _, path := range []string{report, workbook} {
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, "old", string(data), path)
+	}
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	assert.Len(t, left, 2, "nothing unfinished is left")
+}
+
 func TestPlacesThatCannotBeWritten(t *testing.T) {
 	dir := t.TempDir()
-	assert.ErrorContains(t, Save(filepath.Join(dir, "nowhere", "report.pdf"), writes(nil)), "nowhere")
-	assert.ErrorContains(t, Save(dir, writes(nil)), "folder")
+	assert.ErrorContains(t, Save(File{filepath.Join(dir, "nowhere", "report.pdf"), writes(nil)}), "nowhere")
+	assert.ErrorContains(t, Save(File{dir, writes(nil)}), "folder")
 
 	protected := filepath.Join(dir, "protected.pdf")
 	require.NoError(t, os.WriteFile(protected, []byte("old"), 0o444))
-	assert.ErrorContains(t, Save(protected, writes([]byte("new"))), "write-protected")
+	assert.ErrorContains(t, Save(File{protected, writes([]byte("new"))}), "write-protected")
 	data, err := os.ReadFile(protected)
 	require.NoError(t, err)
 	assert.Equal(t, "old", string(data))
@@ -130,7 +148,7 @@ func TestALinkIsWrittenThrough(t *testing.T) {
 	require.NoError(t, os.WriteFile(target, []byte("old"), 0o640))
 	link := filepath.Join(dir, "link.pdf")
 	require.NoError(t, os.Symlink(target, link))
-	require.NoError(t, Save(link, writes([]byte("new"))))
+	require.NoError(t, Save(File{link, writes([]byte("new"))}))
 	data, err := os.ReadFile(target)
 	require.NoError(t, err)
 	assert.Equal(t, "new", string(data))
@@ -147,7 +165,7 @@ func TestOnlyWhatNobodyUsesIsRemoved(t *testing.T) {
 	used, err := create(dir)
 	require.NoError(t, err)
 	defer used.Close()
-	require.NoError(t, Save(filepath.Join(dir, "report.pdf"), writes([]byte("new"))))
+	require.NoError(t, Save(File{filepath.Join(dir, "report.pdf"), writes([]byte("new"))}))
 	var names []string
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)

@@ -250,22 +250,26 @@ func TestConcerns(t *testing.T) {
 	})
 }
 
-func TestWriteOverwritesNothing(t *testing.T) {
+func TestNothingThatIsThereIsMissing(t *testing.T) {
 	day, err := newday.Plan(newday.Answers{Date: testDate, Register: &newday.File{Path: "equipment.csv", Data: []byte("asset\nFP-03\n")}}, nil)
 	require.NoError(t, err)
 	dir := filepath.Join(t.TempDir(), "Målinger день 1")
-	require.NoError(t, day.Write(dir))
-	for _, folder := range day.Folders {
-		assert.DirExists(t, filepath.Join(dir, folder))
+	missing, err := day.Missing(dir)
+	require.NoError(t, err)
+	for _, file := range missing {
+		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, file.Path)), 0o755))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, file.Path), file.Data, 0o644))
 	}
 	written, err := os.ReadFile(filepath.Join(dir, "job.toml"))
 	require.NoError(t, err)
 	assert.Equal(t, day.Sheet, written)
 
-	require.ErrorContains(t, day.Write(dir), "there is a job sheet")
+	_, err = day.Missing(dir)
+	require.ErrorContains(t, err, "there is a job sheet")
 	require.NoError(t, os.Remove(filepath.Join(dir, "job.toml")))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "equipment.csv"), []byte("mine"), 0o644))
-	require.ErrorContains(t, day.Write(dir), "there is another equipment.csv")
+	_, err = day.Missing(dir)
+	require.ErrorContains(t, err, "there is another equipment.csv")
 	assert.NoFileExists(t, filepath.Join(dir, "job.toml"), "nothing is written where something would be overwritten")
 	kept, err := os.ReadFile(filepath.Join(dir, "equipment.csv"))
 	require.NoError(t, err)
