@@ -36,14 +36,20 @@ func Changes(ctx context.Context, folder string, pace Pace) (<-chan struct{}, er
 	} else if !info.IsDir() {
 		return nil, fmt.Errorf("%s cannot be watched: it is no folder", folder)
 	}
-	w := &watcher{folder: folder, pace: pace, told: make(chan struct{}, 1)}
 	system, err := fsnotify.NewWatcher()
-	if err == nil { // else the looks of its own accord have to do
-		w.system = system
+	if err != nil {
+		system = nil
 	}
+	return begin(ctx, folder, pace, system), nil
+}
+
+// begin begins to watch, with what the system reports or without: then the looks
+// of its own accord have to do.
+func begin(ctx context.Context, folder string, pace Pace, system *fsnotify.Watcher) <-chan struct{} {
+	w := &watcher{folder: folder, pace: pace, system: system, told: make(chan struct{}, 1)}
 	w.seen = w.look()
 	go w.run(ctx)
-	return w.told, nil
+	return w.told
 }
 
 // watcher watches one folder.
