@@ -9,11 +9,11 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/check"
-	"fieldheld/report/evaluate"
-	"fieldheld/report/evidence"
-	"fieldheld/report/requirement"
-	"fieldheld/report/uncertainty"
+	"fieldheld/report/seal/evidence"
+	"fieldheld/report/verdict/check"
+	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // Build reads and evaluates the day in an open folder. The error is a

@@ -9,7 +9,7 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/evaluate"
+	"fieldheld/report/verdict/evaluate"
 )
 
 // cell adds the statistics to an evaluated cell.

@@ -7,7 +7,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/evaluate"
+	"fieldheld/report/verdict/evaluate"
 )
 
 func TestInShortGivesFieldAndArticleTheSameWeight(t *testing.T) {

@@ -8,7 +8,7 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 )
 
 // Item is something that a report needs.

@@ -11,7 +11,7 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
-	"fieldheld/report/evaluate"
+	"fieldheld/report/verdict/evaluate"
 )
 
 // TestRepeatsGroupedBySetup works a list off with the fewest changes: two

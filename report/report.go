@@ -9,10 +9,10 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/check"
-	"fieldheld/report/evaluate"
-	"fieldheld/report/requirement"
-	"fieldheld/report/uncertainty"
+	"fieldheld/report/verdict/check"
+	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // The model is made of the types that computed it; these are their names here,

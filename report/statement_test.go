@@ -9,9 +9,9 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/evaluate"
-	"fieldheld/report/requirement"
-	"fieldheld/report/uncertainty"
+	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // stated is a report of two polarizations from 30 MHz to 200 MHz, all met.

@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest/regular"
-	"fieldheld/report/audit"
-	"fieldheld/report/signature"
+	"fieldheld/report/seal/audit"
+	"fieldheld/report/seal/signature"
 )
 
 func newAudit() *cobra.Command {

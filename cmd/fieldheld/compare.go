@@ -7,8 +7,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/report"
-	"fieldheld/report/audit"
-	"fieldheld/report/compare"
+	"fieldheld/report/seal/audit"
+	"fieldheld/report/seal/compare"
 )
 
 func newCompare() *cobra.Command {

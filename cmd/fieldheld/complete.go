@@ -3,7 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 )
 
 // complete teaches the shell what may stand behind the commands: names of

@@ -11,7 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/report"
-	"fieldheld/report/issue"
+	"fieldheld/report/seal/issue"
 	"fieldheld/report/wholefile"
 	"fieldheld/templates/demoday"
 )

@@ -16,8 +16,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"fieldheld/report/check"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/check"
+	"fieldheld/report/verdict/requirement"
 	"fieldheld/templates"
 	"fieldheld/templates/demoday"
 )

@@ -14,7 +14,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/regular"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 	"fieldheld/templates/newday"
 )
 

@@ -14,7 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest"
-	"fieldheld/report/issue"
+	"fieldheld/report/seal/issue"
 	"fieldheld/report/wholefile"
 )
 

@@ -15,8 +15,8 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
-	"fieldheld/report/pdf"
 	"fieldheld/report/plan"
+	"fieldheld/report/render/pdf"
 	"fieldheld/templates/wording"
 )
 

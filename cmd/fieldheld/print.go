@@ -11,8 +11,8 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
-	"fieldheld/report/check"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/check"
+	"fieldheld/report/verdict/requirement"
 )
 
 // columns is the width that the output keeps to.

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"fieldheld/report/audit"
+	"fieldheld/report/seal/audit"
 )
 
 // What a file of unknown origin says of itself stands on the line that tells it, and

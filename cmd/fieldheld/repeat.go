@@ -9,7 +9,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
-	"fieldheld/report/pdf"
+	"fieldheld/report/render/pdf"
 )
 
 // isPaper reports whether a file is to be a paper: its name ends in .pdf.

@@ -11,9 +11,9 @@ import (
 
 	"fieldheld/ingest"
 	"fieldheld/report"
-	"fieldheld/report/evidence"
-	"fieldheld/report/issue"
-	"fieldheld/report/workbook"
+	"fieldheld/report/render/workbook"
+	"fieldheld/report/seal/evidence"
+	"fieldheld/report/seal/issue"
 )
 
 func newReport() *cobra.Command {

@@ -3,7 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 	"fieldheld/templates"
 )
 

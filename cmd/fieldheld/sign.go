@@ -13,9 +13,9 @@ import (
 	"golang.org/x/term"
 
 	"fieldheld/ingest/regular"
-	"fieldheld/report/audit"
-	"fieldheld/report/issue"
-	"fieldheld/report/signature"
+	"fieldheld/report/seal/audit"
+	"fieldheld/report/seal/issue"
+	"fieldheld/report/seal/signature"
 )
 
 // largestKey is the size up to which keys and passwords are read.

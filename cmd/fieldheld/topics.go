@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fieldheld/report/check"
+	"fieldheld/report/verdict/check"
 	"fieldheld/templates"
 	"fieldheld/templates/newday"
 	"fieldheld/templates/wording"

@@ -6,8 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"fieldheld/report/evidence"
-	"fieldheld/report/issue"
+	"fieldheld/report/seal/evidence"
+	"fieldheld/report/seal/issue"
 )
 
 // carriedFlags are the flags that say how much of the evidence a report carries.

@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 )
 
 // cells makes a cell for each polarization, position and required range, in the

@@ -10,7 +10,7 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/requirement"
+	"fieldheld/report/verdict/requirement"
 )
 
 // equipment says how the calibration of an asset will stand on the date of the test.

@@ -14,8 +14,8 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/requirement"
-	"fieldheld/report/uncertainty"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // DefaultLevelling is the allowance for bringing the field to its level at each

@@ -16,8 +16,8 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/plan"
-	"fieldheld/report/requirement"
-	"fieldheld/report/uncertainty"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // small is a requirement of 200 V/m from 30 to 33 MHz in steps of 1 %.

@@ -1,0 +1,206 @@
+package pdf
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report"
+	"fieldheld/report/seal/archive"
+	"fieldheld/report/verdict/check"
+	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
+)
+
+// textsOf writes a report and returns the text of each page on one line.
+func textsOf(t *testing.T, r *report.Report) []string {
+	t.Helper()
+	pages, err := archive.Texts(write(t, r))
+	require.NoError(t, err)
+	var texts []string
+	for _, page := range pages {
+		var words []string
+		for _, text := range page {
+			words = append(words, text.Text)
+		}
+		texts = append(texts, strings.NewReplacer("\u00a0", " ", "\u2002", " ").Replace(strings.Join(words, " ")))
+	}
+	return texts
+}
+
+func TestOverridesStandOnPageOneAndInSectionFour(t *testing.T) {
+	r := fixture(day{steps: 60, runs: 2, clean: true})
+	r.InNumbers = "Least margin 0.36 dB."
+	r.Requirement.Overrides = []requirement.Override{
+		{Key: "to", Was: "18 GHz", Is: "200 MHz", Reason: "the rest is another day"},
+		{Key: "tolerance.low", Was: "0 dB", Is: "-30 dB", Relaxation: true},
+		{Key: "dwell", Was: "4 s", Is: "2 s", Relaxation: true, Reason: "slow chamber", AgreedBy: "I. Orrevik, by letter"},
+	}
+	pages := textsOf(t, r)
+	assert.Contains(t, pages[0], "Least margin 0.36 dB.")
+	assert.Contains(t, pages[0], "lower tolerance -30 dB instead of 0 dB (asks for less than the requirement)")
+	assert.Contains(t, pages[0], "dwell 2 s instead of 4 s (asks for less than the requirement)")
+	assert.NotContains(t, pages[0], "to 200 MHz instead of 18 GHz (asks")
+	all := strings.Join(pages, " ")
+	_, section, _ := strings.Cut(all, "Set otherwise by the job sheet")
+	section, _, _ = strings.Cut(section, "5 Setup")
+	for _, part := range []string{"less", "I. Orrevik, by letter", "not stated", "Additions, deviations and exclusions", "Lower tolerance: -30 dB instead of 0 dB, which asks for less."} {
+		assert.Contains(t, section, part)
+	}
+}
+
+func TestMatrixSaysWhyACellIsNotMet(t *testing.T) {
+	r := fixture(day{steps: 60, runs: 2, clean: true})
+	c := &r.Cells[0]
+	c.State, c.Statistics.NoLevel = report.NotMet, 19
+	c.Findings = []int{len(r.Findings), len(r.Findings) + 1}
+	for range 2 {
+		r.Findings = append(r.Findings, report.Finding{Check: "dwell", State: check.Open, Run: "H1", From: 31e6, To: 31e6, Message: "Too short.", Group: 1})
+	}
+	front := textsOf(t, r)[0]
+	assert.Contains(t, front, "19 steps held no level for the required dwell; open findings: dwell (2)")
+	least := fixedPoint(c.Statistics.LeastMargin.Value, 2)
+	_, row, found := strings.Cut(front, "not met")
+	require.True(t, found)
+	row, _, _ = strings.Cut(row, "page")
+	assert.NotContains(t, row, least, "the margin of the other steps is not that of the cell")
+}
+
+func TestFindingsOfOneKindAreOneRow(t *testing.T) {
+	r := fixture(day{steps: 60, runs: 2, clean: true})
+	first := len(r.Findings)
+	for i := range 12 {
+		f := quantity.Frequency(40e6 + 0.2e6*float64(i))
+		r.Findings = append(r.Findings, report.Finding{Check: "level", State: check.Open, Run: "H1", Polarization: "horizontal", Position: 1, From: f, To: f,
+			Group: 7, Message: "The field is too low.", Evidence: []check.Evidence{{File: "probe/H1.csv", First: 10 + 20*i, Last: 25 + 20*i}}})
+	}
+	all := strings.Join(textsOf(t, r), " ")
+	assert.Contains(t, all, (&report.FindingGroup{Findings: []int{first, first + 1, first + 11}}).Name()[:2])
+	assert.Contains(t, all, "12 of one kind. The first, at 40 MHz: The field is too low.")
+	assert.Contains(t, all, "rows 10–245")
+	assert.Contains(t, all, "40 – 42.2 MHz")
+}
+
+func TestEventsSayHowTheyCompare(t *testing.T) {
+	r := fixture(day{steps: 60, runs: 2, clean: true})
+	none := quantity.Undefined[quantity.FieldStrength]()
+	event := func(f quantity.Frequency, limit, threshold quantity.FieldStrength, dismissed string) report.Event {
+		return report.Event{Event: jobsheet.Event{Run: "H1", Frequency: f, Observed: "the drum slowed", Threshold: threshold, Dismissed: dismissed},
+			Limit: limit, Level: none, BelowLimit: threshold < limit}
+	}
+	r.Events = []report.Event{event(40e6, 200, 142, ""), event(41e6, 200, 240, ""), event(42e6, 200, none, ""), event(1e6, none, 40, ""),
+		event(43e6, 200, 142, "a lamp of the chamber")}
+	all := strings.Join(textsOf(t, r), " ")
+	section := all[strings.LastIndex(all, "10 The article's behaviour"):]
+	for _, words := range []string{"no: below the limit", "yes: not below the limit", "cannot be compared", "Dismissed as no susceptibility: a lamp of the chamber"} {
+		assert.Contains(t, section, words)
+	}
+}
+
+// What is observed of most visits is said once; what differs stands below its row.
+func TestObservationsStandInTheStepTables(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	for _, v := range r.Runs[0].Visits {
+		v.Record.Observation = "ok"
+	}
+	r.Runs[0].Visits[7].Record.Observation = "DRUM STOPPED - ALARM E14"
+	all := strings.Join(textsOf(t, r), " ")
+	assert.Contains(t, all, "says “ok” of every visit for which nothing else is written below it")
+	assert.Equal(t, 1, strings.Count(all, "Observed: DRUM STOPPED - ALARM E14"))
+	assert.Equal(t, 0, strings.Count(all, "Observed: ok"))
+}
+
+func TestHarmonicsArePrintedWithTheirFactor(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	v := r.Runs[0].Visits[3]
+	v.Harmonics = []jobsheet.Harmonic{{Order: 2, Level: -9.5, Field: quantity.Undefined[quantity.FieldStrength]()}}
+	v.Probes[0].Ledger = append(v.Probes[0].Ledger, evaluate.Factor{Name: "harmonics taken off", Value: 0.9479})
+	all := strings.Join(textsOf(t, r), " ")
+	assert.Contains(t, all, "× 0.9479 harmonics taken off")
+	assert.Contains(t, all, "×2: -9.50 dB over the fundamental")
+}
+
+func TestIndexSaysWhatIsMissingAndWhatIsOmitted(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	r.Items = []report.Item{{Name: "uncertainty"}, {Name: "photos"}, {Name: "received", Present: true}}
+	r.Sheet.Report.Omitted = map[string]string{"photos": "drawings are in the procedure"}
+	all := strings.Join(textsOf(t, r), " ")
+	assert.Contains(t, all, "missing: uncertainty")
+	assert.Contains(t, all, "omitted: drawings are in the procedure")
+	for _, list := range [][]indexed{requiredOfReports, requiredOfTests} {
+		for _, item := range list {
+			assert.Contains(t, all, item.clause+" "+item.what)
+		}
+	}
+}
+
+// Every anchor of the index has to be a place of the report, or its page is 0.
+func TestIndexNamesPages(t *testing.T) {
+	assert.NotContains(t, strings.Join(textsOf(t, fixture(day{steps: 30, runs: 1, clean: true})), " "), "page 0")
+}
+
+func TestFailedStepsAreToldWithWhatWasDone(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	c := &r.Cells[0]
+	step := &c.Steps[4]
+	failed := *step.Best
+	failed.State, failed.Margin = report.NotMet, -1.97
+	step.Visits = append([]*report.Visit{&failed}, step.Visits...)
+	r.Runs[0].Sheet.Tuning = "T-H"
+	r.Sheet.Tunings = []jobsheet.Tuning{{Name: "T-H", Made: time.Date(2026, 11, 17, 0, 0, 0, 0, time.UTC),
+		Changes: []jobsheet.TuningChange{{Frequency: step.Frequency, By: "R. Tallholm", Note: "both elements 4 mm out"}}}}
+	all := strings.Join(textsOf(t, r), " ")
+	_, section, found := strings.Cut(all, "Failed and repeated steps")
+	require.True(t, found)
+	for _, words := range []string{"−1.97", "both elements 4 mm out", "by R. Tallholm"} {
+		assert.Contains(t, section, words)
+	}
+	step.Visits[0] = step.Best
+	assert.Contains(t, strings.Join(textsOf(t, r), " "), "1 step was visited more than once without a failure")
+}
+
+// No line ends within a time or a number, however narrow its column is.
+func TestTimesDoNotBreak(t *testing.T) {
+	f := measuring(t)
+	for _, width := range []float64{40, 46, 60, 80} {
+		for _, line := range f.types.wrap(tableStyle, "run H1, 2026-11-18 08:30:00 UTC+01:00 at 63.607 MHz", width) {
+			assert.NotRegexp(t, `\d[:.]$`, line, "width %v", width)
+		}
+	}
+}
+
+func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
+	r := amendment()
+	r.Changes = []report.Change{{What: "article.serial", Before: "0071", After: "0017"}}
+	for range 3 {
+		r.Changes = append(r.Changes, report.Change{What: "a step", After: "met"})
+	}
+	front := textsOf(t, r)[0]
+	assert.Contains(t, front, "Amendment. This is revision 2; it replaces NT-0417, revision 1: The serial number of the article was corrected. "+
+		"Article.serial: 0017 instead of 0071.")
+	assert.Contains(t, front, "1 more change in section 2")
+	assert.NotContains(t, front, "..")
+	assert.NotContains(t, textsOf(t, fixture(day{steps: 20, runs: 1, clean: true}))[0], "Amendment")
+}
+
+func TestUnitsStayWithTheirNumbers(t *testing.T) {
+	for text, want := range map[string]string{
+		"U = 1.2 dB (k = 2), 27 %.": "U_=_1.2_dB (k_=_2), 27_%.", "at 63.607 MHz (run H1)": "at 63.607_MHz (run H1)", "200 V/m for 3 s": "200_V/m for 3_s",
+		"2 steps, 5 mounts": "2 steps, 5 mounts",
+	} {
+		assert.Equal(t, want, strings.ReplaceAll(joined(text), "\u00a0", "_"))
+	}
+}
+
+// An audit reads the digest of the manifest from page 1, however much the answer
+// has to say.
+func TestDigestStandsOnPageOne(t *testing.T) {
+	r := fixture(day{steps: 20, runs: 6})
+	r.Answer = strings.Repeat("The test field met the requirement as changed by the job sheet. ", 30)
+	assert.Contains(t, textsOf(t, r)[0], r.ManifestDigest)
+}

@@ -1,0 +1,217 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/evaluate"
+)
+
+// assetsOf returns the assets that a run names, each once.
+func (s *Subject) assetsOf(run int) []string {
+	sheet := s.Day.Runs[run].Sheet
+	named := []string{sheet.Antenna, sheet.Amplifier}
+	for i := range sheet.Probes {
+		named = append(named, sheet.Probes[i].Asset)
+	}
+	var assets []string
+	seen := map[string]bool{"": true}
+	for _, asset := range named {
+		if !seen[asset] {
+			seen[asset] = true
+			assets = append(assets, asset)
+		}
+	}
+	return assets
+}
+
+// assetEvidence is where an asset's calibration is stated: its row of the
+// register, or the job sheet.
+func (s *Subject) assetEvidence(asset string) []Evidence {
+	e := s.Day.Asset(asset)
+	switch {
+	case e == nil:
+		return s.jobSheet()
+	case len(e.Conflict) > 0:
+		first, last := slices.Min(e.Conflict), slices.Max(e.Conflict)
+		return []Evidence{{File: e.RegisterFile.Path, Sheet: e.RegisterFile.Sheet, First: first, Last: last}}
+	case e.RegisterRow > 0:
+		return []Evidence{{File: e.RegisterFile.Path, Sheet: e.RegisterFile.Sheet, First: e.RegisterRow, Last: e.RegisterRow}}
+	}
+	return s.sheetOf(e.Place)
+}
+
+// testDates returns the first and the last date of the visits of the runs, at
+// midnight UTC of the date in the report's zone; zero where there is no visit.
+func (s *Subject) testDates(runs ...int) (first, last time.Time) {
+	zone := s.Day.Sheet.Report.Zone
+	for _, i := range runs {
+		for _, v := range s.Evaluated.Runs[i].Visits {
+			for _, at := range []quantity.Instant{v.Record.Start, v.Record.End} {
+				date := dateOf(at.In(zone))
+				if first.IsZero() || date.Before(first) {
+					first = date
+				}
+				if date.After(last) {
+					last = date
+				}
+			}
+		}
+	}
+	return first, last
+}
+
+func dateOf(t time.Time) time.Time {
+	return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC)
+}
+
+func findCalibration(s *Subject) []Finding {
+	var findings []Finding
+	named := map[string]bool{}
+	for i := range s.Evaluated.Runs {
+		for _, asset := range s.assetsOf(i) {
+			named[asset] = true
+			if message := s.calibrationFault(asset, i); message != "" {
+				f := runFinding(&s.Evaluated.Runs[i])
+				f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
+				findings = append(findings, f)
+			}
+		}
+	}
+	for i := range s.Day.Equipment {
+		asset := s.Day.Equipment[i].Asset
+		if named[asset] {
+			continue
+		}
+		if message := s.calibrationFault(asset, s.runsOn(s.Day.Equipment[i].Folders)...); message != "" {
+			f := dayFinding()
+			f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
+			findings = append(findings, f)
+		}
+	}
+	return findings
+}
+
+// runsOn returns the runs of the days with these folders; all runs for none.
+func (s *Subject) runsOn(folders []string) []int {
+	var runs []int
+	for i := range s.Day.Runs {
+		if len(folders) == 0 || slices.Contains(folders, s.Day.Runs[i].Sheet.Folder) {
+			runs = append(runs, i)
+		}
+	}
+	return runs
+}
+
+// calibrationFault says what is wrong with an asset's calibration on the dates
+// of the runs; "" when nothing is, or when the list lacks the asset.
+func (s *Subject) calibrationFault(asset string, runs ...int) string {
+	e := s.Day.Asset(asset)
+	first, last := s.testDates(runs...)
+	if e == nil || e.CalibrationNotRequired || first.IsZero() {
+		return ""
+	}
+	what := asset + " (" + e.Role + ")"
+	switch {
+	case e.Calibrated.IsZero() && e.Due.IsZero() && len(e.Conflict) > 1:
+		return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
+			what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
+	case e.Calibrated.IsZero() && e.Due.IsZero():
+		return what + " needs a calibration and none is stated."
+	case e.Due.IsZero() && s.isFieldProbe(e):
+		return what + " needs a calibration, and no date is stated on which it ends."
+	case !e.Due.IsZero() && last.After(e.Due):
+		return fmt.Sprintf("The calibration of %s ended on %s; it was used on %s.", what, date(e.Due), date(last))
+	case !e.Calibrated.IsZero() && first.Before(e.Calibrated):
+		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
+	}
+	return ""
+}
+
+// isFieldProbe reports whether an asset measures the field: by its role, or because
+// a run names it for a probe.
+func (s *Subject) isFieldProbe(e *ingest.Equipment) bool {
+	if e.Role == "field probe" {
+		return true
+	}
+	for i := range s.Day.Runs {
+		for k := range s.Day.Runs[i].Sheet.Probes {
+			if s.Day.Runs[i].Sheet.Probes[k].Asset == e.Asset {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func date(t time.Time) string { return t.Format(time.DateOnly) }
+
+func findEquipment(s *Subject) []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		low, high := visitedRange(run)
+		if f, found := s.namelessProbe(i); found {
+			findings = append(findings, f)
+		}
+		for _, asset := range s.assetsOf(i) {
+			f := runFinding(run)
+			f.Asset, f.Evidence = asset, s.assetEvidence(asset)
+			e := s.Day.Asset(asset)
+			switch {
+			case e == nil:
+				f.Message = fmt.Sprintf("%s is named by the run and is not in the list of equipment.", asset)
+				f.Evidence = s.jobSheet()
+			case !quantity.Defined(low):
+				continue // the run visits nothing that is required
+			case quantity.Defined(e.From) && !e.From.AtOrBelow(low):
+				f.Message = fmt.Sprintf("%s (%s) is meant for %s and above; the run begins at %s.", asset, e.Role, e.From, low)
+			case quantity.Defined(e.To) && !high.AtOrBelow(e.To):
+				f.Message = fmt.Sprintf("%s (%s) is meant for up to %s; the run reaches %s.", asset, e.Role, e.To, high)
+			default:
+				continue
+			}
+			findings = append(findings, f)
+		}
+	}
+	return findings
+}
+
+// namelessProbe reports the probes of a run that name no asset: what they read
+// cannot be traced to a calibration.
+func (s *Subject) namelessProbe(run int) (f Finding, found bool) {
+	var logs []string
+	f = runFinding(&s.Evaluated.Runs[run])
+	sheet := s.Day.Runs[run].Sheet
+	for k := range sheet.Probes {
+		if probe := &sheet.Probes[k]; probe.Asset == "" {
+			logs = append(logs, probe.Log.File)
+			f.Evidence = s.sheetOf(probe.Place)
+		}
+	}
+	f.Message = fmt.Sprintf("The probe of %s names no asset, so that its readings cannot be traced to a calibration.", strings.Join(logs, " and of "))
+	f.Meaning = "Name the asset of the probe in the job sheet and list it under [[equipment]]."
+	return f, len(logs) > 0
+}
+
+// visitedRange returns the lowest and the highest required frequency of a run;
+// undefined where it has none.
+func visitedRange(run *evaluate.Run) (low, high quantity.Frequency) {
+	low, high = quantity.Undefined[quantity.Frequency](), quantity.Undefined[quantity.Frequency]()
+	for _, v := range run.Visits {
+		if v.State == evaluate.NotRequired {
+			continue
+		}
+		if f := v.Frequency(); !(low <= f) {
+			low = f
+		}
+		if f := v.Frequency(); !(high >= f) {
+			high = f
+		}
+	}
+	return low, high
+}

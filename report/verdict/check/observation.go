@@ -1,0 +1,76 @@
+package check
+
+import (
+	"fmt"
+	"strings"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/evaluate"
+)
+
+// nothingSeen are observations of nothing, as plainObservation writes them.
+var nothingSeen = []string{"", "ok", "none", "no", "no change", "nothing", "-"}
+
+// plainObservation writes an observation without case, final points and blanks.
+func plainObservation(text string) string {
+	return strings.ToLower(strings.TrimSpace(strings.TrimRight(strings.TrimSpace(text), ". ")))
+}
+
+// findObservation reports what a dwell record says of the article and no event
+// takes up: one finding for each run and text. It changes no cell; but nothing can
+// be said of the article until somebody has looked at it.
+func findObservation(s *Subject) []Finding {
+	nothing := map[string]bool{}
+	for _, text := range append(s.Day.Sheet.Article.NothingSeen, nothingSeen...) {
+		nothing[plainObservation(text)] = true
+	}
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		at := map[string]int{} // index plus one in findings
+		for _, v := range run.Visits {
+			text := plainObservation(v.Record.Observation)
+			if v.State == evaluate.NotRequired || nothing[text] || s.takenUp(run, v) {
+				continue
+			}
+			if k := at[text]; k > 0 {
+				rows := &findings[k-1].Evidence[0]
+				rows.First, rows.Last = min(rows.First, v.Record.Row), max(rows.Last, v.Record.Row)
+				continue
+			}
+			f := runFinding(run)
+			f.Evidence, f.Cause = dwellRow(v), text
+			f.Message = fmt.Sprintf("The dwell record says “%s”, first at %s, and no event takes it up.", v.Record.Observation, v.Frequency())
+			f.Meaning = "Describe it in an [[event]] of this run, or dismiss it there with the reason; until then nothing is said of the article."
+			findings = append(findings, f)
+			at[text] = len(findings)
+		}
+	}
+	return findings
+}
+
+// takenUp reports whether an event of the run stands at the visit: within its
+// time, both ends included, at its frequency, or with a range of the effect, as the
+// search for the threshold found it, that holds the frequency.
+func (s *Subject) takenUp(run *evaluate.Run, v *evaluate.Visit) bool {
+	for i := range s.Day.Sheet.Events {
+		if event := &s.Day.Sheet.Events[i]; event.Run == run.ID && eventAt(event, v) {
+			return true
+		}
+	}
+	return false
+}
+
+func eventAt(event *jobsheet.Event, v *evaluate.Visit) bool {
+	if !event.At.IsZero() {
+		if at := quantity.InstantOf(event.At); v.Record.Start <= at && at <= v.Record.End {
+			return true
+		}
+	}
+	low, high := v.Frequency()-v.Resolution, v.Frequency()+v.Resolution
+	if search := event.Search; search != nil && search.From.AtOrBelow(high) && low.AtOrBelow(search.To) {
+		return true
+	}
+	return event.Frequency.Within(low, high)
+}

@@ -1,0 +1,273 @@
+package check
+
+import (
+	"slices"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/evaluate"
+)
+
+// Verdict is what findings make of a day.
+type Verdict struct {
+	Findings []Finding
+	Repeat   []Repeat
+	State    evaluate.State // Met, MetWithDeviations or NotMet: demonstrated or not
+	Acting   [][]int        // for each cell, the indices of the findings that act on it
+}
+
+// Repeat is one frequency that has to be run again before the setup is taken down.
+type Repeat struct {
+	Polarization string
+	Position     int
+	Frequency    quantity.Frequency
+	Why          string // name of the first open check of the step
+	Hole         bool   // it fills a hole; else its step was visited
+}
+
+// Judge runs the suite, lets the findings decide the states of visits, steps and
+// cells, applies the deviations, and lists what to repeat. The states are written
+// into the evaluated day.
+func Judge(s *Subject) Verdict {
+	j := &judge{Subject: s, findings: Run(s), rank: map[string]int{}, weight: map[string]Weight{}}
+	for i, c := range Suite() {
+		j.rank[c.Name], j.weight[c.Name] = i, c.Weight
+	}
+	j.byVisit = map[VisitRef][]int{}
+	for i, f := range j.findings {
+		if f.Visit != (VisitRef{}) {
+			j.byVisit[f.Visit] = append(j.byVisit[f.Visit], i)
+		}
+	}
+	j.judgeVisits()
+	j.retireNotes()
+	notes := s.applyDeviations(j.findings)
+	var acting [][]int
+	for i := range s.Evaluated.Cells {
+		cell := &s.Evaluated.Cells[i]
+		j.judgeSteps(cell)
+		acts := j.actingOn(i)
+		j.judgeCell(cell, acts)
+		acting = append(acting, acts)
+	}
+	findings := append(j.findings, notes...)
+	group(findings, s.Evaluated)
+	return Verdict{Findings: findings, Repeat: j.repeats(), State: dayState(s.Evaluated.Cells), Acting: acting}
+}
+
+type judge struct {
+	*Subject
+	findings []Finding
+	byVisit  map[VisitRef][]int // indices into findings
+	rank     map[string]int
+	weight   map[string]Weight
+}
+
+func refOf(v *evaluate.Visit) VisitRef { return VisitRef{Run: v.Run + 1, Visit: v.Index + 1} }
+
+// judgeVisits sets the state of every required visit: not shown while evidence
+// is missing, else not met while something failed, else met.
+func (j *judge) judgeVisits() {
+	j.required(func(_ *evaluate.Run, v *evaluate.Visit) {
+		state := evaluate.Met
+		for _, i := range j.byVisit[refOf(v)] {
+			f := &j.findings[i]
+			weight := j.weight[f.Check]
+			if f.State != Open || !weight.Decides() {
+				continue
+			}
+			if leaves := weight.Leaves(); leaves == evaluate.NotShown || state == evaluate.Met {
+				state = leaves
+			}
+		}
+		v.State = state
+	})
+}
+
+// goodness orders the states of visits from worst to best for a step.
+func goodness(s evaluate.State) int {
+	switch s {
+	case evaluate.Met:
+		return 2
+	case evaluate.NotMet:
+		return 1
+	default:
+		return 0
+	}
+}
+
+// better reports whether a visit stands for its step rather than another: by its
+// state, then by its margin.
+func better(a, b *evaluate.Visit) bool {
+	if goodness(a.State) != goodness(b.State) {
+		return goodness(a.State) > goodness(b.State)
+	}
+	return a.Margin > b.Margin || quantity.Defined(a.Margin) && !quantity.Defined(b.Margin)
+}
+
+// retireNotes picks the best visit of every step. Where that one is met, what
+// decided the other visits decides nothing any more.
+func (j *judge) retireNotes() {
+	for i := range j.Evaluated.Cells {
+		cell := &j.Evaluated.Cells[i]
+		for k := range cell.Steps {
+			step := &cell.Steps[k]
+			step.Best = step.Visits[0]
+			for _, v := range step.Visits {
+				if better(v, step.Best) {
+					step.Best = v
+				}
+			}
+			if step.Best.State != evaluate.Met {
+				continue
+			}
+			for _, v := range step.Visits {
+				for _, n := range j.byVisit[refOf(v)] {
+					j.findings[n].State = Note
+				}
+			}
+		}
+	}
+}
+
+// judgeSteps sets the state of each step: that of its best visit, or met with
+// deviations where all of its findings that decide are accepted.
+func (j *judge) judgeSteps(cell *evaluate.Cell) {
+	cell.StepsMet = 0
+	for k := range cell.Steps {
+		step := &cell.Steps[k]
+		step.State = step.Best.State
+		if step.State == evaluate.Met {
+			cell.StepsMet++
+			continue
+		}
+		if open, accepted := j.count(step); open == 0 && accepted > 0 {
+			step.State = evaluate.MetWithDeviations
+		}
+	}
+}
+
+// count returns how many findings of a step are open and how many accepted.
+func (j *judge) count(step *evaluate.Step) (open, accepted int) {
+	for _, v := range step.Visits {
+		for _, n := range j.byVisit[refOf(v)] {
+			switch j.findings[n].State {
+			case Open:
+				open++
+			case Accepted:
+				accepted++
+			}
+		}
+	}
+	return open, accepted
+}
+
+// actingOn returns the indices of the findings that act on a cell: those of its
+// visits and holes and of the whole cell, of the runs that serve it, and of the
+// whole day.
+func (j *judge) actingOn(index int) []int {
+	cell := &j.Evaluated.Cells[index]
+	in := map[VisitRef]bool{}
+	for _, step := range cell.Steps {
+		for _, v := range step.Visits {
+			in[refOf(v)] = true
+		}
+	}
+	serves := map[string]bool{}
+	for _, i := range cell.Runs {
+		serves[j.Evaluated.Runs[i].ID] = true
+	}
+	var acts []int
+	for i := range j.findings {
+		if j.acts(&j.findings[i], index, in, serves) {
+			acts = append(acts, i)
+		}
+	}
+	return acts
+}
+
+func (j *judge) acts(f *Finding, index int, in map[VisitRef]bool, serves map[string]bool) bool {
+	cell := &j.Evaluated.Cells[index]
+	switch {
+	case f.Visit != (VisitRef{}):
+		return in[f.Visit]
+	case f.Cell > 0:
+		return f.Cell == index+1
+	case f.ActsOn != nil:
+		return slices.ContainsFunc(f.ActsOn, func(run int) bool { return slices.Contains(cell.Runs, run) })
+	case f.Run != "":
+		return serves[f.Run]
+	case f.Polarization != "": // the number of positions is not known
+		return cell.Unknown && cell.Polarization == f.Polarization
+	}
+	return true
+}
+
+// judgeCell sets the state of a cell and marks its accepted holes.
+func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
+	failed, missing, accepted := false, false, false
+	note := func(state evaluate.State) {
+		failed = failed || state == evaluate.NotMet
+		missing = missing || state == evaluate.NotShown
+		accepted = accepted || state == evaluate.MetWithDeviations
+	}
+	for _, step := range cell.Steps {
+		note(step.State)
+	}
+	for _, i := range acts {
+		f := &j.findings[i]
+		if f.Visit != (VisitRef{}) || !j.weight[f.Check].Decides() {
+			continue // it acts through its step, or not at all
+		}
+		switch f.State {
+		case Open:
+			note(j.weight[f.Check].Leaves())
+		case Accepted:
+			accepted = true
+			if f.Hole > 0 {
+				cell.Holes[f.Hole-1].Accepted = true
+			}
+		}
+	}
+	for _, hole := range cell.Holes {
+		missing = missing || !hole.Accepted
+	}
+	switch {
+	case failed:
+		cell.State = evaluate.NotMet
+	case missing:
+		cell.State = evaluate.NotShown
+	case accepted:
+		cell.State = evaluate.MetWithDeviations
+	default:
+		cell.State = evaluate.Met
+	}
+}
+
+// dayState is Met when every cell is, MetWithDeviations when some are so, else
+// NotMet. A day without a cell shows nothing.
+func dayState(cells []evaluate.Cell) evaluate.State {
+	state := evaluate.Met
+	for i := range cells {
+		switch cells[i].State {
+		case evaluate.Met:
+		case evaluate.MetWithDeviations:
+			state = evaluate.MetWithDeviations
+		default:
+			return evaluate.NotMet
+		}
+	}
+	if len(cells) == 0 {
+		return evaluate.NotMet
+	}
+	return state
+}
+
+// repeats lists, cell by cell and ascending, every step that is not met or not
+// shown and the frequencies that fill every hole.
+func (j *judge) repeats() []Repeat {
+	var list []Repeat
+	for i := range j.Evaluated.Cells {
+		list = append(list, j.repeatsOf(&j.Evaluated.Cells[i])...)
+	}
+	return list
+}

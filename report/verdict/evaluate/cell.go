@@ -1,0 +1,152 @@
+package evaluate
+
+import (
+	"cmp"
+	"slices"
+	"sort"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/requirement"
+)
+
+// cells makes one cell for each required range, polarization and position, and
+// sorts into it all visits of all runs that lie there.
+func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
+	var cells []Cell
+	for _, polarization := range []string{"horizontal", "vertical"} {
+		for position, more := 1, true; more; position++ {
+			more = false
+			for _, r := range e.requirement.Ranges() {
+				if r.Polarization != polarization {
+					continue
+				}
+				for _, part := range e.requirement.CellsOf(r) {
+					if part.Position == position {
+						cells = append(cells, e.cell(day, evaluated, polarization, part))
+						more = true
+					}
+				}
+			}
+		}
+	}
+	return cells
+}
+
+func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, part requirement.CellRange) Cell {
+	cell := Cell{Polarization: polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
+	cell.Resolution = cell.resolution(day, evaluated)
+	var visits []*Visit
+	for i := range evaluated.Runs {
+		run := &evaluated.Runs[i]
+		if run.Polarization != cell.Polarization || run.Position != cell.Position {
+			continue
+		}
+		served := false
+		for _, v := range run.Visits {
+			if cell.holds(v.Frequency(), cell.Resolution) {
+				e.setLimit(v, e.requirement.LimitNear(v.Frequency(), cell.Resolution, cell.Polarization))
+				v.Resolution = cell.Resolution
+				visits, served = append(visits, v), true
+			}
+		}
+		if served {
+			cell.Runs = append(cell.Runs, i)
+		}
+	}
+	e.group(&cell, visits)
+	e.findHoles(&cell, evaluated)
+	return cell
+}
+
+// holds reports whether a frequency lies in the cell's range widened by q.
+func (c *Cell) holds(f, q quantity.Frequency) bool { return f.Within(c.From-q, c.To+q) }
+
+// resolution is q of the cell: the largest of the dwell records that have a
+// visit in it.
+func (c *Cell) resolution(day *ingest.Day, evaluated *Day) quantity.Frequency {
+	var largest quantity.Frequency
+	for i := range evaluated.Runs {
+		run, q := &evaluated.Runs[i], day.Runs[i].Dwell.Resolution
+		if run.Polarization != c.Polarization || run.Position != c.Position || q <= largest {
+			continue
+		}
+		for _, v := range run.Visits {
+			if c.holds(v.Frequency(), q) {
+				largest = q
+				break
+			}
+		}
+	}
+	return largest
+}
+
+// group gathers the visits into steps: ascending, a frequency joins a group when
+// it is within q/2 of the first of the group, which also names the step.
+func (e *evaluator) group(c *Cell, visits []*Visit) {
+	sort.SliceStable(visits, func(i, j int) bool { return visits[i].Frequency() < visits[j].Frequency() })
+	for first := 0; first < len(visits); {
+		f := visits[first].Frequency()
+		behind := first + 1
+		for behind < len(visits) && visits[behind].Frequency()-f <= c.Resolution/2+quantity.Slack*visits[behind].Frequency() {
+			behind++
+		}
+		if repeatable := c.Resolution.AtOrBelow(quantity.Frequency(e.requirement.Step(f)) * f / 2); repeatable {
+			c.addStep(visits[first:behind])
+		} else {
+			for _, same := range turns(visits[first:behind]) {
+				c.addStep(same)
+			}
+		}
+		first = behind
+	}
+}
+
+// addStep adds a step of visits at one written frequency.
+func (c *Cell) addStep(visits []*Visit) {
+	v := visits[0]
+	for _, again := range visits[1:] {
+		again.Repeats = true
+	}
+	c.Steps = append(c.Steps, Step{Frequency: v.Frequency(), Limit: v.Limit, Lowest: v.Lowest, Visits: visits})
+}
+
+// turns parts visits of one written frequency that is too coarse to say whether
+// they are repeats: the k-th visits of each run, by start, make the k-th step, and
+// each has to be met.
+func turns(visits []*Visit) [][]*Visit {
+	type identity struct {
+		run       int
+		frequency quantity.Frequency
+	}
+	sorted := slices.Clone(visits)
+	slices.SortStableFunc(sorted, func(a, b *Visit) int { return cmp.Compare(a.Record.Start, b.Record.Start) })
+	turn := map[identity]int{}
+	var steps [][]*Visit
+	for _, v := range sorted {
+		id := identity{v.Run, v.Frequency()}
+		k := turn[id]
+		turn[id]++
+		if k == len(steps) {
+			steps = append(steps, nil)
+		}
+		steps[k] = append(steps[k], v)
+	}
+	return steps
+}
+
+// missing names the check for a cell that no run serves: polarization where no
+// run has that polarization over the range, else position.
+func missing(c *Cell, evaluated *Day) string {
+	for _, run := range evaluated.Runs {
+		if run.Polarization != c.Polarization {
+			continue
+		}
+		for _, v := range run.Visits {
+			if v.Frequency().Within(c.From, c.To) {
+				return "position"
+			}
+		}
+	}
+	return "polarization"
+}

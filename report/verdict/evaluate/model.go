@@ -1,0 +1,234 @@
+// Package evaluate turns the records of a day into figures and states: samples
+// into visits, visits into steps, steps into cells. It follows the evaluation
+// rules (see `fieldheld rules`) and nothing else; what a figure means for the
+// day is found by package check.
+package evaluate
+
+import (
+	"time"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
+	"fieldheld/report/verdict/uncertainty"
+)
+
+// State is how much of the proof is there. The zero value is NotShown, so that
+// what nobody evaluated is never a pass.
+type State int
+
+// The states of a visit, step, cell or day.
+const (
+	NotShown          State = iota // evidence is missing
+	NotMet                         // the evidence shows a failure
+	Met                            // shown
+	MetWithDeviations              // shown, but for findings that were accepted
+	NotRequired                    // no requirement there; visits only
+)
+
+// String writes the state as results and report write it.
+func (s State) String() string {
+	switch s {
+	case NotMet:
+		return "not met"
+	case Met:
+		return "met"
+	case MetWithDeviations:
+		return "met with deviations"
+	case NotRequired:
+		return "not required"
+	default:
+		return "not shown"
+	}
+}
+
+// RowRange is the first and last row of a stretch of a file; zero where there is none.
+type RowRange struct{ First, Last int }
+
+// Factor is one entry of the ledger from a reading to a corrected field.
+type Factor struct {
+	Name   string         // what is corrected
+	Source string         // the table, measurement or formula it comes from
+	Value  quantity.Ratio // the reading is multiplied by it
+
+	Modulation bool // whether this is M, for the modulation
+}
+
+// ProbeFigures are the figures of one visit from one probe. Figures that are
+// not defined are NaN.
+type ProbeFigures struct {
+	Probe          int // index in the run's list
+	Asset          string
+	File           string             // path of the log
+	Window         RowRange           // first and last row of the visit's window in the log
+	Samples        int                // usable ones
+	Invalid        int                // in the window, for any of the three reasons that follow
+	Faulty         int                // marked, unreadable, out of range or frozen
+	FaultWhy       []string           // the faults met, each once
+	Disagreeing    int                // the log gives another frequency than the visit's
+	OtherFrequency quantity.Frequency // of the first of those; NaN where there is none
+	Shared         int                // in time that another visit claims too
+	ValidStretch   float64            // longest stretch of valid samples of this probe alone, seconds
+	Ledger         []Factor           // factors from reading to corrected field
+	Factor         quantity.Ratio     // their product; NaN where the correction table does not reach
+	Minimum        quantity.FieldStrength
+	Median         quantity.FieldStrength
+	Maximum        quantity.FieldStrength
+	NoField        bool                   // harmonics as strong as the reading leave no field
+	Levelled       bool                   // the level was set unmodulated and then modulated within the visit
+	SecondPart     int                    // where the modulated part begins: index of the window's samples
+	LowestRow      int                    // of the deciding probe: row of the sample that decides the level; 0 where not defined
+	LowestRaw      quantity.FieldStrength // its uncorrected reading
+}
+
+// modulated is M, the factor for the modulation.
+func (p *ProbeFigures) modulated() quantity.Ratio {
+	for i := range p.Ledger {
+		if p.Ledger[i].Modulation {
+			return p.Ledger[i].Value
+		}
+	}
+	return quantity.Undefined[quantity.Ratio]()
+}
+
+// Dwell says whether a visit has a stretch of samples for the required dwell. The
+// zero value is that nothing can be said.
+type Dwell int
+
+// What time and number of samples show of the required dwell.
+const (
+	DwellUnknown  Dwell = iota // a probe has no sample at all
+	DwellShown                 // a valid stretch is long enough and has samples enough
+	DwellTooShort              // no stretch is long enough, even with the samples that cannot be trusted
+	DwellTooFew                // a stretch is long enough, and has too few samples
+	DwellTaken                 // samples that cannot be trusted alone take the stretch away
+)
+
+// PowerFigures are the power figures of one visit. Figures that are not
+// defined are NaN.
+type PowerFigures struct {
+	Rows           RowRange // in the power file
+	Count          int      // rows behind the medians
+	Forward        quantity.Power
+	Reflected      quantity.Power
+	VSWR           quantity.Ratio
+	ReturnLoss     quantity.Decibel
+	Net            quantity.Power
+	PerRootWatt    float64            // field per root watt, V/m/√W
+	ForLimit       quantity.Power     // forward power that the limit needs
+	OutOfTable     []string           // correction tables that do not reach the frequency
+	Disagreeing    int                // rows of another frequency, which count in no figure
+	OtherFrequency quantity.Frequency // of the first of those; NaN where there is none
+	OtherRows      RowRange           // where they stand
+}
+
+// Visit is one row of a dwell record with its figures. Figures that are not
+// defined are NaN.
+type Visit struct {
+	Run          int // index in the day's runs
+	Index        int // index in the run's visits
+	Record       record.Visit
+	DwellFile    string
+	Modulation   quantity.Modulation
+	Harmonics    []jobsheet.Harmonic // stated for its frequency
+	State        State
+	Limit        quantity.FieldStrength // NaN where no limit applies
+	Lowest       quantity.FieldStrength // L, the lowest acceptable level
+	Highest      quantity.FieldStrength // upper tolerance; NaN where there is none
+	Required     time.Duration          // D
+	Probes       []ProbeFigures
+	Deciding     int                // index in Probes of the probe whose reading gives the level
+	Samples      int                // usable ones over all probes
+	Resolution   quantity.Frequency // q of its cell, else of its dwell record
+	SharedTime   []window           // times that another visit claims too
+	Dwell        Dwell
+	ValidStretch float64 // longest stretch of the record of all probes, seconds
+	Continuous   bool    // that stretch is as long as the required dwell
+	Sustained    quantity.FieldStrength
+	Available    quantity.FieldStrength // the level of the longest stretch; NaN where Sustained is defined
+	Known        quantity.FieldStrength // Maximum, or that of the probes that have one
+	Minimum      quantity.FieldStrength
+	Median       quantity.FieldStrength
+	Maximum      quantity.FieldStrength
+	Held         float64          // seconds
+	Margin       quantity.Decibel // of Sustained over Lowest
+	Conformance  float64          // probability; NaN where the uncertainty is not known
+	Power        PowerFigures
+	Repeats      bool // another visit of the same step came before
+
+	ofPeak bool               // the limit speaks of the modulated peak
+	half   quantity.Frequency // half of the largest step allowed at its frequency
+}
+
+// Frequency is the frequency that the dwell record writes.
+func (v *Visit) Frequency() quantity.Frequency { return v.Record.Frequency }
+
+// Step is all visits of a cell at one frequency.
+type Step struct {
+	Frequency quantity.Frequency // the first of the group
+	State     State
+	Limit     quantity.FieldStrength
+	Lowest    quantity.FieldStrength
+	Visits    []*Visit
+	Best      *Visit // the visit that gives the step its state
+}
+
+// Level is the level on which a visit is judged: the sustained field, or where
+// there is none what was there for as long as there is anything to see. NaN where
+// neither is defined.
+func (v *Visit) Level() quantity.FieldStrength {
+	if quantity.Defined(v.Sustained) {
+		return v.Sustained
+	}
+	return v.Available
+}
+
+// SharedSamples counts the samples of all probes in time that another visit
+// claims too.
+func (v *Visit) SharedSamples() int {
+	n := 0
+	for i := range v.Probes {
+		n += v.Probes[i].Shared
+	}
+	return n
+}
+
+// Hole is a part of a required range without evidence.
+type Hole struct {
+	From, To      quantity.Frequency
+	Check         string // step-size, coverage, polarization or position
+	Accepted      bool
+	Before, After *Step // neighbours; nil at an end of the range
+}
+
+// Cell is one contiguous required range × one polarization × one position.
+type Cell struct {
+	Polarization string
+	Position     int
+	From, To     quantity.Frequency
+	Unknown      bool // the number of antenna positions is not known for a part of the range
+	State        State
+	Resolution   quantity.Frequency // q
+	Coarse       *Step              // the first step at which q is larger than the step allowed; nil where there is none
+	Runs         []int              // indices of the runs that serve it
+	Steps        []Step
+	StepsMet     int
+	Holes        []Hole
+}
+
+// Run is one run with its evaluated visits.
+type Run struct {
+	ID           string
+	Polarization string
+	Position     int
+	Visits       []*Visit
+
+	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit
+}
+
+// Day is the evaluated day, before findings act on it.
+type Day struct {
+	Runs   []Run
+	Cells  []Cell
+	Budget *uncertainty.Budget // nil where no uncertainty is stated
+}

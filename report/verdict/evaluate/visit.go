@@ -1,0 +1,324 @@
+package evaluate
+
+import (
+	"errors"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"fieldheld/ingest"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
+)
+
+// evaluator holds what every visit of a day is judged by.
+type evaluator struct {
+	requirement *requirement.Requirement
+	budget      *uncertainty.Budget
+}
+
+// Evaluate computes the figures of every visit of a day and sorts the visits
+// into steps and cells. States are left at NotShown: the findings decide them.
+//
+// The budget may be nil. The error says which input the figures cannot be
+// computed from.
+func Evaluate(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.Budget) (*Day, error) {
+	e := &evaluator{requirement: r, budget: budget}
+	evaluated := &Day{Budget: budget}
+	for i := range day.Runs {
+		evaluated.Runs = append(evaluated.Runs, e.plainRun(i, &day.Runs[i]))
+	}
+	evaluated.Cells = e.cells(day, evaluated)
+	e.share(evaluated)
+	if err := e.runs(day, evaluated); err != nil {
+		return nil, err
+	}
+	return evaluated, nil
+}
+
+// share tells each visit which of its time another visit claims too.
+func (e *evaluator) share(evaluated *Day) {
+	shared := sharedTimes(evaluated.Runs)
+	for i := range evaluated.Runs {
+		for _, v := range evaluated.Runs[i].Visits {
+			if parts := v.whole().within(shared); len(parts) > 0 {
+				v.SharedTime = parts
+			}
+		}
+	}
+}
+
+// runs computes the figures of the runs, as many at a time as there are processors.
+func (e *evaluator) runs(day *ingest.Day, evaluated *Day) error {
+	errs := make([]error, len(day.Runs))
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	var group sync.WaitGroup
+	for i := range day.Runs {
+		slots <- struct{}{}
+		group.Go(func() {
+			defer func() { <-slots }()
+			errs[i] = e.run(&day.Runs[i], &evaluated.Runs[i])
+		})
+	}
+	group.Wait()
+	return errors.Join(errs...)
+}
+
+// plainRun lists the visits of a run without limits and figures.
+func (e *evaluator) plainRun(index int, run *ingest.Run) Run {
+	plain := Run{ID: run.Sheet.ID, Polarization: run.Sheet.Polarization, Position: run.Sheet.Position}
+	for i, row := range run.Visits {
+		undefined := quantity.Undefined[quantity.FieldStrength]()
+		plain.Visits = append(plain.Visits, &Visit{Run: index, Index: i, Record: row, DwellFile: run.Dwell.File.Path,
+			Modulation: ModulationOf(run, i, e.requirement), State: NotRequired, Required: e.requirement.Required(),
+			Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: run.Dwell.Resolution,
+			ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2})
+	}
+	return plain
+}
+
+// ModulationOf returns the modulation of a run's visit: the dwell record's, else
+// the run's, else the requirement's.
+func ModulationOf(run *ingest.Run, i int, r *requirement.Requirement) quantity.Modulation {
+	switch {
+	case run.Visits[i].Modulation != nil:
+		return *run.Visits[i].Modulation
+	case run.Sheet.Modulation != nil:
+		return *run.Sheet.Modulation
+	default:
+		return r.Modulation
+	}
+}
+
+// setLimit gives a visit the limit of the cell that it belongs to.
+func (e *evaluator) setLimit(v *Visit, limit quantity.FieldStrength) {
+	v.State = NotShown
+	v.Limit = limit
+	v.Lowest = limit.Plus(e.requirement.ToleranceLow)
+	v.Highest = limit.Plus(e.requirement.ToleranceHigh)
+}
+
+// near is how far a frequency that another file writes for the visit may lie from
+// the visit's own: the coarsest of both resolutions and of half a step.
+func (v *Visit) near(resolution quantity.Frequency) quantity.Frequency {
+	return max(v.Resolution, resolution, v.half) + quantity.Slack*v.Frequency()
+}
+
+// whole is the window in which a visit may not share time with another.
+func (v *Visit) whole() window { return window{start: v.Record.Start, end: v.Record.End} }
+
+// settled is the window in which samples and power rows count.
+func (v *Visit) settled(settle time.Duration) window {
+	return window{start: v.Record.Start.Add(settle), end: v.Record.End}
+}
+
+func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
+	windows := make([]window, len(evaluated.Visits))
+	for i, v := range evaluated.Visits {
+		windows[i] = v.settled(e.requirement.Settle)
+	}
+	logs := make([]*probeLog, len(run.Probes))
+	for i := range run.Probes {
+		logs[i] = newProbeLog(i, &run.Probes[i], windows)
+	}
+	evaluated.IdleHarmonics = assignHarmonics(run.Sheet.Harmonics, evaluated.Visits)
+	figures := make([]ProbeFigures, len(logs)*len(evaluated.Visits)) // of all visits in one piece
+	judge := &judgement{evaluator: e, logs: logs}
+	for i, v := range evaluated.Visits {
+		v.Probes = figures[i*len(logs) : (i+1)*len(logs) : (i+1)*len(logs)]
+		for j, log := range logs {
+			var err error
+			if v.Probes[j], err = log.figures(v, windows[i]); err != nil {
+				return err
+			}
+			if v.Limit > 0 && !log.probe.Sheet.Unmodulated && v.Modulation.Kind != quantity.CW {
+				v.Probes[j].SecondPart, v.Probes[j].Levelled = log.levelled(v, v.Probes[j].modulated())
+			}
+		}
+		judge.visit(v)
+		v.Power = powerOf(run, v, windows[i])
+	}
+	return nil
+}
+
+// judgement puts the figures of a visit together from those of its probes.
+type judgement struct {
+	*evaluator
+	logs   []*probeLog
+	record levels    // of the visit at hand
+	probes []*series // likewise
+}
+
+// visit computes the figures of one visit, whose samples lie in the logs.
+func (j *judgement) visit(v *Visit) {
+	undefined := quantity.Undefined[quantity.FieldStrength]()
+	v.Sustained, v.Available, v.Held = undefined, undefined, math.NaN()
+	v.Margin, v.Conformance = quantity.Undefined[quantity.Decibel](), math.NaN()
+	j.merge(v)
+	var usable []int
+	for i := range v.Probes {
+		v.Samples += v.Probes[i].Samples
+		if v.Probes[i].usable() {
+			usable = append(usable, i)
+		}
+	}
+	level, at := j.judgeTime(v)
+	switch {
+	case len(usable) < len(v.Probes):
+		j.combine(usable, false)
+	case at >= 0:
+		v.Sustained = quantity.FieldStrength(level)
+		j.decide(v, usable, at)
+	}
+	if len(usable) == len(v.Probes) && quantity.Defined(v.Lowest) {
+		v.Held = j.record.held(float64(v.Lowest.Plus(-quantity.LevelSlack))) / 1e9
+	}
+	if len(usable) > 0 && !quantity.Defined(v.Sustained) {
+		longest := j.record.longest()
+		if level, at := j.record.sustained(longest-float64(time.Millisecond), 0); at >= 0 {
+			v.Available = quantity.FieldStrength(level)
+			j.decide(v, usable, at)
+		}
+	}
+	j.finish(v)
+}
+
+// usable reports whether a probe gives a level for the visit.
+func (p *ProbeFigures) usable() bool {
+	return p.Samples > 0 && quantity.Defined(p.Factor) && !p.NoField
+}
+
+// combine makes the record of some of the probes.
+func (j *judgement) combine(probes []int, everything bool) {
+	j.probes = j.probes[:0]
+	if len(probes) == 0 {
+		j.record = levels{}
+		return
+	}
+	for _, i := range probes {
+		j.probes = append(j.probes, &j.logs[i].samples)
+	}
+	j.record.combine(j.probes, j.mean(), everything)
+}
+
+func (j *judgement) mean() bool { return j.requirement.Sensors == requirement.MeanOfSensors }
+
+// judgeTime finds out, by time and number of samples alone, whether the record of
+// all probes holds a stretch as long as the required dwell, and whether it would
+// if every sample could be trusted. It leaves the record of all probes, and returns
+// its sustained level and the element that decides it, -1 for none.
+func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
+	probes := make([]int, len(v.Probes))
+	invalid, silent := false, len(v.Probes) == 0
+	for i := range v.Probes {
+		probes[i] = i
+		invalid = invalid || v.Probes[i].Invalid > 0
+		silent = silent || v.Probes[i].Samples+v.Probes[i].Invalid == 0
+	}
+	if silent {
+		v.Dwell = DwellUnknown
+		return math.NaN(), -1
+	}
+	need := float64(v.Required - time.Millisecond)
+	if invalid {
+		j.combine(probes, true)
+		if _, at := j.record.sustained(need, j.requirement.MinSamples); at < 0 {
+			v.Dwell = j.lack(need)
+		} else {
+			v.Dwell = DwellTaken
+		}
+	}
+	if len(probes) > 1 {
+		j.ownStretches(v)
+	}
+	j.combine(probes, false)
+	longest := j.record.longest()
+	v.Probes[0].ValidStretch = max(v.Probes[0].ValidStretch, longest/1e9)
+	v.ValidStretch, v.Continuous = longest/1e9, longest >= need && len(j.record.stretches) > 0
+	if level, element = j.record.sustained(need, j.requirement.MinSamples); element >= 0 {
+		v.Dwell = DwellShown
+	} else if v.Continuous || !invalid {
+		v.Dwell = j.lack(need)
+	}
+	return level, element
+}
+
+// ownStretches notes the longest valid stretch of each probe by itself.
+func (j *judgement) ownStretches(v *Visit) {
+	for i := range v.Probes {
+		j.combine([]int{i}, false)
+		v.Probes[i].ValidStretch = j.record.longest() / 1e9
+	}
+}
+
+// lack says why the record at hand shows no dwell.
+func (j *judgement) lack(need float64) Dwell {
+	if j.record.longest() >= need && len(j.record.stretches) > 0 {
+		return DwellTooFew
+	}
+	return DwellTooShort
+}
+
+// decide notes which reading gives the level of a visit. Probes are the indices of
+// those whose record it is.
+func (j *judgement) decide(v *Visit, probes []int, element int) {
+	from := j.record.source(element)
+	v.Deciding = probes[from.probe]
+	log := j.logs[v.Deciding]
+	i := log.spans[v.Index].from + from.sample
+	p := &v.Probes[v.Deciding]
+	p.LowestRow, p.LowestRaw = int(log.probe.Log.Rows[i]), log.probe.Log.Readings[i]
+}
+
+// finish derives what follows from the level. A required visit without a level
+// held it for no time.
+func (j *judgement) finish(v *Visit) {
+	if quantity.Defined(v.Limit) && math.IsNaN(v.Held) {
+		v.Held = 0
+	}
+	v.Margin = v.Sustained.Over(v.Lowest)
+	if j.budget != nil {
+		v.Conformance = j.budget.ConformanceProbability(v.Margin)
+	}
+}
+
+// merge combines minimum, median and maximum of the probes: the worst of each, or
+// the mean where the requirement says so. A figure that one probe lacks is
+// undefined, but for the highest that is known, on which the upper tolerance is
+// judged.
+func (j *judgement) merge(v *Visit) {
+	lowest := func(figure func(*ProbeFigures) quantity.FieldStrength) quantity.FieldStrength {
+		return j.over(v.Probes, figure, func(a, b float64) float64 { return min(a, b) })
+	}
+	v.Minimum = lowest(func(p *ProbeFigures) quantity.FieldStrength { return p.Minimum })
+	v.Median = lowest(func(p *ProbeFigures) quantity.FieldStrength { return p.Median })
+	highest := func(a, b float64) float64 { return max(a, b) }
+	v.Maximum = j.over(v.Probes, func(p *ProbeFigures) quantity.FieldStrength { return p.Maximum }, highest)
+	v.Known = v.Maximum
+	if !quantity.Defined(v.Maximum) {
+		known := slices.DeleteFunc(slices.Clone(v.Probes), func(p ProbeFigures) bool { return !p.usable() })
+		v.Known = j.over(known, func(p *ProbeFigures) quantity.FieldStrength { return p.Maximum }, highest)
+	}
+}
+
+// over combines one figure of the probes of a visit.
+func (j *judgement) over(probes []ProbeFigures, figure func(*ProbeFigures) quantity.FieldStrength, choose func(a, b float64) float64) quantity.FieldStrength {
+	if len(probes) == 0 {
+		return quantity.Undefined[quantity.FieldStrength]()
+	}
+	value := float64(figure(&probes[0]))
+	for i := range probes[1:] {
+		if other := float64(figure(&probes[i+1])); j.mean() {
+			value += other
+		} else {
+			value = choose(value, other)
+		}
+	}
+	if j.mean() {
+		value /= float64(len(probes))
+	}
+	return quantity.FieldStrength(value)
+}

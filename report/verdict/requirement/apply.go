@@ -1,0 +1,349 @@
+package requirement
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/uncertainty"
+)
+
+// The words of the decision rules.
+const (
+	ruleSimple  = "simple"
+	ruleGuarded = "guarded"
+)
+
+// guardedRule is guarded acceptance; a guard band of U where no guard is given.
+func guardedRule(guard quantity.Ratio) uncertainty.Rule {
+	if !quantity.Defined(guard) {
+		guard = 1
+	}
+	return uncertainty.Rule{Guarded: true, Guard: guard}
+}
+
+// Apply returns what a day has to show: the part of the requirement that the job
+// sheet names, with what the sheet sets otherwise and what the article needs.
+// Every key that differs from the requirement is listed in Overrides, with the
+// sheet's reason. The error carries every problem of the sheet's entries.
+func (r *Requirement) Apply(sheet jobsheet.Requirement, article jobsheet.Article) (*Requirement, error) {
+	a := &application{r: r.clone(), sheet: sheet}
+	a.include()
+	a.choosePolarizations()
+	a.choosePart()
+	a.times()
+	a.tolerance()
+	a.decision()
+	a.sensors()
+	a.minSamples()
+	a.positions(article.Width)
+	a.r.Response = article.ResponseTime
+	if err := a.messages.Err(); err != nil {
+		return nil, err
+	}
+	return a.r, nil
+}
+
+// application is one job sheet being applied to a requirement.
+type application struct {
+	r        *Requirement
+	sheet    jobsheet.Requirement
+	messages place.Messages
+}
+
+// refuse adds a problem of a key of [requirement].
+func (a *application) refuse(key string, m place.Message) {
+	m.Place = a.sheet.Place
+	m.Place.Key = "requirement." + key
+	a.messages.Add(m)
+}
+
+// note adds a sentence that a reader of the report must know.
+func (a *application) note(format string, args ...any) {
+	a.r.Notes = append(a.r.Notes, fmt.Sprintf(format, args...))
+}
+
+// include makes the optional ranges that the sheet names required, and notes
+// those that it leaves out.
+func (a *application) include() {
+	var names []string
+	for i, l := range a.r.Limits {
+		if l.Optional == "" {
+			continue
+		}
+		if !slices.Contains(names, l.Optional) {
+			names = append(names, l.Optional)
+		}
+		if slices.Contains(a.sheet.Include, l.Optional) {
+			a.r.Limits[i].Optional = ""
+		}
+	}
+	for _, name := range a.sheet.Include {
+		if !slices.Contains(names, name) {
+			a.refuse("include", unknownOptional(name, names))
+		} else if !slices.Contains(a.r.Included, name) {
+			a.r.Included = append(a.r.Included, name)
+		}
+	}
+	for _, name := range names {
+		if !slices.Contains(a.r.Included, name) {
+			a.note("The optional range %s is not part of this day.", name)
+		}
+	}
+	a.override("include", "none", listOr(a.r.Included, "none"), asksNoLess)
+}
+
+func unknownOptional(name string, names []string) place.Message {
+	m := place.Message{What: "the requirement has no optional range of this name", Found: fmt.Sprintf("%q", name),
+		Expected: "one of " + strings.Join(names, ", ")}
+	if len(names) == 0 {
+		m.Expected = "no such key: this requirement has no optional ranges"
+	} else if near := place.Nearest(name, names); near != "" {
+		m.Hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	return m
+}
+
+// choosePolarizations leaves the limits at the polarizations that the sheet
+// names. It cannot give a limit to a polarization for which the document has none.
+func (a *application) choosePolarizations() {
+	chosen := a.sheet.Polarizations
+	if chosen == nil {
+		return
+	}
+	var stated []string
+	for _, polarization := range polarizations {
+		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.applies(polarization) }) {
+			stated = append(stated, polarization)
+		}
+	}
+	for _, polarization := range chosen {
+		if !slices.Contains(stated, polarization) {
+			a.refuse("polarizations", place.Message{What: "the requirement has no limit at this polarization",
+				Found: fmt.Sprintf("%q", polarization), Expected: listOr(stated, "none")})
+		}
+	}
+	if len(chosen) == 0 {
+		a.refuse("polarizations", place.Message{What: "a day without a polarization shows nothing",
+			Expected: listOr(stated, "none") + ", or no such key"})
+	}
+	for i := range a.r.Limits {
+		l := &a.r.Limits[i]
+		l.Polarizations = slices.DeleteFunc(l.Polarizations, func(p string) bool { return !slices.Contains(chosen, p) })
+	}
+	asked := inOrder(chosen)
+	a.override("polarizations", listOr(stated, "none"), listOr(asked, "none"), lessWhere(len(asked) < len(stated)))
+}
+
+// inOrder sorts polarizations as ranges are sorted.
+func inOrder(list []string) []string {
+	sorted := slices.Clone(list)
+	slices.Sort(sorted)
+	return slices.Compact(sorted)
+}
+
+// choosePart cuts the limits to the part between from and to.
+func (a *application) choosePart() {
+	ranges := a.r.Ranges()
+	if len(ranges) == 0 {
+		a.refuse("include", place.Message{What: "nothing is left to show: no limit applies to this day",
+			Expected: "polarizations that have a limit, and the optional ranges that the day is meant to show"})
+		return
+	}
+	start, end := ranges[0].From, ranges[0].To
+	for _, rg := range ranges {
+		start, end = min(start, rg.From), max(end, rg.To)
+	}
+	from, to := given(a.sheet.From, start), given(a.sheet.To, end)
+	if to.AtOrBelow(from) {
+		a.refuse("from", place.Message{What: "the part of the requirement does not end above its beginning",
+			Found: fmt.Sprintf("from %s to %s", from, to), Expected: fmt.Sprintf("a part of %s to %s", start, end)})
+		return
+	}
+	a.refuseOptionalPart("from", from, start)
+	a.refuseOptionalPart("to", end, to)
+	whole := a.r.Limits
+	a.r.Limits, a.r.whole = cut(whole, from, to), whole
+	if len(a.r.Ranges()) == 0 {
+		a.refuse("from", place.Message{What: "the requirement has no limit in this part",
+			Found: fmt.Sprintf("from %s to %s", from, to), Expected: fmt.Sprintf("a part of %s to %s", start, end)})
+	}
+	a.override("from", start.String(), from.String(), asksNoLess)
+	a.override("to", end.String(), to.String(), asksNoLess)
+	if !start.AtOrBelow(from) {
+		a.note("The job sheet asks for a part from %s; the requirement has no limit below %s.", from, start)
+	}
+	if !to.AtOrBelow(end) {
+		a.note("The job sheet asks for a part to %s; the requirement has no limit above %s.", to, end)
+	}
+}
+
+// refuseOptionalPart refuses a part that reaches, between low and high, into an
+// optional range that the sheet does not include: whoever writes it means to
+// show that range too.
+func (a *application) refuseOptionalPart(key string, low, high quantity.Frequency) {
+	for _, l := range a.r.Limits {
+		if l.Optional == "" || high.AtOrBelow(max(low, l.From)) || l.To.AtOrBelow(low) || high.AtOrBelow(low) {
+			continue
+		}
+		a.refuse(key, place.Message{What: "this part reaches into an optional range that the day does not include",
+			Found: l.Optional, Expected: fmt.Sprintf("include = [%q], or a part that leaves it out", l.Optional)})
+	}
+}
+
+// given returns the frequency that the sheet gives, else the other.
+func given(f, otherwise quantity.Frequency) quantity.Frequency {
+	if f > 0 {
+		return f
+	}
+	return otherwise
+}
+
+func (a *application) times() {
+	a.overrideTime("dwell", &a.r.Dwell, a.sheet.Dwell, 1, func(was, is time.Duration) bool { return is < was })
+	a.overrideTime("settle", &a.r.Settle, a.sheet.Settle, 0, settleAsksLess)
+	a.overrideTime("max_gap", &a.r.MaxGap, a.sheet.MaxGap, 1, func(was, is time.Duration) bool { return was == 0 || is > was })
+}
+
+// settleAsksLess reports whether another settling time asks for less. A shorter
+// one lets samples count that the requirement leaves out, so that a level may be
+// shown by a field that had not settled. A longer one leaves fewer stretches to
+// choose from, which can only lower what is shown.
+func settleAsksLess(was, is time.Duration) bool { return is < was }
+
+// overrideTime sets a time as the sheet has it; less says whether the new time
+// asks for less than the one before.
+func (a *application) overrideTime(key string, is, set *time.Duration, least time.Duration, less func(was, is time.Duration) bool) {
+	if set == nil {
+		return
+	}
+	if *set < least {
+		a.refuse(key, place.Message{What: "this time is too short", Found: seconds(*set), Expected: key + ` = "1 s"`})
+		return
+	}
+	was := seconds(*is)
+	if key == "max_gap" && *is == 0 {
+		was = "3 × the median distance of samples"
+	}
+	a.override(key, was, seconds(*set), lessWhere(less(*is, *set)))
+	*is = *set
+}
+
+func (a *application) tolerance() {
+	if low := a.sheet.ToleranceLow; quantity.Defined(low) {
+		if low < -MostTolerance {
+			a.refuse("tolerance.low", place.Message{What: "this is no tolerance; no field would be left to show", Found: decibels(low), Expected: "-100 dB or above"})
+		}
+		if low > 0 {
+			a.refuse("tolerance.low", place.Message{What: "the lower tolerance lies above the limit", Found: decibels(low), Expected: "0 dB or below"})
+		}
+		a.override("tolerance.low", decibels(a.r.ToleranceLow), decibels(low), lessWhere(low < a.r.ToleranceLow))
+		a.r.ToleranceLow = low
+	}
+	if high := a.sheet.ToleranceHigh; quantity.Defined(high) {
+		if high > MostTolerance {
+			a.refuse("tolerance.high", place.Message{What: "this is no tolerance; any field would lie within it", Found: decibels(high), Expected: "100 dB or below"})
+		}
+		if high <= 0 {
+			a.refuse("tolerance.high", place.Message{What: "the upper tolerance does not lie above the limit", Found: decibels(high), Expected: "above 0 dB"})
+		}
+		was := "none"
+		if quantity.Defined(a.r.ToleranceHigh) {
+			was = decibels(a.r.ToleranceHigh)
+		}
+		a.override("tolerance.high", was, decibels(high), lessWhere(high > a.r.ToleranceHigh))
+		a.r.ToleranceHigh = high
+	}
+}
+
+func (a *application) decision() {
+	guard := a.sheet.Guard
+	if quantity.Defined(guard) && !(guard >= 0 && !math.IsInf(float64(guard), 0)) {
+		a.refuse("decision.guard", place.Message{What: "the guard is negative", Found: number(guard), Expected: "decision = { rule = \"guarded\", guard = 1.0 }"})
+		return
+	}
+	before := a.r.Rule
+	switch a.sheet.DecisionRule {
+	case ruleSimple:
+		a.r.Rule = uncertainty.Rule{}
+	case ruleGuarded:
+		a.r.Rule = guardedRule(guard)
+	case "":
+		if !quantity.Defined(guard) {
+			return
+		}
+		if !a.r.Rule.Guarded {
+			a.refuse("decision.guard", place.Message{What: "a guard needs the guarded rule", Found: "guard = " + number(guard),
+				Expected: fmt.Sprintf("decision = { rule = \"guarded\", guard = %s }", number(guard))})
+			return
+		}
+		a.r.Rule.Guard = guard
+	default:
+		a.refuse("decision.rule", place.Message{What: "this is no decision rule", Found: fmt.Sprintf("%q", a.sheet.DecisionRule),
+			Expected: `"simple" or "guarded"`})
+		return
+	}
+	a.override("decision", describeRule(before), describeRule(a.r.Rule), lessWhere(guardBand(a.r.Rule) < guardBand(before)))
+}
+
+// guardBand is the guard band of a rule as a part of U; none for simple acceptance.
+func guardBand(rule uncertainty.Rule) quantity.Ratio {
+	if !rule.Guarded {
+		return 0
+	}
+	return rule.Guard
+}
+
+func describeRule(rule uncertainty.Rule) string {
+	if !rule.Guarded {
+		return ruleSimple
+	}
+	return fmt.Sprintf("%s, guard band %s × U", ruleGuarded, number(rule.Guard))
+}
+
+func (a *application) sensors() {
+	switch a.sheet.Sensors {
+	case "":
+	case EverySensor, MeanOfSensors:
+		a.override("sensors", a.r.Sensors, a.sheet.Sensors, lessWhere(a.sheet.Sensors == MeanOfSensors))
+		a.r.Sensors = a.sheet.Sensors
+	default:
+		a.refuse("sensors", place.Message{What: "this is no way to combine probes", Found: fmt.Sprintf("%q", a.sheet.Sensors),
+			Expected: `"every" or "mean"`})
+	}
+}
+
+func (a *application) minSamples() {
+	set := a.sheet.MinSamples
+	switch {
+	case set < 0:
+		a.refuse("min_samples", place.Message{What: "this is no number of samples", Found: strconv.Itoa(set), Expected: "1 or more"})
+	case set > 0:
+		a.override("min_samples", strconv.Itoa(a.r.MinSamples), strconv.Itoa(set), lessWhere(set < a.r.MinSamples))
+		a.r.MinSamples = set
+	}
+}
+
+// seconds writes a duration in seconds: "0.5 s".
+func seconds(d time.Duration) string {
+	return strconv.FormatFloat(d.Seconds(), 'f', -1, 64) + " s"
+}
+
+// decibels writes a level with all its digits, so that a small change shows.
+func decibels(d quantity.Decibel) string { return strconv.FormatFloat(float64(d), 'g', -1, 64) + " dB" }
+
+func number(r quantity.Ratio) string { return strconv.FormatFloat(float64(r), 'g', -1, 64) }
+
+// listOr joins a list, or says what an empty one means.
+func listOr(list []string, empty string) string {
+	if len(list) == 0 {
+		return empty
+	}
+	return strings.Join(list, ", ")
+}

@@ -1,0 +1,299 @@
+package requirement
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"fieldheld/ingest/document"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/uncertainty"
+)
+
+// smallestStep is the smallest step that a rule may ask for. A smaller one is a
+// slip of the pen, and would ask for millions of frequencies.
+const smallestStep quantity.Ratio = 1e-5
+
+// Parse reads a requirement as TOML; file is the path that messages name. The
+// error carries every problem of the file, each with its line and key.
+func Parse(data []byte, file string) (*Requirement, error) {
+	doc, err := document.Parse(data, file)
+	if err != nil {
+		return nil, err
+	}
+	root := doc.Root()
+	r := readRequirement(root)
+	r.File = file
+	root.Close()
+	checkStepsCover(root, r)
+	if err := doc.Messages.Err(); err != nil {
+		return nil, err
+	}
+	return r, nil
+}
+
+func readRequirement(t *document.Table) *Requirement {
+	r := &Requirement{
+		Title:      t.Text("title"),
+		Source:     t.Text("source"),
+		Edition:    t.Text("edition"),
+		Clause:     t.Text("clause"),
+		Notes:      t.Texts("notes"),
+		Dwell:      document.Quantity(t, "dwell", 0, "3 s", positiveDuration),
+		Settle:     document.Quantity(t, "settle", 0, "0.5 s", durationFromZero),
+		MaxGap:     document.Quantity(t, "max_gap", 0, "1 s", positiveDuration),
+		Modulation: document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation),
+		Sensors:    t.Choice("sensors", EverySensor, EverySensor, MeanOfSensors),
+		OfPeak:     t.Choice("modulated_level", levelOfCarrier, levelOfCarrier, levelOfPeak) == levelOfPeak,
+		MinSamples: t.Whole("min_samples", usualMinSamples, 1),
+		Harmonics:  document.Quantity(t, "harmonics", usualHarmonics, "6 dB", upperTolerance),
+	}
+	t.Require("title", "source", "dwell", "modulation", "limit", "step")
+	readTolerance(t.Table("tolerance"), r)
+	r.Rule = readDecision(t.Table("decision"))
+	readPositions(t, r)
+	for _, limit := range t.Tables("limit") {
+		r.Limits = append(r.Limits, readLimit(limit))
+	}
+	for _, step := range t.Tables("step") {
+		r.Steps = append(r.Steps, readStep(step))
+	}
+	refuseEmpty(t, "limit", len(r.Limits), "without a limit nothing would have to be shown")
+	refuseEmpty(t, "step", len(r.Steps), "without a step rule no step would be too wide")
+	refuseEmpty(t, "title", len(r.Title), "the report names the requirement by its title")
+	refuseEmpty(t, "source", len(r.Source), "the report names the document that the requirement comes from")
+	return r
+}
+
+// usualHarmonics is how far a harmonic of the field has to lie below the
+// fundamental where a requirement does not say it (IEC 61000-4-3, edition of 2006).
+const usualHarmonics quantity.Decibel = 6
+
+// usualMinSamples is how many samples of every probe a stretch needs to show a
+// dwell where a requirement does not say it.
+const usualMinSamples = 3
+
+// The words for what a limit speaks of when the field is modulated.
+const (
+	levelOfCarrier = "carrier"
+	levelOfPeak    = "peak"
+)
+
+// refuseEmpty adds a problem for a text or list that is written, but empty. One
+// of a wrong type has its message already.
+func refuseEmpty(t *document.Table, key string, length int, why string) {
+	if length == 0 && (t.IsText(key) || t.IsList(key)) {
+		t.Fail(key, place.Message{What: "this is empty", Expected: "at least one entry or word", Hint: why})
+	}
+}
+
+// positiveDuration reads a duration above zero.
+func positiveDuration(text string) (time.Duration, error) {
+	d, err := quantity.ParseDuration(text)
+	if err == nil && d <= 0 {
+		err = fmt.Errorf("%q is not above zero", text)
+	}
+	return d, err
+}
+
+// durationFromZero reads a duration that is not negative.
+func durationFromZero(text string) (time.Duration, error) {
+	d, err := quantity.ParseDuration(text)
+	if err == nil && d < 0 {
+		err = fmt.Errorf("%q is negative", text)
+	}
+	return d, err
+}
+
+// MostTolerance is more than a tolerance can be, to either side.
+const MostTolerance quantity.Decibel = 100
+
+// lowerTolerance reads a level that is not above 0 dB.
+func lowerTolerance(text string) (quantity.Decibel, error) {
+	d, err := quantity.ParseDecibel(text)
+	switch {
+	case err == nil && d > 0:
+		err = fmt.Errorf("%q lies above the limit; a lower tolerance is 0 dB or below", text)
+	case err == nil && d < -MostTolerance:
+		err = fmt.Errorf("%q is no tolerance; no field would be left to show", text)
+	}
+	return d, err
+}
+
+// upperTolerance reads a level above 0 dB.
+func upperTolerance(text string) (quantity.Decibel, error) {
+	d, err := quantity.ParseDecibel(text)
+	switch {
+	case err == nil && d <= 0:
+		err = fmt.Errorf("%q does not lie above the limit; an upper tolerance is above 0 dB", text)
+	case err == nil && d > MostTolerance:
+		err = fmt.Errorf("%q is no tolerance; any field would lie within it", text)
+	}
+	return d, err
+}
+
+// positiveField reads a field strength above zero.
+func positiveField(text string) (quantity.FieldStrength, error) {
+	e, err := quantity.ParseFieldStrength(text)
+	if err == nil && e <= 0 {
+		err = fmt.Errorf("%q is not above zero", text)
+	}
+	return e, err
+}
+
+// positiveLength reads a length above zero.
+func positiveLength(text string) (quantity.Length, error) {
+	l, err := quantity.ParseLength(text)
+	if err == nil && l <= 0 {
+		err = fmt.Errorf("%q is not above zero", text)
+	}
+	return l, err
+}
+
+// largestStep reads the largest step of a rule.
+func largestStep(text string) (quantity.Ratio, error) {
+	s, err := quantity.ParsePercent(text)
+	if err == nil && !(s >= smallestStep && s <= 1) {
+		err = fmt.Errorf("%q is no step from 0.001 %% to 100 %% of the frequency", text)
+	}
+	return s, err
+}
+
+func readTolerance(t *document.Table, r *Requirement) {
+	r.ToleranceLow = document.Quantity(t, "low", 0, "0 dB", lowerTolerance)
+	r.ToleranceHigh = document.Quantity(t, "high", quantity.Undefined[quantity.Decibel](), "6 dB", upperTolerance)
+	t.Close()
+}
+
+// readDecision reads a decision rule; simple acceptance where none is given.
+func readDecision(t *document.Table) uncertainty.Rule {
+	word := t.Choice("rule", ruleSimple, ruleSimple, ruleGuarded)
+	guard := quantity.Ratio(t.Number("guard", math.NaN()))
+	t.Close()
+	if word == ruleSimple {
+		return uncertainty.Rule{}
+	}
+	return guardedRule(guard)
+}
+
+// readPositions reads either a number of antenna positions or a table that rules
+// the number by the width of the article.
+func readPositions(t *document.Table, r *Requirement) {
+	if !t.IsTable("positions") {
+		r.Positions = t.Whole("positions", 0, 1)
+		if r.Positions > MostPositions {
+			t.Fail("positions", tooManyPositions(r.Positions))
+		}
+		return
+	}
+	rule := t.Table("positions")
+	rule.Require("spacing", "up_to")
+	r.PositionRule = &PositionRule{
+		Spacing: document.Quantity(rule, "spacing", 0, "3 m", positiveLength),
+		UpTo:    document.Quantity(rule, "up_to", 0, "200 MHz", quantity.ParseFrequency),
+	}
+	rule.Close()
+}
+
+func readLimit(t *document.Table) Limit {
+	t.Require("from", "to", "level")
+	l := Limit{Optional: t.Text("optional")}
+	l.From, l.To = readBand(t)
+	if t.IsList("level") {
+		if levels := document.Quantities(t, "level", 2, "200 V/m", positiveField); levels != nil {
+			l.LowLevel, l.HighLevel = levels[0], levels[1]
+		}
+	} else {
+		l.LowLevel = document.Quantity(t, "level", 0, "200 V/m", positiveField)
+		l.HighLevel = l.LowLevel
+	}
+	l.Polarizations = readPolarizations(t)
+	t.Close()
+	return l
+}
+
+func readStep(t *document.Table) StepRule {
+	t.Require("from", "to", "max")
+	s := StepRule{Max: document.Quantity(t, "max", 0, "0.5 %", largestStep)}
+	s.From, s.To = readBand(t)
+	t.Close()
+	return s
+}
+
+// readBand reads from and to, the lower one first.
+func readBand(t *document.Table) (from, to quantity.Frequency) {
+	from = document.Quantity(t, "from", 0, "30 MHz", quantity.ParseFrequency)
+	to = document.Quantity(t, "to", 0, "200 MHz", quantity.ParseFrequency)
+	if from > 0 && to > 0 && to.AtOrBelow(from) {
+		t.Fail("to", place.Message{What: "the band does not end above its beginning",
+			Found: fmt.Sprintf("from %s to %s", from, to), Expected: "from below to", Hint: "check the units of both"})
+	}
+	return from, to
+}
+
+// readPolarizations reads the polarizations of a limit; both where none are given.
+func readPolarizations(t *document.Table) []string {
+	list := t.Texts("polarizations")
+	if !t.Has("polarizations") {
+		return slices.Clone(polarizations)
+	}
+	if t.IsList("polarizations") && len(list) == 0 {
+		t.Fail("polarizations", place.Message{What: "a limit without a polarization limits nothing",
+			Expected: `polarizations = ["horizontal", "vertical"], or no such key for both`})
+	}
+	for i, word := range list {
+		if !slices.Contains(polarizations, word) {
+			m := place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word), Expected: `"horizontal" or "vertical"`}
+			if near := place.Nearest(word, polarizations); near != "" {
+				m.Hint = fmt.Sprintf("did you mean %q?", near)
+			}
+			t.Fail("polarizations", m)
+		} else if slices.Contains(list[:i], word) {
+			t.Fail("polarizations", place.Message{What: "this polarization is given twice", Found: fmt.Sprintf("%q", word)})
+		}
+	}
+	return list
+}
+
+// checkStepsCover reports every part of a limit at which no step rule says how
+// far the next frequency may be. Limits and rules whose own reading failed are
+// left out; they have their message already.
+func checkStepsCover(root *document.Table, r *Requirement) {
+	if len(r.Steps) == 0 || slices.ContainsFunc(r.Steps, func(s StepRule) bool { return !(s.From > 0 && s.To > s.From) }) {
+		return
+	}
+	sorted := slices.SortedFunc(slices.Values(r.Steps), func(a, b StepRule) int { return cmp.Compare(a.From, b.From) })
+	for i, l := range r.Limits {
+		if !(l.From > 0 && l.To > l.From) {
+			continue
+		}
+		for _, gap := range uncovered(l.From, l.To, sorted) {
+			root.Fail(fmt.Sprintf("limit[%d].from", i+1), place.Message{What: "no step rule covers a part of this limit",
+				Found: fmt.Sprintf("nothing from %s to %s", gap[0], gap[1]), Expected: "a [[step]] for every required frequency",
+				Hint: "add a [[step]] or widen one"})
+		}
+	}
+}
+
+// uncovered returns the parts between from and to that no rule contains, ascending.
+// The rules are sorted by their lower ends.
+func uncovered(from, to quantity.Frequency, sorted []StepRule) [][2]quantity.Frequency {
+	var gaps [][2]quantity.Frequency
+	reached := from
+	for _, rule := range sorted {
+		if !rule.From.AtOrBelow(reached) {
+			if !rule.From.AtOrBelow(to) {
+				break
+			}
+			gaps = append(gaps, [2]quantity.Frequency{reached, rule.From})
+		}
+		reached = max(reached, rule.To)
+	}
+	if !to.AtOrBelow(reached) {
+		gaps = append(gaps, [2]quantity.Frequency{reached, to})
+	}
+	return gaps
+}
