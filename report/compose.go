@@ -9,17 +9,16 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/verdict/evaluate"
 )
 
-// cell adds the statistics to an evaluated cell.
+// cell adds the statistics to a cell.
 func (c *composer) cell(i int) Cell {
-	evaluated := c.subject.Evaluated.Cells[i]
-	cell := Cell{Cell: evaluated, Findings: c.verdict.Acting[i]}
+	judged := c.verdict.Cells[i]
+	cell := Cell{Cell: judged, Findings: c.verdict.Acting[i]}
 	var margins, held, vswr, forward, above []Extreme
 	noLevel := 0
-	for k := range evaluated.Steps {
-		v := evaluated.Steps[k].Best
+	for k := range judged.Steps {
+		v := judged.Steps[k].Best
 		run := c.subject.Evaluated.Runs[v.Run].ID
 		note := func(list *[]Extreme, x float64) {
 			if !math.IsNaN(x) && !math.IsInf(x, 0) {
@@ -61,7 +60,7 @@ func spread(list []Extreme) (least, median, greatest Extreme) {
 }
 
 func (c *composer) run(i int) Run {
-	run := Run{Run: c.subject.Evaluated.Runs[i], Sheet: c.subject.Day.Runs[i].Sheet, MedianForward: quantity.Undefined[quantity.Power]()}
+	run := Run{Run: c.verdict.Runs[i], Sheet: c.subject.Day.Runs[i].Sheet, MedianForward: quantity.Undefined[quantity.Power]()}
 	var forward []float64
 	for _, v := range run.Visits {
 		first, last := v.Record.Start.In(c.zone()), v.Record.End.In(c.zone())
@@ -213,9 +212,9 @@ func (c *composer) events() []Event {
 // example picks the visit with the least margin of all that are met, or of all
 // that have a field, and spells its chain from a raw reading to a verdict.
 func (c *composer) example() *Example {
-	var chosen *evaluate.Visit
-	for i := range c.subject.Evaluated.Runs {
-		for _, v := range c.subject.Evaluated.Runs[i].Visits {
+	var chosen *Visit
+	for i := range c.verdict.Runs {
+		for _, v := range c.verdict.Runs[i].Visits {
 			if !quantity.Defined(v.Margin) || len(v.Probes) == 0 {
 				continue
 			}
@@ -232,7 +231,7 @@ func (c *composer) example() *Example {
 		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.LowestRaw * quantity.FieldStrength(p.Factor)}
 }
 
-func better(a, b *evaluate.Visit) bool {
+func better(a, b *Visit) bool {
 	if (a.State == Met) != (b.State == Met) {
 		return a.State == Met
 	}

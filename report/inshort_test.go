@@ -7,11 +7,11 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/check"
 )
 
 func TestInShortGivesFieldAndArticleTheSameWeight(t *testing.T) {
-	cell := func(s State) Cell { return Cell{Cell: evaluate.Cell{State: s}} }
+	cell := func(s State) Cell { return Cell{Cell: check.Cell{State: s}} }
 	event := func(threshold, limit quantity.FieldStrength, dismissed string) Event {
 		return Event{Event: jobsheet.Event{Threshold: threshold, Dismissed: dismissed}, Limit: limit, BelowLimit: threshold < limit}
 	}

@@ -11,6 +11,7 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
 )
 
@@ -18,17 +19,17 @@ import (
 // antennas, of which the second was used first in the list's order.
 func TestRepeatsGroupedBySetup(t *testing.T) {
 	runs := []report.Run{
-		{Run: evaluate.Run{ID: "H1"}, Sheet: &jobsheet.Run{Antenna: "AN-2"}},
-		{Run: evaluate.Run{ID: "H2"}, Sheet: &jobsheet.Run{Antenna: "AN-1"}},
-		{Run: evaluate.Run{ID: "V1"}, Sheet: &jobsheet.Run{Antenna: "AN-2"}},
+		{Run: check.Run{Run: evaluate.Run{ID: "H1"}}, Sheet: &jobsheet.Run{Antenna: "AN-2"}},
+		{Run: check.Run{Run: evaluate.Run{ID: "H2"}}, Sheet: &jobsheet.Run{Antenna: "AN-1"}},
+		{Run: check.Run{Run: evaluate.Run{ID: "V1"}}, Sheet: &jobsheet.Run{Antenna: "AN-2"}},
 	}
 	step := func(f quantity.Frequency, run int) report.Step {
-		v := &report.Visit{Run: run, Sustained: 90}
+		v := &report.Visit{Visit: &evaluate.Visit{Run: run, Sustained: 90}}
 		v.Power.ForLimit = 123
-		return report.Step{Frequency: f, Best: v, Visits: []*report.Visit{v}}
+		return report.Step{Step: evaluate.Step{Frequency: f}, Best: v, Visits: []*report.Visit{v}}
 	}
 	cell := func(polarization string, position int, steps ...report.Step) report.Cell {
-		return report.Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: 30e6, To: 100e6, Steps: steps}}
+		return report.Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: 30e6, To: 100e6}, Steps: steps}}
 	}
 	r := &report.Report{Runs: runs, Requirement: &report.Requirement{},
 		Cells: []report.Cell{cell("horizontal", 1, step(30e6, 1), step(60e6, 0)), cell("vertical", 1, step(40e6, 2)), cell("vertical", 2)},

@@ -19,13 +19,13 @@ import (
 // so that renderings need to know this package only.
 type (
 	// State is how much of the proof is there.
-	State = evaluate.State
+	State = check.State
 	// Visit is one row of a dwell record with its figures.
-	Visit = evaluate.Visit
+	Visit = check.Visit
 	// Step is all visits of a cell at one frequency.
-	Step = evaluate.Step
+	Step = check.Step
 	// Hole is a part of a required range without evidence.
-	Hole = evaluate.Hole
+	Hole = check.Hole
 	// FindingState says what a finding decides.
 	FindingState = check.FindingState
 	// Evidence is where a finding can be seen.
@@ -44,11 +44,11 @@ type (
 
 // The states, under the names of this package.
 const (
-	NotShown          = evaluate.NotShown
-	NotMet            = evaluate.NotMet
-	Met               = evaluate.Met
-	MetWithDeviations = evaluate.MetWithDeviations
-	NotRequired       = evaluate.NotRequired
+	NotShown          = check.NotShown
+	NotMet            = check.NotMet
+	Met               = check.Met
+	MetWithDeviations = check.MetWithDeviations
+	NotRequired       = check.NotRequired
 
 	Open     = check.Open
 	Accepted = check.Accepted
@@ -98,7 +98,7 @@ func (r *Report) Draft() bool { return len(r.Missing) > 0 }
 
 // Cell is an evaluated cell with its statistics.
 type Cell struct {
-	evaluate.Cell
+	check.Cell
 	Statistics Statistics
 	Findings   []int // indices of Report.Findings that act on the cell
 }
@@ -124,7 +124,7 @@ type Statistics struct {
 
 // Run is a run with its visits and what the job sheet says of it.
 type Run struct {
-	evaluate.Run
+	check.Run
 	Sheet         *jobsheet.Run
 	First, Last   time.Time // in the report's zone
 	MedianForward quantity.Power

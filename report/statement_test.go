@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
@@ -20,8 +21,10 @@ func stated(change func(*Report)) *Report {
 	r := &Report{State: Demonstrated, Budget: &u, Sheet: &Sheet{}, Requirement: &Requirement{Title: "Winch", Source: "OTS-88", Limits: []requirement.Limit{
 		{From: 30e6, To: 200e6, LowLevel: 100, HighLevel: 100, Polarizations: []string{"horizontal", "vertical"}}}}}
 	for i, polarization := range []string{"horizontal", "vertical"} {
-		c := Cell{Cell: evaluate.Cell{Polarization: polarization, Position: 1, From: 30e6, To: 200e6, State: Met,
-			Steps: []Step{{Frequency: 30e6, State: Met}, {Frequency: 100e6, State: Met}, {Frequency: 200e6, State: Met}}}}
+		c := Cell{Cell: check.Cell{State: Met, Cell: evaluate.Cell{Polarization: polarization, Position: 1, From: 30e6, To: 200e6}}}
+		for _, f := range []quantity.Frequency{30e6, 100e6, 200e6} {
+			c.Steps = append(c.Steps, Step{State: Met, Step: evaluate.Step{Frequency: f}})
+		}
 		c.Statistics.LeastMargin = Extreme{Value: 0.361 + float64(i), Frequency: 63.607e6, Run: []string{"H1", "V1"}[i]}
 		c.Statistics.Risk = 0.27
 		r.Cells = append(r.Cells, c)
@@ -76,7 +79,7 @@ func TestAnswer(t *testing.T) {
 
 func TestPartsOf(t *testing.T) {
 	cell := func(polarization string, position int, from, to quantity.Frequency) *Cell {
-		return &Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: from, To: to}}
+		return &Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: from, To: to}}}
 	}
 	for want, cells := range map[string][]*Cell{
 		"": nil,
@@ -155,7 +158,7 @@ func TestBehaviour(t *testing.T) {
 		{"accepted parts", func(r *Report) {
 			c := &r.Cells[1]
 			c.State, c.Steps[1].State = MetWithDeviations, MetWithDeviations
-			c.Holes = []Hole{{From: 88e6, To: 91e6, Accepted: true}}
+			c.Holes = []Hole{{Hole: evaluate.Hole{From: 88e6, To: 91e6}, Accepted: true}}
 		}, all + " Nothing is said of the rest: the accepted hole from 88 MHz to 91 MHz (vertical, position 1); the accepted step at 100 MHz (vertical, position 1)."},
 		{"shown nowhere", func(r *Report) { r.State, r.Cells[0].State, r.Cells[1].State = NotDemonstrated, NotShown, NotMet },
 			"Nothing can be said of the article's behaviour, because the field was shown in no cell."},
@@ -185,7 +188,7 @@ func TestBehaviour(t *testing.T) {
 func TestWhy(t *testing.T) {
 	r := &Report{Findings: []Finding{{Check: "level", State: Open}, {Check: "level", State: Open}, {Check: "level", State: Note}, {Check: "coverage", State: Open},
 		{Check: "dwell", State: Accepted}, {Check: "observation", State: Open}}}
-	c := &Cell{Cell: evaluate.Cell{State: NotMet}, Findings: []int{0, 1, 2, 3, 4, 5}}
+	c := &Cell{Cell: check.Cell{State: NotMet}, Findings: []int{0, 1, 2, 3, 4, 5}}
 	assert.Equal(t, "level (2), coverage", r.Why(c))
 	c.State = Met
 	assert.Empty(t, r.Why(c))

@@ -117,7 +117,7 @@ func (f *fixtureMaker) run(i int) {
 		Dwell: files.Entry{File: "dwell/" + id + ".csv"}, Power: &files.Entry{File: "power/power.xlsx", Sheet: id, ClockOffset: -800 * time.Millisecond},
 		Probes: []jobsheet.Probe{{Log: files.Entry{File: "probe/" + id + ".csv"}, Asset: "FP-03", Correction: &files.Entry{File: "corrections/fp03.csv"},
 			Detector: "rms", ModulationFactor: quantity.Undefined[quantity.Ratio](), Range: jobsheet.Range[quantity.FieldStrength]{Low: 0.5, High: 800}, Height: 0.3}}}
-	run := report.Run{Run: evaluate.Run{ID: id, Polarization: polarization, Position: i/2 + 1}, Sheet: sheet, MedianForward: 900}
+	run := report.Run{Run: check.Run{Run: evaluate.Run{ID: id, Polarization: polarization, Position: i/2 + 1}}, Sheet: sheet, MedianForward: 900}
 	at := testMorning.Add(time.Duration(i) * 70 * time.Minute)
 	run.First = at
 	add := func(k int, frequency float64, raise float64) {
@@ -164,21 +164,21 @@ func (f *fixtureMaker) repeated(run, k int) bool {
 }
 
 // visit makes up a visit; raise multiplies its field.
-func (f *fixtureMaker) visit(run, k int, frequency float64, at time.Time, raise float64) *evaluate.Visit {
+func (f *fixtureMaker) visit(run, k int, frequency float64, at time.Time, raise float64) *report.Visit {
 	wave := math.Sin(float64(k)/9+float64(run)) + 0.4*math.Sin(float64(k)/2.3)
 	sustained := quantity.FieldStrength((206.5 + 2.6*wave) * raise)
 	vswr := 2.1 + 0.8*math.Sin(float64(k)/23+float64(run)) + 0.2*math.Sin(float64(k)/3)
 	gamma := (vswr - 1) / (vswr + 1)
 	forward := 1150 * math.Pow(30e6/frequency, 0.9) * (1.15 + 0.12*math.Sin(float64(k)/5)) / (1 - gamma*gamma)
-	v := &evaluate.Visit{Run: run, State: evaluate.Met, Limit: 200, Lowest: 200, Highest: quantity.FieldStrength(200).Plus(6), Required: 3 * time.Second,
+	v := &report.Visit{State: check.Met, Visit: &evaluate.Visit{Run: run, Limit: 200, Lowest: 200, Highest: quantity.FieldStrength(200).Plus(6), Required: 3 * time.Second,
 		DwellFile: "dwell/h1.csv", Samples: 50, Sustained: sustained, Minimum: sustained * 0.9991, Median: sustained * 1.004, Maximum: sustained * 1.012, Held: 4.5,
 		Margin: sustained.Over(200), Power: evaluate.PowerFigures{Count: 50, Forward: quantity.Power(forward), Reflected: quantity.Power(forward * gamma * gamma),
-			VSWR: quantity.Ratio(vswr), PerRootWatt: float64(sustained) / math.Sqrt(forward)}}
+			VSWR: quantity.Ratio(vswr), PerRootWatt: float64(sustained) / math.Sqrt(forward)}}}
 	v.Record.Frequency = quantity.Frequency(frequency)
 	v.Record.Start, v.Record.End = quantity.InstantOf(at), quantity.InstantOf(at.Add(5*time.Second))
 	v.Conformance = f.report.Budget.ConformanceProbability(v.Margin)
 	if raise < 1 {
-		v.State, v.Held = evaluate.NotMet, 0
+		v.State, v.Held = check.NotMet, 0
 	}
 	v.Probes = []evaluate.ProbeFigures{{Asset: "FP-03", Ledger: []evaluate.Factor{
 		{Name: "probe correction", Source: "corrections/fp03.csv", Value: 1.035}, {Name: "modulation", Source: "rms detector, pulse 1 kHz 50 %", Value: quantity.Ratio(math.Sqrt2)}}}}
@@ -190,21 +190,21 @@ func (f *fixtureMaker) cells() {
 	r := f.report
 	for i := range r.Runs {
 		run := &r.Runs[i]
-		c := report.Cell{Cell: evaluate.Cell{Polarization: run.Polarization, Position: run.Position, From: 30e6, To: 200e6, Resolution: 100, Runs: []int{i}, State: evaluate.Met}}
+		c := report.Cell{Cell: check.Cell{State: check.Met, Cell: evaluate.Cell{Polarization: run.Polarization, Position: run.Position, From: 30e6, To: 200e6, Resolution: 100, Runs: []int{i}}}}
 		for _, v := range run.Visits {
 			if n := len(c.Steps); n > 0 && c.Steps[n-1].Frequency == v.Frequency() {
 				c.Steps[n-1].Visits = append(c.Steps[n-1].Visits, v)
 				c.Steps[n-1].Best = v
 				continue
 			}
-			c.Steps = append(c.Steps, evaluate.Step{Frequency: v.Frequency(), Limit: 200, Lowest: 200, Visits: []*evaluate.Visit{v}, Best: v})
+			c.Steps = append(c.Steps, report.Step{Step: evaluate.Step{Frequency: v.Frequency(), Limit: 200, Lowest: 200}, Visits: []*report.Visit{v}, Best: v})
 		}
 		for k := range c.Steps {
 			c.Steps[k].State = c.Steps[k].Best.State
-			if c.Steps[k].State == evaluate.Met {
+			if c.Steps[k].State == check.Met {
 				c.StepsMet++
 			} else {
-				c.State = evaluate.NotMet
+				c.State = check.NotMet
 				f.stepFinding(&c, i, &c.Steps[k])
 			}
 		}
@@ -214,12 +214,12 @@ func (f *fixtureMaker) cells() {
 	}
 }
 
-func (f *fixtureMaker) stepFinding(c *report.Cell, run int, step *evaluate.Step) {
+func (f *fixtureMaker) stepFinding(c *report.Cell, run int, step *report.Step) {
 	v := step.Best
 	state := check.Open
 	if c.Polarization == "vertical" && f.day.wrong == 0 && v.Frequency() > 100e6 {
 		state = check.Accepted
-		step.State = evaluate.MetWithDeviations
+		step.State = check.MetWithDeviations
 	}
 	finding := report.Finding{Check: "level", State: state, Run: f.report.Runs[run].ID, Polarization: c.Polarization, Position: c.Position, From: v.Frequency(), To: v.Frequency(),
 		Message:  fmt.Sprintf("The field held for 3 s was %.1f V/m, %.2f dB below the lowest acceptable level of 200 V/m.", float64(v.Sustained), -float64(v.Margin)),
@@ -242,7 +242,7 @@ func (f *fixtureMaker) hole(c *report.Cell, run int) {
 	from, to := c.Steps[200].Frequency, c.Steps[206].Frequency
 	c.Steps = append(c.Steps[:201:201], c.Steps[206:]...)
 	c.StepsMet -= 5
-	c.Holes = []evaluate.Hole{{From: from, To: to, Check: "step-size"}}
+	c.Holes = []report.Hole{{Hole: evaluate.Hole{From: from, To: to, Check: "step-size"}}}
 	c.Findings = append(c.Findings, len(f.report.Findings))
 	f.report.Findings = append(f.report.Findings, report.Finding{Check: "step-size", State: check.Open, Run: f.report.Runs[run].ID, Polarization: c.Polarization, Position: c.Position,
 		From: from, To: to, Message: "Two neighbouring steps are 3.0 % apart; at most 0.5 % is allowed.", Meaning: "Run the missing steps.",

@@ -148,8 +148,9 @@ func TestFailedStepsAreToldWithWhatWasDone(t *testing.T) {
 	r := fixture(day{steps: 30, runs: 1, clean: true})
 	c := &r.Cells[0]
 	step := &c.Steps[4]
-	failed := *step.Best
-	failed.State, failed.Margin = report.NotMet, -1.97
+	figures := *step.Best.Visit
+	figures.Margin = -1.97
+	failed := report.Visit{Visit: &figures, State: report.NotMet}
 	step.Visits = append([]*report.Visit{&failed}, step.Visits...)
 	r.Runs[0].Sheet.Tuning = "T-H"
 	r.Sheet.Tunings = []jobsheet.Tuning{{Name: "T-H", Made: time.Date(2026, 11, 17, 0, 0, 0, 0, time.UTC),

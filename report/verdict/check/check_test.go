@@ -11,20 +11,19 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
 )
 
 const (
-	met, notMet, notShown = evaluate.Met, evaluate.NotMet, evaluate.NotShown
-	withDeviations        = evaluate.MetWithDeviations
+	met, notMet, notShown = Met, NotMet, NotShown
+	withDeviations        = MetWithDeviations
 )
 
 func TestACleanDayHasNoFindings(t *testing.T) {
 	s, v := judged(t, smallDay(), nil)
 	expect(t, s, v, met, 0)
 	assert.Equal(t, met, v.State)
-	assert.Equal(t, 5, s.Evaluated.Cells[0].StepsMet)
+	assert.Equal(t, 5, v.Cells[0].StepsMet)
 }
 
 func TestTheSuiteAndTheSheetKnowTheSameChecks(t *testing.T) {
@@ -46,7 +45,7 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 	for _, test := range []struct {
 		name     string
 		fault    func(*ingest.Day)
-		state    evaluate.State
+		state    State
 		repeat   int
 		findings []string
 	}{
@@ -292,7 +291,7 @@ func TestDeviations(t *testing.T) {
 		name      string
 		fault     func(*ingest.Day)
 		deviation jobsheet.Deviation
-		state     evaluate.State
+		state     State
 		repeat    int
 		findings  []string
 	}{
@@ -336,7 +335,7 @@ func TestAStepIsTheBestOfItsVisits(t *testing.T) {
 		s, v := judged(t, day, nil)
 		row := map[int]string{1: "level note H1 30.3-30.3 probe.csv:47-61", 2: "level note H1 30.3005-30.3005 probe.csv:82-96"}
 		expect(t, s, v, notShown, 1, row[bad], "coverage open H1 30.9-31 dwell.csv:6-6")
-		assert.Equal(t, 4, s.Evaluated.Cells[0].StepsMet)
+		assert.Equal(t, 4, v.Cells[0].StepsMet)
 		assert.Equal(t, quantity.Frequency(30.3e6), s.Evaluated.Cells[0].Steps[1].Frequency, "the first of the group names the step")
 	}
 }
@@ -349,7 +348,7 @@ func TestModulationHasTolerances(t *testing.T) {
 	for _, test := range []struct {
 		name  string
 		is    *quantity.Modulation
-		state evaluate.State
+		state State
 	}{
 		{"as required", pulse(1000, 0.5), met},
 		{"at both tolerances", pulse(1020, 0.55), met},
@@ -362,8 +361,8 @@ func TestModulationHasTolerances(t *testing.T) {
 		day := smallDay()
 		day.Sheet.Runs[0].Probes[0].Unmodulated = true
 		day.Runs[0].Visits[1].Modulation = test.is
-		s, _ := judged(t, day, func(r *requirement.Requirement) { r.Modulation = *pulse(1000, 0.5) })
-		assert.Equal(t, test.state, s.Evaluated.Cells[0].State, test.name)
+		_, v := judged(t, day, func(r *requirement.Requirement) { r.Modulation = *pulse(1000, 0.5) })
+		assert.Equal(t, test.state, v.Cells[0].State, test.name)
 	}
 }
 
@@ -418,14 +417,14 @@ func TestTheGuardedRuleAsksForMore(t *testing.T) {
 	guarded := func(r *requirement.Requirement) { r.Rule.Guarded, r.Rule.Guard = true, 1 }
 	for _, test := range []struct {
 		margin quantity.Decibel // of the field; U is 1 dB
-		state  evaluate.State
+		state  State
 	}{{0.999, notMet}, {1, met}, {1.001, met}} {
 		day := smallDay()
 		for i := range frequencies {
 			setField(day, i, quantity.FieldStrength(10).Plus(test.margin))
 		}
-		s, _ := judged(t, day, guarded)
-		assert.Equal(t, test.state, s.Evaluated.Cells[0].State, "margin %v", test.margin)
+		_, v := judged(t, day, guarded)
+		assert.Equal(t, test.state, v.Cells[0].State, "margin %v", test.margin)
 	}
 }
 
@@ -437,7 +436,7 @@ func TestVisitsOutsideTheRequirementHaveNoFindings(t *testing.T) {
 	day.Runs[0].Visits = append(day.Runs[0].Visits, extra)
 	s, v := judged(t, day, nil)
 	expect(t, s, v, met, 0)
-	visit := s.Evaluated.Runs[0].Visits[5]
-	assert.Equal(t, evaluate.NotRequired, visit.State)
+	visit := v.Runs[0].Visits[5]
+	assert.Equal(t, NotRequired, visit.State)
 	assert.False(t, quantity.Defined(visit.Limit))
 }

@@ -203,7 +203,7 @@ func (s *Subject) namelessProbe(run int) (f Finding, found bool) {
 func visitedRange(run *evaluate.Run) (low, high quantity.Frequency) {
 	low, high = quantity.Undefined[quantity.Frequency](), quantity.Undefined[quantity.Frequency]()
 	for _, v := range run.Visits {
-		if v.State == evaluate.NotRequired {
+		if !v.IsRequired() {
 			continue
 		}
 		if f := v.Frequency(); !(low <= f) {

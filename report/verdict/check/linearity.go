@@ -50,7 +50,7 @@ func findLinearity(s *Subject) []Finding {
 func byFrequency(run *evaluate.Run) []*evaluate.Visit {
 	var visits []*evaluate.Visit
 	for _, v := range run.Visits {
-		if v.State != evaluate.NotRequired && quantity.Defined(v.Sustained) && v.Power.PerRootWatt > 0 && !math.IsInf(v.Power.PerRootWatt, 0) {
+		if v.IsRequired() && quantity.Defined(v.Sustained) && v.Power.PerRootWatt > 0 && !math.IsInf(v.Power.PerRootWatt, 0) {
 			visits = append(visits, v)
 		}
 	}

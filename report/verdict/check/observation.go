@@ -31,7 +31,7 @@ func findObservation(s *Subject) []Finding {
 		at := map[string]int{} // index plus one in findings
 		for _, v := range run.Visits {
 			text := plainObservation(v.Record.Observation)
-			if v.State == evaluate.NotRequired || nothing[text] || s.takenUp(run, v) {
+			if !v.IsRequired() || nothing[text] || s.takenUp(run, v) {
 				continue
 			}
 			if k := at[text]; k > 0 {

@@ -4,17 +4,16 @@ import (
 	"sort"
 
 	"fieldheld/ingest/quantity"
-	"fieldheld/report/verdict/evaluate"
 )
 
 // repeatsOf lists what to repeat in one cell, ascending.
-func (j *judge) repeatsOf(cell *evaluate.Cell) []Repeat {
+func (j *judge) repeatsOf(cell *Cell) []Repeat {
 	var list []Repeat
 	add := func(f quantity.Frequency, why string, hole bool) {
 		list = append(list, Repeat{Polarization: cell.Polarization, Position: cell.Position, Frequency: f, Why: why, Hole: hole})
 	}
 	for k := range cell.Steps {
-		if step := &cell.Steps[k]; step.State == evaluate.NotMet || step.State == evaluate.NotShown {
+		if step := &cell.Steps[k]; step.State == NotMet || step.State == NotShown {
 			add(step.Frequency, j.why(step), false)
 		}
 	}
@@ -32,7 +31,7 @@ func (j *judge) repeatsOf(cell *evaluate.Cell) []Repeat {
 }
 
 // filling returns the frequencies that fill a hole.
-func (j *judge) filling(cell *evaluate.Cell, hole *evaluate.Hole) []quantity.Frequency {
+func (j *judge) filling(cell *Cell, hole *Hole) []quantity.Frequency {
 	if len(cell.Steps) == 0 {
 		return j.Requirement.Sequence(cell.From, cell.To)
 	}
@@ -48,10 +47,10 @@ func (j *judge) filling(cell *evaluate.Cell, hole *evaluate.Hole) []quantity.Fre
 }
 
 // why is the first open check of a step, in the order of the suite.
-func (j *judge) why(step *evaluate.Step) string {
+func (j *judge) why(step *Step) string {
 	first := ""
 	for _, v := range step.Visits {
-		for _, n := range j.byVisit[refOf(v)] {
+		for _, n := range j.byVisit[refOf(v.Visit)] {
 			f := &j.findings[n]
 			if f.State == Open && j.weight[f.Check].Decides() && (first == "" || j.rank[f.Check] < j.rank[first]) {
 				first = f.Check

@@ -167,7 +167,7 @@ func brief(f Finding) string {
 
 // expect demands exactly these findings, this state of the one cell, and this
 // number of frequencies to repeat.
-func expect(t *testing.T, s *Subject, v Verdict, state evaluate.State, repeat int, findings ...string) {
+func expect(t *testing.T, s *Subject, v Verdict, state State, repeat int, findings ...string) {
 	t.Helper()
 	got := []string{}
 	for _, f := range v.Findings {
@@ -178,6 +178,6 @@ func expect(t *testing.T, s *Subject, v Verdict, state evaluate.State, repeat in
 		findings = []string{}
 	}
 	assert.ElementsMatch(t, findings, got)
-	assert.Equal(t, state, s.Evaluated.Cells[0].State, "state of the cell: %s", s.Evaluated.Cells[0].State)
+	assert.Equal(t, state, v.Cells[0].State, "state of the cell: %s", v.Cells[0].State)
 	assert.Len(t, v.Repeat, repeat, "what to repeat")
 }

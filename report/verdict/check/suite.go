@@ -41,11 +41,11 @@ func (w Weight) Decides() bool { return w >= Lacks }
 
 // Leaves is the best state that a visit or cell can have while a finding that
 // decides is open.
-func (w Weight) Leaves() evaluate.State {
+func (w Weight) Leaves() State {
 	if w == Fails {
-		return evaluate.NotMet
+		return NotMet
 	}
-	return evaluate.NotShown
+	return NotShown
 }
 
 // Suite returns every check, in the order of their weight. A new check is one
@@ -84,8 +84,8 @@ func Suite() []Check {
 	}
 }
 
-// Run applies every check of the suite and returns the findings in its order.
-func Run(s *Subject) []Finding {
+// Find applies every check of the suite and returns the findings in its order.
+func Find(s *Subject) []Finding {
 	var findings []Finding
 	for _, c := range Suite() {
 		if c.Find == nil {
@@ -111,7 +111,7 @@ func (s *Subject) required(f func(run *evaluate.Run, v *evaluate.Visit)) {
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
 		for _, v := range run.Visits {
-			if v.State != evaluate.NotRequired {
+			if v.IsRequired() {
 				f(run, v)
 			}
 		}

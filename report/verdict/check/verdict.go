@@ -11,8 +11,10 @@ import (
 type Verdict struct {
 	Findings []Finding
 	Repeat   []Repeat
-	State    evaluate.State // Met, MetWithDeviations or NotMet: demonstrated or not
-	Acting   [][]int        // for each cell, the indices of the findings that act on it
+	Runs     []Run
+	Cells    []Cell
+	State    State   // Met, MetWithDeviations or NotMet: demonstrated or not
+	Acting   [][]int // for each cell, the indices of the findings that act on it
 }
 
 // Repeat is one frequency that has to be run again before the setup is taken down.
@@ -25,13 +27,13 @@ type Repeat struct {
 }
 
 // Judge runs the suite, lets the findings decide the states of visits, steps and
-// cells, applies the deviations, and lists what to repeat. The states are written
-// into the evaluated day.
+// cells, applies the deviations, and lists what to repeat.
 func Judge(s *Subject) Verdict {
-	j := &judge{Subject: s, findings: Run(s), rank: map[string]int{}, weight: map[string]Weight{}}
+	j := &judge{Subject: s, findings: Find(s), rank: map[string]int{}, weight: map[string]Weight{}}
 	for i, c := range Suite() {
 		j.rank[c.Name], j.weight[c.Name] = i, c.Weight
 	}
+	j.runs, j.cells = unjudged(s.Evaluated)
 	j.byVisit = map[VisitRef][]int{}
 	for i, f := range j.findings {
 		if f.Visit != (VisitRef{}) {
@@ -42,8 +44,8 @@ func Judge(s *Subject) Verdict {
 	j.retireNotes()
 	notes := s.applyDeviations(j.findings)
 	var acting [][]int
-	for i := range s.Evaluated.Cells {
-		cell := &s.Evaluated.Cells[i]
+	for i := range j.cells {
+		cell := &j.cells[i]
 		j.judgeSteps(cell)
 		acts := j.actingOn(i)
 		j.judgeCell(cell, acts)
@@ -51,11 +53,13 @@ func Judge(s *Subject) Verdict {
 	}
 	findings := append(j.findings, notes...)
 	group(findings, s.Evaluated)
-	return Verdict{Findings: findings, Repeat: j.repeats(), State: dayState(s.Evaluated.Cells), Acting: acting}
+	return Verdict{Findings: findings, Repeat: j.repeats(), Runs: j.runs, Cells: j.cells, State: dayState(j.cells), Acting: acting}
 }
 
 type judge struct {
 	*Subject
+	runs     []Run
+	cells    []Cell
 	findings []Finding
 	byVisit  map[VisitRef][]int // indices into findings
 	rank     map[string]int
@@ -67,28 +71,36 @@ func refOf(v *evaluate.Visit) VisitRef { return VisitRef{Run: v.Run + 1, Visit: 
 // judgeVisits sets the state of every required visit: not shown while evidence
 // is missing, else not met while something failed, else met.
 func (j *judge) judgeVisits() {
-	j.required(func(_ *evaluate.Run, v *evaluate.Visit) {
-		state := evaluate.Met
-		for _, i := range j.byVisit[refOf(v)] {
-			f := &j.findings[i]
-			weight := j.weight[f.Check]
-			if f.State != Open || !weight.Decides() {
-				continue
-			}
-			if leaves := weight.Leaves(); leaves == evaluate.NotShown || state == evaluate.Met {
-				state = leaves
+	for i := range j.runs {
+		for _, v := range j.runs[i].Visits {
+			if v.IsRequired() {
+				v.State = j.stateOf(v)
 			}
 		}
-		v.State = state
-	})
+	}
+}
+
+func (j *judge) stateOf(v *Visit) State {
+	state := Met
+	for _, i := range j.byVisit[refOf(v.Visit)] {
+		f := &j.findings[i]
+		weight := j.weight[f.Check]
+		if f.State != Open || !weight.Decides() {
+			continue
+		}
+		if leaves := weight.Leaves(); leaves == NotShown || state == Met {
+			state = leaves
+		}
+	}
+	return state
 }
 
 // goodness orders the states of visits from worst to best for a step.
-func goodness(s evaluate.State) int {
+func goodness(s State) int {
 	switch s {
-	case evaluate.Met:
+	case Met:
 		return 2
-	case evaluate.NotMet:
+	case NotMet:
 		return 1
 	default:
 		return 0
@@ -97,7 +109,7 @@ func goodness(s evaluate.State) int {
 
 // better reports whether a visit stands for its step rather than another: by its
 // state, then by its margin.
-func better(a, b *evaluate.Visit) bool {
+func better(a, b *Visit) bool {
 	if goodness(a.State) != goodness(b.State) {
 		return goodness(a.State) > goodness(b.State)
 	}
@@ -107,8 +119,8 @@ func better(a, b *evaluate.Visit) bool {
 // retireNotes picks the best visit of every step. Where that one is met, what
 // decided the other visits decides nothing any more.
 func (j *judge) retireNotes() {
-	for i := range j.Evaluated.Cells {
-		cell := &j.Evaluated.Cells[i]
+	for i := range j.cells {
+		cell := &j.cells[i]
 		for k := range cell.Steps {
 			step := &cell.Steps[k]
 			step.Best = step.Visits[0]
@@ -117,11 +129,11 @@ func (j *judge) retireNotes() {
 					step.Best = v
 				}
 			}
-			if step.Best.State != evaluate.Met {
+			if step.Best.State != Met {
 				continue
 			}
 			for _, v := range step.Visits {
-				for _, n := range j.byVisit[refOf(v)] {
+				for _, n := range j.byVisit[refOf(v.Visit)] {
 					j.findings[n].State = Note
 				}
 			}
@@ -131,25 +143,25 @@ func (j *judge) retireNotes() {
 
 // judgeSteps sets the state of each step: that of its best visit, or met with
 // deviations where all of its findings that decide are accepted.
-func (j *judge) judgeSteps(cell *evaluate.Cell) {
+func (j *judge) judgeSteps(cell *Cell) {
 	cell.StepsMet = 0
 	for k := range cell.Steps {
 		step := &cell.Steps[k]
 		step.State = step.Best.State
-		if step.State == evaluate.Met {
+		if step.State == Met {
 			cell.StepsMet++
 			continue
 		}
 		if open, accepted := j.count(step); open == 0 && accepted > 0 {
-			step.State = evaluate.MetWithDeviations
+			step.State = MetWithDeviations
 		}
 	}
 }
 
 // count returns how many findings of a step are open and how many accepted.
-func (j *judge) count(step *evaluate.Step) (open, accepted int) {
+func (j *judge) count(step *Step) (open, accepted int) {
 	for _, v := range step.Visits {
-		for _, n := range j.byVisit[refOf(v)] {
+		for _, n := range j.byVisit[refOf(v.Visit)] {
 			switch j.findings[n].State {
 			case Open:
 				open++
@@ -165,11 +177,11 @@ func (j *judge) count(step *evaluate.Step) (open, accepted int) {
 // visits and holes and of the whole cell, of the runs that serve it, and of the
 // whole day.
 func (j *judge) actingOn(index int) []int {
-	cell := &j.Evaluated.Cells[index]
+	cell := &j.cells[index]
 	in := map[VisitRef]bool{}
 	for _, step := range cell.Steps {
 		for _, v := range step.Visits {
-			in[refOf(v)] = true
+			in[refOf(v.Visit)] = true
 		}
 	}
 	serves := map[string]bool{}
@@ -203,12 +215,12 @@ func (j *judge) acts(f *Finding, index int, in map[VisitRef]bool, serves map[str
 }
 
 // judgeCell sets the state of a cell and marks its accepted holes.
-func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
+func (j *judge) judgeCell(cell *Cell, acts []int) {
 	failed, missing, accepted := false, false, false
-	note := func(state evaluate.State) {
-		failed = failed || state == evaluate.NotMet
-		missing = missing || state == evaluate.NotShown
-		accepted = accepted || state == evaluate.MetWithDeviations
+	note := func(state State) {
+		failed = failed || state == NotMet
+		missing = missing || state == NotShown
+		accepted = accepted || state == MetWithDeviations
 	}
 	for _, step := range cell.Steps {
 		note(step.State)
@@ -233,31 +245,31 @@ func (j *judge) judgeCell(cell *evaluate.Cell, acts []int) {
 	}
 	switch {
 	case failed:
-		cell.State = evaluate.NotMet
+		cell.State = NotMet
 	case missing:
-		cell.State = evaluate.NotShown
+		cell.State = NotShown
 	case accepted:
-		cell.State = evaluate.MetWithDeviations
+		cell.State = MetWithDeviations
 	default:
-		cell.State = evaluate.Met
+		cell.State = Met
 	}
 }
 
 // dayState is Met when every cell is, MetWithDeviations when some are so, else
 // NotMet. A day without a cell shows nothing.
-func dayState(cells []evaluate.Cell) evaluate.State {
-	state := evaluate.Met
+func dayState(cells []Cell) State {
+	state := Met
 	for i := range cells {
 		switch cells[i].State {
-		case evaluate.Met:
-		case evaluate.MetWithDeviations:
-			state = evaluate.MetWithDeviations
+		case Met:
+		case MetWithDeviations:
+			state = MetWithDeviations
 		default:
-			return evaluate.NotMet
+			return NotMet
 		}
 	}
 	if len(cells) == 0 {
-		return evaluate.NotMet
+		return NotMet
 	}
 	return state
 }
@@ -266,8 +278,8 @@ func dayState(cells []evaluate.Cell) evaluate.State {
 // shown and the frequencies that fill every hole.
 func (j *judge) repeats() []Repeat {
 	var list []Repeat
-	for i := range j.Evaluated.Cells {
-		list = append(list, j.repeatsOf(&j.Evaluated.Cells[i])...)
+	for i := range j.cells {
+		list = append(list, j.repeatsOf(&j.cells[i])...)
 	}
 	return list
 }

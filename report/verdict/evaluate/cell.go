@@ -23,7 +23,7 @@ func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 				}
 				for _, part := range e.requirement.CellsOf(r) {
 					if part.Position == position {
-						cells = append(cells, e.cell(day, evaluated, polarization, part))
+						cells = append(cells, e.cell(day, evaluated, polarization, part, len(cells)+1))
 						more = true
 					}
 				}
@@ -33,7 +33,8 @@ func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 	return cells
 }
 
-func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, part requirement.CellRange) Cell {
+// cell makes a cell, of which the index plus one is given.
+func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, part requirement.CellRange, number int) Cell {
 	cell := Cell{Polarization: polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
 	cell.Resolution = cell.resolution(day, evaluated)
 	var visits []*Visit
@@ -45,7 +46,7 @@ func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, p
 		served := false
 		for _, v := range run.Visits {
 			if cell.holds(v.Frequency(), cell.Resolution) {
-				e.setLimit(v, e.requirement.LimitNear(v.Frequency(), cell.Resolution, cell.Polarization))
+				e.assign(v, number, e.requirement.LimitNear(v.Frequency(), cell.Resolution, cell.Polarization))
 				v.Resolution = cell.Resolution
 				visits, served = append(visits, v), true
 			}

@@ -1,7 +1,7 @@
-// Package evaluate turns the records of a day into figures and states: samples
-// into visits, visits into steps, steps into cells. It follows the evaluation
-// rules (see `fieldheld rules`) and nothing else; what a figure means for the
-// day is found by package check.
+// Package evaluate turns the records of a day into figures: samples into visits,
+// visits into steps, steps into cells. It follows the evaluation rules (see
+// `fieldheld rules`) and nothing else; what a figure means for the day is found by
+// package check, which changes nothing of the figures.
 package evaluate
 
 import (
@@ -12,35 +12,6 @@ import (
 	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/uncertainty"
 )
-
-// State is how much of the proof is there. The zero value is NotShown, so that
-// what nobody evaluated is never a pass.
-type State int
-
-// The states of a visit, step, cell or day.
-const (
-	NotShown          State = iota // evidence is missing
-	NotMet                         // the evidence shows a failure
-	Met                            // shown
-	MetWithDeviations              // shown, but for findings that were accepted
-	NotRequired                    // no requirement there; visits only
-)
-
-// String writes the state as results and report write it.
-func (s State) String() string {
-	switch s {
-	case NotMet:
-		return "not met"
-	case Met:
-		return "met"
-	case MetWithDeviations:
-		return "met with deviations"
-	case NotRequired:
-		return "not required"
-	default:
-		return "not shown"
-	}
-}
 
 // RowRange is the first and last row of a stretch of a file; zero where there is none.
 type RowRange struct{ First, Last int }
@@ -130,8 +101,8 @@ type Visit struct {
 	Record       record.Visit
 	DwellFile    string
 	Modulation   quantity.Modulation
-	Harmonics    []jobsheet.Harmonic // stated for its frequency
-	State        State
+	Harmonics    []jobsheet.Harmonic    // stated for its frequency
+	Cell         int                    // index plus one of the cell that it belongs to; 0 where nothing is required of it
 	Limit        quantity.FieldStrength // NaN where no limit applies
 	Lowest       quantity.FieldStrength // L, the lowest acceptable level
 	Highest      quantity.FieldStrength // upper tolerance; NaN where there is none
@@ -160,17 +131,18 @@ type Visit struct {
 	half   quantity.Frequency // half of the largest step allowed at its frequency
 }
 
+// IsRequired reports whether the visit belongs to a cell.
+func (v *Visit) IsRequired() bool { return v.Cell > 0 }
+
 // Frequency is the frequency that the dwell record writes.
 func (v *Visit) Frequency() quantity.Frequency { return v.Record.Frequency }
 
 // Step is all visits of a cell at one frequency.
 type Step struct {
 	Frequency quantity.Frequency // the first of the group
-	State     State
 	Limit     quantity.FieldStrength
 	Lowest    quantity.FieldStrength
 	Visits    []*Visit
-	Best      *Visit // the visit that gives the step its state
 }
 
 // Level is the level on which a visit is judged: the sustained field, or where
@@ -197,8 +169,7 @@ func (v *Visit) SharedSamples() int {
 type Hole struct {
 	From, To      quantity.Frequency
 	Check         string // step-size, coverage, polarization or position
-	Accepted      bool
-	Before, After *Step // neighbours; nil at an end of the range
+	Before, After *Step  // neighbours; nil at an end of the range
 }
 
 // Cell is one contiguous required range × one polarization × one position.
@@ -206,13 +177,11 @@ type Cell struct {
 	Polarization string
 	Position     int
 	From, To     quantity.Frequency
-	Unknown      bool // the number of antenna positions is not known for a part of the range
-	State        State
+	Unknown      bool               // the number of antenna positions is not known for a part of the range
 	Resolution   quantity.Frequency // q
 	Coarse       *Step              // the first step at which q is larger than the step allowed; nil where there is none
 	Runs         []int              // indices of the runs that serve it
 	Steps        []Step
-	StepsMet     int
 	Holes        []Hole
 }
 
@@ -226,7 +195,7 @@ type Run struct {
 	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit
 }
 
-// Day is the evaluated day, before findings act on it.
+// Day is the evaluated day.
 type Day struct {
 	Runs   []Run
 	Cells  []Cell

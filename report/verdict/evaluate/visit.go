@@ -21,7 +21,7 @@ type evaluator struct {
 }
 
 // Evaluate computes the figures of every visit of a day and sorts the visits
-// into steps and cells. States are left at NotShown: the findings decide them.
+// into steps and cells.
 //
 // The budget may be nil. The error says which input the figures cannot be
 // computed from.
@@ -73,7 +73,7 @@ func (e *evaluator) plainRun(index int, run *ingest.Run) Run {
 	for i, row := range run.Visits {
 		undefined := quantity.Undefined[quantity.FieldStrength]()
 		plain.Visits = append(plain.Visits, &Visit{Run: index, Index: i, Record: row, DwellFile: run.Dwell.File.Path,
-			Modulation: ModulationOf(run, i, e.requirement), State: NotRequired, Required: e.requirement.Required(),
+			Modulation: ModulationOf(run, i, e.requirement), Required: e.requirement.Required(),
 			Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: run.Dwell.Resolution,
 			ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2})
 	}
@@ -93,9 +93,10 @@ func ModulationOf(run *ingest.Run, i int, r *requirement.Requirement) quantity.M
 	}
 }
 
-// setLimit gives a visit the limit of the cell that it belongs to.
-func (e *evaluator) setLimit(v *Visit, limit quantity.FieldStrength) {
-	v.State = NotShown
+// assign gives a visit the limit of the cell that it belongs to, of which the
+// index plus one is given.
+func (e *evaluator) assign(v *Visit, cell int, limit quantity.FieldStrength) {
+	v.Cell = cell
 	v.Limit = limit
 	v.Lowest = limit.Plus(e.requirement.ToleranceLow)
 	v.Highest = limit.Plus(e.requirement.ToleranceHigh)
