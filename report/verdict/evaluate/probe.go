@@ -126,12 +126,24 @@ func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
 		figures.Window = rowRange(log.Rows[span.from:span.to])
 	}
 	p.take(&figures, v, w, span)
+	if v.Limit > 0 && !p.probe.Sheet.Unmodulated && v.Modulation.Kind != quantity.CW {
+		figures.SecondPart, figures.Levelled = p.levelled(v, figures.modulated())
+	}
 	if figures.Samples == 0 || !quantity.Defined(figures.Factor) {
 		return figures, nil
 	}
 	p.summarise(&figures)
 	figures.takeHarmonicsOff(v, p)
 	return figures, nil
+}
+
+// series is the samples of the visit at hand.
+func (p *probeLog) series() *series { return &p.samples }
+
+// reading is a sample of the visit at hand.
+func (p *probeLog) reading(v *Visit, sample int) (row int, raw quantity.FieldStrength) {
+	i := p.spans[v.Index].from + sample
+	return int(p.probe.Log.Rows[i]), p.probe.Log.Readings[i]
 }
 
 // take puts the samples of a window into the series, corrected, and counts the

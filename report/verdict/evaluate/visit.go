@@ -121,22 +121,17 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 	for i, v := range evaluated.Visits {
 		windows[i] = v.settled(e.requirement.Settle)
 	}
-	logs := make([]*probeLog, len(run.Probes))
-	for i := range run.Probes {
-		logs[i] = newProbeLog(i, &run.Probes[i], windows)
-	}
+	sources := sourcesOf(run, windows)
 	evaluated.IdleHarmonics = assignHarmonics(run.Sheet.Harmonics, evaluated.Visits)
-	figures := make([]ProbeFigures, len(logs)*len(evaluated.Visits)) // of all visits in one piece
-	judge := &judgement{evaluator: e, logs: logs}
+	n := len(sources)
+	figures := make([]ProbeFigures, n*len(evaluated.Visits)) // of all visits in one piece
+	judge := &judgement{evaluator: e, sources: sources}
 	for i, v := range evaluated.Visits {
-		v.Probes = figures[i*len(logs) : (i+1)*len(logs) : (i+1)*len(logs)]
-		for j, log := range logs {
+		v.Probes = figures[i*n : (i+1)*n : (i+1)*n]
+		for j, s := range sources {
 			var err error
-			if v.Probes[j], err = log.figures(v, windows[i]); err != nil {
+			if v.Probes[j], err = s.figures(v, windows[i]); err != nil {
 				return err
-			}
-			if v.Limit > 0 && !log.probe.Sheet.Unmodulated && v.Modulation.Kind != quantity.CW {
-				v.Probes[j].SecondPart, v.Probes[j].Levelled = log.levelled(v, v.Probes[j].modulated())
 			}
 		}
 		judge.visit(v)
@@ -145,15 +140,16 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 	return nil
 }
 
-// judgement puts the figures of a visit together from those of its probes.
+// judgement puts the figures of a visit together from those of its sources.
 type judgement struct {
 	*evaluator
-	logs   []*probeLog
-	record levels    // of the visit at hand
-	probes []*series // likewise
+	sources []source
+	record  levels    // of the visit at hand
+	series  []*series // likewise
 }
 
-// visit computes the figures of one visit, whose samples lie in the logs.
+// visit computes the figures of one visit, whose readings the sources have laid
+// out.
 func (j *judgement) visit(v *Visit) {
 	undefined := quantity.Undefined[quantity.FieldStrength]()
 	v.Sustained, v.Available, v.Held = undefined, undefined, math.NaN()
@@ -194,15 +190,15 @@ func (p *ProbeFigures) usable() bool {
 
 // combine makes the record of some of the probes.
 func (j *judgement) combine(probes []int, everything bool) {
-	j.probes = j.probes[:0]
+	j.series = j.series[:0]
 	if len(probes) == 0 {
 		j.record = levels{}
 		return
 	}
 	for _, i := range probes {
-		j.probes = append(j.probes, &j.logs[i].samples)
+		j.series = append(j.series, j.sources[i].series())
 	}
-	j.record.combine(j.probes, j.mean(), everything)
+	j.record.combine(j.series, j.mean(), everything)
 }
 
 func (j *judgement) mean() bool { return j.requirement.Sensors == requirement.MeanOfSensors }
@@ -268,10 +264,8 @@ func (j *judgement) lack(need float64) Dwell {
 func (j *judgement) decide(v *Visit, probes []int, element int) {
 	from := j.record.source(element)
 	v.Deciding = probes[from.probe]
-	log := j.logs[v.Deciding]
-	i := log.spans[v.Index].from + from.sample
 	p := &v.Probes[v.Deciding]
-	p.LowestRow, p.LowestRaw = int(log.probe.Log.Rows[i]), log.probe.Log.Readings[i]
+	p.LowestRow, p.LowestRaw = j.sources[v.Deciding].reading(v, from.sample)
 }
 
 // finish derives what follows from the level. A required visit without a level
