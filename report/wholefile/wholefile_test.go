@@ -12,6 +12,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"testing"
 	"time"
 
@@ -19,8 +20,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// content is a long file of one letter, so that a mixture of two is told at once.
-func content(letter byte) []byte { return bytes.Repeat([]byte{letter}, 1<<20) }
+// content is a long file of one number over and over, so that a mixture of two is
+// told at once.
+func content(n int) []byte { return bytes.Repeat(fmt.Appendf(nil, "%08d", n), 1<<17) }
 
 func writes(data []byte) func(io.Writer) error {
 	return func(w io.Writer) error { _, err := w.Write(data); return err }
@@ -29,18 +31,18 @@ func writes(data []byte) func(io.Writer) error {
 var kills = flag.Int("kills", 50, "how often a writing program is killed")
 
 // TestMain lets the test program be the one that is killed: with a target named
-// in its environment it writes the file over and over, one letter after another.
+// in its environment it writes the file over and over, with one number after another.
 func TestMain(m *testing.M) {
 	target := os.Getenv("WHOLEFILE_TARGET")
 	if target == "" {
 		os.Exit(m.Run())
 	}
-	for letter := byte('A'); ; letter = 'A' + (letter+1-'A')%26 {
-		if err := Save(File{target, writes(content(letter))}); err != nil {
+	for n := 1; ; n++ {
+		if err := Save(File{target, writes(content(n))}); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 			os.Exit(1)
 		}
-		fmt.Printf("%c\n", letter)
+		fmt.Println(n)
 	}
 }
 
@@ -54,7 +56,7 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 	}
 	target := filepath.Join(t.TempDir(), "report.pdf")
 	random := rand.New(rand.NewPCG(1, 2))
-	seen, unfinished := map[byte]bool{}, 0
+	seen, unfinished := map[int]bool{}, 0
 	for range *kills {
 		program := exec.Command(os.Args[0])
 		program.Env = append(os.Environ(), "WHOLEFILE_TARGET="+target)
@@ -62,11 +64,13 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, program.Start())
 		saves := bufio.NewScanner(told)
-		last, took := byte(0), time.Duration(0)
+		last, took := 0, time.Duration(0)
 		for range 1 + random.IntN(3) {
 			begun := time.Now()
 			require.True(t, saves.Scan(), "the program writes until it is killed")
-			last, took = saves.Bytes()[0], time.Since(begun)
+			last, err = strconv.Atoi(saves.Text())
+			require.NoError(t, err)
+			took = time.Since(begun)
 		}
 		time.Sleep(time.Duration(random.Float64() * 1.5 * float64(took))) // the time of the next file, or into the one behind it
 		require.NoError(t, program.Process.Kill())
@@ -74,17 +78,18 @@ func TestAKilledProgramLeavesAWholeFile(t *testing.T) {
 		_ = program.Wait() // it was killed
 		data, err := os.ReadFile(target)
 		require.NoError(t, err)
-		require.Len(t, data, 1<<20, "the file is whole")
-		require.Equal(t, len(data), bytes.Count(data, data[:1]), "the file is one of those that were written")
-		require.GreaterOrEqual(t, data[0], last, "no file is older than one that was told of")
-		seen[data[0]] = true
+		n, err := strconv.Atoi(string(data[:min(8, len(data))]))
+		require.NoError(t, err)
+		require.True(t, bytes.Equal(content(n), data), "the file is whole, and one of those that were written")
+		require.GreaterOrEqual(t, n, last, "no file is older than one that was told of")
+		seen[n] = true
 		left, err := os.ReadDir(filepath.Dir(target))
 		require.NoError(t, err)
 		unfinished += len(left) - 1
 	}
 	assert.Greater(t, len(seen), 1, "some of the killed programs had written")
 	assert.Positive(t, unfinished, "some of the killed programs were writing")
-	require.NoError(t, Save(File{target, writes(content('Z'))}))
+	require.NoError(t, Save(File{target, writes(content(0))}))
 	left, err := os.ReadDir(filepath.Dir(target))
 	require.NoError(t, err)
 	assert.Len(t, left, 1, "what the killed programs left is gone")
