@@ -74,7 +74,7 @@ func belongs(visit *record.Visit, run *Run) bool {
 func contradiction(visit *record.Visit, run *Run) string {
 	switch {
 	case visit.Polarization != "" && visit.Polarization != run.Sheet.Polarization:
-		return visit.Polarization + " polarization"
+		return string(visit.Polarization) + " polarization"
 	case visit.Position != 0 && visit.Position != run.Sheet.Position:
 		return fmt.Sprintf("position %d", visit.Position)
 	}

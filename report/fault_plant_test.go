@@ -102,11 +102,13 @@ func (p *planter) targets() []target {
 // alone returns the visits whose step has no other visit.
 func (p *planter) alone() []target {
 	type step struct {
-		polarization string
+		polarization quantity.Polarization
 		position     int
 		frequency    quantity.Frequency
 	}
-	key := func(t target) step { return step{t.visit.Polarization, t.visit.Position, t.visit.Frequency} }
+	key := func(t target) step {
+		return step{quantity.Polarization(string(t.visit.Polarization)), int(t.visit.Position), t.visit.Frequency}
+	}
 	count := map[step]int{}
 	all := p.targets()
 	for _, t := range all {
@@ -245,7 +247,7 @@ func finest(run *demoday.Run) {
 }
 
 // serving returns the id of the run that serves a range alone, "" where several do.
-func (p *planter) serving(polarization string, position int, r demoday.Range) string {
+func (p *planter) serving(polarization quantity.Polarization, position quantity.Position, r demoday.Range) string {
 	id := ""
 	for _, run := range p.day.Runs {
 		if run.Sheet.Polarization != polarization || run.Sheet.Position != position {
@@ -265,8 +267,8 @@ func (p *planter) serving(polarization string, position int, r demoday.Range) st
 }
 
 // rangeOf returns the required range that holds a frequency.
-func (p *planter) rangeOf(polarization string, f quantity.Frequency) demoday.Range {
-	for _, r := range p.shape.Ranges(polarization) {
+func (p *planter) rangeOf(polarization quantity.Polarization, f quantity.Frequency) demoday.Range {
+	for _, r := range p.shape.Ranges(quantity.Polarization(polarization)) {
 		if f.Within(r.From, r.To) {
 			return r
 		}

@@ -25,7 +25,7 @@ func rangeFaults() []fault {
 
 // steps returns the visits of a cell in ascending order of frequency, nil unless
 // each step has one visit.
-func (p *planter) steps(polarization string, position int, r demoday.Range) []target {
+func (p *planter) steps(polarization quantity.Polarization, position quantity.Position, r demoday.Range) []target {
 	var list []target
 	for _, t := range p.targets() {
 		if t.visit.Polarization == polarization && t.visit.Position == position && t.visit.Frequency.Within(r.From, r.To) {
@@ -103,7 +103,7 @@ func (p *planter) again(t target) target {
 }
 
 // resolution is the resolution of frequencies in a cell: the largest of its records.
-func (p *planter) resolution(polarization string, place int) quantity.Frequency {
+func (p *planter) resolution(polarization quantity.Polarization, place quantity.Position) quantity.Frequency {
 	q := quantity.Frequency(0)
 	for _, run := range p.day.Runs {
 		if run.Sheet.Polarization == polarization && run.Sheet.Position == place {
@@ -243,7 +243,7 @@ func (p *planter) dropRuns(drop func(*demoday.Run) bool) {
 
 // missingPolarization drops every run of one polarization.
 func (p *planter) missingPolarization() ([]expectation, bool) {
-	lost := []string{"horizontal", "vertical"}[p.IntN(2)]
+	lost := quantity.Polarizations()[p.IntN(2)]
 	ranges := p.shape.Ranges(lost)
 	p.dropRuns(func(run *demoday.Run) bool { return run.Sheet.Polarization == lost })
 	if len(ranges) == 0 || len(p.day.Runs) == 0 {
@@ -260,7 +260,7 @@ func (p *planter) missingPolarization() ([]expectation, bool) {
 
 // missingPosition drops every run of one polarization at the second position.
 func (p *planter) missingPosition() ([]expectation, bool) {
-	lost := []string{"horizontal", "vertical"}[p.IntN(2)]
+	lost := quantity.Polarizations()[p.IntN(2)]
 	ranges := p.shape.Ranges(lost)
 	if p.shape.Positions < 2 || len(ranges) == 0 {
 		return nil, false

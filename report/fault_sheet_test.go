@@ -36,7 +36,7 @@ func sheetFaults() []fault {
 		{name: "asset that does not cover the range", plant: (*planter).narrowAsset},
 		{name: "tuning of the other polarization", plant: func(p *planter) ([]expectation, bool) {
 			return p.tuning(func(t *jobsheet.Tuning, run *demoday.Run) {
-				t.Polarization = map[string]string{"horizontal": "vertical", "vertical": "horizontal"}[run.Sheet.Polarization]
+				t.Polarization = map[quantity.Polarization]quantity.Polarization{"horizontal": "vertical", "vertical": "horizontal"}[run.Sheet.Polarization]
 			}, true)
 		}},
 		{name: "tuning of another chamber", plant: func(p *planter) ([]expectation, bool) {

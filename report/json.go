@@ -47,17 +47,17 @@ type jsonUncertainty struct {
 }
 
 type jsonCell struct {
-	Polarization string          `json:"polarization"`
-	Position     int             `json:"position"`
-	From         float64         `json:"from_hz"`
-	To           float64         `json:"to_hz"`
-	State        string          `json:"state"`
-	Steps        int             `json:"steps"`
-	StepsMet     int             `json:"steps_met"`
-	Holes        []jsonRange     `json:"holes"`
-	NoLevel      int             `json:"steps_without_level,omitempty"`
-	Why          string          `json:"why,omitempty"`
-	Statistics   *jsonStatistics `json:"statistics,omitempty"`
+	Polarization quantity.Polarization `json:"polarization"`
+	Position     quantity.Position     `json:"position"`
+	From         float64               `json:"from_hz"`
+	To           float64               `json:"to_hz"`
+	State        string                `json:"state"`
+	Steps        int                   `json:"steps"`
+	StepsMet     int                   `json:"steps_met"`
+	Holes        []jsonRange           `json:"holes"`
+	NoLevel      int                   `json:"steps_without_level,omitempty"`
+	Why          string                `json:"why,omitempty"`
+	Statistics   *jsonStatistics       `json:"statistics,omitempty"`
 }
 
 type jsonRange struct {
@@ -83,10 +83,10 @@ type jsonStatistics struct {
 }
 
 type jsonRun struct {
-	ID           string      `json:"id"`
-	Polarization string      `json:"polarization"`
-	Position     int         `json:"position"`
-	Visits       []jsonVisit `json:"visits"`
+	ID           string                `json:"id"`
+	Polarization quantity.Polarization `json:"polarization"`
+	Position     quantity.Position     `json:"position"`
+	Visits       []jsonVisit           `json:"visits"`
 }
 
 type jsonVisit struct {
@@ -111,16 +111,16 @@ type jsonVisit struct {
 }
 
 type jsonFinding struct {
-	Check        string         `json:"check"`
-	State        string         `json:"state"`
-	Run          string         `json:"run,omitempty"`
-	Polarization string         `json:"polarization,omitempty"`
-	Position     int            `json:"position,omitempty"`
-	From         *float64       `json:"from_hz,omitempty"`
-	To           *float64       `json:"to_hz,omitempty"`
-	Message      string         `json:"message"`
-	Evidence     []jsonEvidence `json:"evidence"`
-	Group        int            `json:"group,omitempty"`
+	Check        string                `json:"check"`
+	State        string                `json:"state"`
+	Run          string                `json:"run,omitempty"`
+	Polarization quantity.Polarization `json:"polarization,omitempty"`
+	Position     quantity.Position     `json:"position,omitempty"`
+	From         *float64              `json:"from_hz,omitempty"`
+	To           *float64              `json:"to_hz,omitempty"`
+	Message      string                `json:"message"`
+	Evidence     []jsonEvidence        `json:"evidence"`
+	Group        int                   `json:"group,omitempty"`
 }
 
 type jsonEvidence struct {
@@ -129,10 +129,10 @@ type jsonEvidence struct {
 }
 
 type jsonRepeat struct {
-	Polarization string  `json:"polarization"`
-	Position     int     `json:"position"`
-	Frequency    float64 `json:"frequency_hz"`
-	Why          string  `json:"why"`
+	Polarization quantity.Polarization `json:"polarization"`
+	Position     quantity.Position     `json:"position"`
+	Frequency    float64               `json:"frequency_hz"`
+	Why          string                `json:"why"`
 }
 
 // JSON writes the verdicts, figures and findings as one JSON document.

@@ -41,8 +41,8 @@ func TestPlanNeedsArticleAndRequirementOnly(t *testing.T) {
 	p, err := planned(t, map[string]string{"job.toml": smallestPlan})
 	require.NoError(t, err)
 	require.Len(t, p.Cells, 2)
-	assert.Equal(t, "horizontal", p.Cells[0].Polarization)
-	assert.Equal(t, "vertical", p.Cells[1].Polarization)
+	assert.EqualValues(t, "horizontal", p.Cells[0].Polarization)
+	assert.EqualValues(t, "vertical", p.Cells[1].Polarization)
 	assert.Equal(t, plan.NoForecast, p.Cells[0].Steps[0].Reach)
 	assert.False(t, p.Forecast)
 }

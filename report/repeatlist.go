@@ -11,8 +11,8 @@ import (
 // one antenna in one polarization at one position.
 type RepeatSetup struct {
 	Antenna      string // "" where the job sheet does not say it, or no run was near
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	Entries      []RepeatEntry // ascending
 }
 

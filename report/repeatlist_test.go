@@ -29,7 +29,7 @@ func TestRepeatsGroupedBySetup(t *testing.T) {
 		return report.Step{Step: evaluate.Step{Frequency: f}, Best: v, Visits: []*report.Visit{v}}
 	}
 	cell := func(polarization string, position int, steps ...report.Step) report.Cell {
-		return report.Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: 30e6, To: 100e6}, Steps: steps}}
+		return report.Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: quantity.Polarization(polarization), Position: quantity.Position(position), From: 30e6, To: 100e6}, Steps: steps}}
 	}
 	r := &report.Report{Runs: runs, Requirement: &report.Requirement{},
 		Cells: []report.Cell{cell("horizontal", 1, step(30e6, 1), step(60e6, 0)), cell("vertical", 1, step(40e6, 2)), cell("vertical", 2)},
@@ -49,7 +49,7 @@ func TestRepeatsGroupedBySetup(t *testing.T) {
 	}
 	var got []group
 	for _, s := range setups {
-		g := group{antenna: s.Antenna, polarization: s.Polarization, position: s.Position}
+		g := group{antenna: s.Antenna, polarization: string(s.Polarization), position: int(s.Position)}
 		for _, e := range s.Entries {
 			g.frequencies = append(g.frequencies, e.Frequency)
 		}

@@ -132,8 +132,8 @@ type Run struct {
 
 // Repeat is one frequency that has to be run again.
 type Repeat struct {
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	Frequency    quantity.Frequency
 	Why          string
 	Hole         bool // it fills a hole; else its step was visited

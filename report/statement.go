@@ -108,7 +108,7 @@ func partsOf(cells []*Cell) string {
 	for _, c := range cells {
 		part := fmt.Sprintf("from %s to %s", c.From, c.To)
 		if where[part] == nil {
-			ranges, where[part] = append(ranges, part), &polarizationsAt{positions: map[string][]string{}}
+			ranges, where[part] = append(ranges, part), &polarizationsAt{positions: map[quantity.Polarization][]string{}}
 		}
 		where[part].add(c)
 	}
@@ -120,22 +120,22 @@ func partsOf(cells []*Cell) string {
 
 // polarizationsAt collects the polarizations of one range and their positions.
 type polarizationsAt struct {
-	polarizations []string
-	positions     map[string][]string
+	polarizations []quantity.Polarization
+	positions     map[quantity.Polarization][]string
 }
 
 func (p *polarizationsAt) add(c *Cell) {
 	if _, known := p.positions[c.Polarization]; !known {
 		p.polarizations = append(p.polarizations, c.Polarization)
 	}
-	p.positions[c.Polarization] = append(p.positions[c.Polarization], strconv.Itoa(c.Position))
+	p.positions[c.Polarization] = append(p.positions[c.Polarization], strconv.Itoa(int(c.Position)))
 }
 
 // String names polarizations together that have the same positions.
 func (p *polarizationsAt) String() string {
 	var parts, same []string
 	for i, polarization := range p.polarizations {
-		same = append(same, polarization)
+		same = append(same, string(polarization))
 		positions := inWords(p.positions[polarization])
 		if i+1 < len(p.polarizations) && inWords(p.positions[p.polarizations[i+1]]) == positions {
 			continue

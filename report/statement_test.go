@@ -19,9 +19,9 @@ import (
 func stated(change func(*Report)) *Report {
 	u := uncertainty.Combine([]uncertainty.Contribution{{Value: 0.6, Divisor: 1, Sensitivity: 1, DegreesOfFreedom: math.Inf(1)}}, 2)
 	r := &Report{State: Demonstrated, Budget: &u, Sheet: &Sheet{}, Requirement: &Requirement{Title: "Winch", Source: "OTS-88", Limits: []requirement.Limit{
-		{From: 30e6, To: 200e6, LowLevel: 100, HighLevel: 100, Polarizations: []string{"horizontal", "vertical"}}}}}
+		{From: 30e6, To: 200e6, LowLevel: 100, HighLevel: 100, Polarizations: []quantity.Polarization{"horizontal", "vertical"}}}}}
 	for i, polarization := range []string{"horizontal", "vertical"} {
-		c := Cell{Cell: check.Cell{State: Met, Cell: evaluate.Cell{Polarization: polarization, Position: 1, From: 30e6, To: 200e6}}}
+		c := Cell{Cell: check.Cell{State: Met, Cell: evaluate.Cell{Polarization: quantity.Polarization(polarization), Position: 1, From: 30e6, To: 200e6}}}
 		for _, f := range []quantity.Frequency{30e6, 100e6, 200e6} {
 			c.Steps = append(c.Steps, Step{State: Met, Step: evaluate.Step{Frequency: f}})
 		}
@@ -79,7 +79,7 @@ func TestAnswer(t *testing.T) {
 
 func TestPartsOf(t *testing.T) {
 	cell := func(polarization string, position int, from, to quantity.Frequency) *Cell {
-		return &Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: polarization, Position: position, From: from, To: to}}}
+		return &Cell{Cell: check.Cell{Cell: evaluate.Cell{Polarization: quantity.Polarization(polarization), Position: quantity.Position(position), From: from, To: to}}}
 	}
 	for want, cells := range map[string][]*Cell{
 		"": nil,

@@ -84,7 +84,7 @@ func writeSteps(w io.Writer, p *plan.Plan) error {
 		c := &p.Cells[i]
 		for k := range c.Steps {
 			s := &c.Steps[k]
-			_ = out.Write([]string{c.Polarization, strconv.Itoa(c.Position), strconv.Itoa(k + 1), decimal(s.Frequency), decimal(s.Limit), decimal(s.Aim),
+			_ = out.Write([]string{string(c.Polarization), strconv.Itoa(int(c.Position)), strconv.Itoa(k + 1), decimal(s.Frequency), decimal(s.Limit), decimal(s.Aim),
 				dwell, settle, p.Requirement.Modulation.String(), rounded(s.Forward, 4), rounded(s.Headroom, 4), s.Reach.String()})
 		}
 	}
@@ -154,7 +154,7 @@ func (p *printer) planPositions(plan *plan.Plan) {
 	for i := range plan.Cells {
 		c := &plan.Cells[i]
 		key := fmt.Sprintf("%s - %s", c.From, c.To)
-		if c.Position < 2 || c.Position != c.Positions || seen[key] {
+		if c.Position < 2 || int(c.Position) != c.Positions || seen[key] {
 			continue // the last position has the range in which all of them are needed
 		}
 		if len(seen) == 0 {

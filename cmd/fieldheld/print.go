@@ -290,7 +290,7 @@ func where(f *report.Finding, from, to quantity.Frequency) string {
 	if f.Run != "" {
 		parts = append(parts, f.Run)
 	} else if f.Polarization != "" {
-		parts = append(parts, f.Polarization+",")
+		parts = append(parts, string(f.Polarization)+",")
 		if f.Position > 0 {
 			parts = append(parts, fmt.Sprintf("position %d,", f.Position))
 		}

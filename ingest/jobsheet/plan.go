@@ -5,6 +5,7 @@ import (
 
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
 )
 
 func readPlan(t *document.Table) Plan {
@@ -45,8 +46,8 @@ func readForecast(t *document.Table, zone *time.Location) Forecast {
 	t.Require("file")
 	f := Forecast{
 		Place:        t.Place(),
-		Polarization: t.Choice("polarization", "", "horizontal", "vertical"),
-		Position:     t.Whole("position", 0, 1),
+		Polarization: readPolarization(t, ""),
+		Position:     quantity.Position(t.Whole("position", 0, 1)),
 		ForwardMax:   optionalPower(t, "forward_max"),
 	}
 	if entry := readFile(t, "file", zone); entry != nil {
@@ -63,6 +64,6 @@ func (f Forecast) overlaps(other Forecast) bool {
 }
 
 // Serves reports whether the record was made for the polarization and position.
-func (f Forecast) Serves(polarization string, position int) bool {
+func (f Forecast) Serves(polarization quantity.Polarization, position quantity.Position) bool {
 	return f.overlaps(Forecast{Polarization: polarization, Position: position})
 }

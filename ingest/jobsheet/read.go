@@ -3,6 +3,7 @@ package jobsheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"fieldheld/ingest/document"
@@ -248,18 +249,26 @@ func readRequirement(t *document.Table) Requirement {
 }
 
 // readPolarizations reads a list of polarizations; nil where it is absent.
-func readPolarizations(t *document.Table, key string) []string {
-	list := t.Texts(key)
-	for i, word := range list {
-		switch word {
-		case "horizontal", "vertical":
-		default:
+func readPolarizations(t *document.Table, key string) []quantity.Polarization {
+	if !t.Has(key) {
+		return nil
+	}
+	list := []quantity.Polarization{}
+	for _, word := range t.Texts(key) {
+		polarization := quantity.Polarization(word)
+		if !slices.Contains(quantity.Polarizations(), polarization) {
 			t.Fail(key, place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word),
 				Expected: "\"horizontal\" or \"vertical\""})
-			list[i] = "horizontal"
+			polarization = quantity.Horizontal
 		}
+		list = append(list, polarization)
 	}
 	return list
+}
+
+// readPolarization reads one polarization, with the one that stands for none given.
+func readPolarization(t *document.Table, otherwise quantity.Polarization) quantity.Polarization {
+	return quantity.Polarization(t.Choice("polarization", string(otherwise), string(quantity.Horizontal), string(quantity.Vertical)))
 }
 
 func readUncertainty(t *document.Table) *Uncertainty {

@@ -36,7 +36,7 @@ file = "probe/h1.csv"
 func TestTheSmallestSheet(t *testing.T) {
 	s, err := Parse([]byte(smallest), "job.toml")
 	require.NoError(t, err)
-	assert.Equal(t, 1, s.Runs[0].Position)
+	assert.EqualValues(t, 1, s.Runs[0].Position)
 	assert.Equal(t, "A4", s.Report.Page)
 	assert.Nil(t, s.Runs[0].Power)
 	assert.False(t, quantity.Defined(s.Runs[0].ForwardMax))

@@ -49,7 +49,7 @@ func readTuning(t *document.Table, zone *time.Location) Tuning {
 	tuning := Tuning{
 		Place:        t.Place(),
 		Name:         t.Name("name"),
-		Polarization: t.Choice("polarization", "", "horizontal", "vertical"),
+		Polarization: readPolarization(t, ""),
 		Chamber:      t.Name("chamber"),
 		Made:         t.DateTime("made", zone),
 	}
@@ -70,8 +70,8 @@ func readRun(t *document.Table, zone *time.Location, use Use) Run {
 	r := Run{
 		Place:        t.Place(),
 		ID:           t.Name("id"),
-		Polarization: t.Choice("polarization", "horizontal", "horizontal", "vertical"),
-		Position:     t.Whole("position", 1, 1),
+		Polarization: readPolarization(t, quantity.Horizontal),
+		Position:     quantity.Position(t.Whole("position", 1, 1)),
 		Antenna:      t.Text("antenna"),
 		Amplifier:    t.Text("amplifier"),
 		Tuning:       t.Text("tuning"),

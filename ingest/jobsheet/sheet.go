@@ -89,7 +89,7 @@ type Requirement struct {
 	Dwell         *time.Duration
 	Settle        *time.Duration
 	MaxGap        *time.Duration
-	Polarizations []string
+	Polarizations []quantity.Polarization
 	Positions     int
 	Sensors       string
 	ToleranceLow  quantity.Decibel // NaN where not overridden
@@ -163,10 +163,11 @@ type Equipment struct {
 
 // Tuning is one [[tuning]], a stored setting of a tunable antenna.
 type Tuning struct {
-	Place                       place.Place
-	Name, Polarization, Chamber string
-	Made                        time.Time
-	Changes                     []TuningChange
+	Place         place.Place
+	Name, Chamber string
+	Polarization  quantity.Polarization
+	Made          time.Time
+	Changes       []TuningChange
 }
 
 // TuningChange is a setting changed by hand.
@@ -179,9 +180,9 @@ type TuningChange struct {
 type Run struct {
 	Place               place.Place
 	ID                  string
-	Folder              string // of the day whose sheet has the run, with which the ID begins; "" for the only day
-	Polarization        string // "horizontal" or "vertical"
-	Position            int    // 1 where not given
+	Folder              string                // of the day whose sheet has the run, with which the ID begins; "" for the only day
+	Polarization        quantity.Polarization // "horizontal" or "vertical"
+	Position            quantity.Position     // 1 where not given
 	Modulation          *quantity.Modulation
 	Antenna, Amplifier  string
 	Tuning              string
@@ -276,9 +277,9 @@ type Plan struct {
 type Forecast struct {
 	Place        place.Place
 	Record       table.Entry
-	Polarization string         // "" for every polarization
-	Position     int            // 0 for every antenna position
-	ForwardMax   quantity.Power // rated power of the weakest part in the path; NaN where not given
+	Polarization quantity.Polarization // "" for every polarization
+	Position     quantity.Position     // 0 for every antenna position
+	ForwardMax   quantity.Power        // rated power of the weakest part in the path; NaN where not given
 }
 
 // Day is one [[day]]: a folder beside the sheet that holds one day of a test.

@@ -147,14 +147,14 @@ func (r *reader) duration(row *table.Row) (time.Duration, string) {
 }
 
 // polarizationWords are the words for the two polarizations, folded.
-var polarizationWords = map[string]string{
+var polarizationWords = map[string]quantity.Polarization{
 	"h": "horizontal", "hor": "horizontal", "horiz": "horizontal", "horizontal": "horizontal", "horizontale": "horizontal",
 	"orizzontale": "horizontal", "horisontal": "horizontal", "horisontell": "horizontal", "vaakasuora": "horizontal", "vaaka": "horizontal",
 	"v": "vertical", "ver": "vertical", "vert": "vertical", "vertical": "vertical", "vertikal": "vertical", "verticale": "vertical",
 	"vertikale": "vertical", "vertikalt": "vertical", "vertikall": "vertical", "pystysuora": "vertical", "pysty": "vertical",
 }
 
-func (r *reader) polarization(row *table.Row) (string, string) {
+func (r *reader) polarization(row *table.Row) (quantity.Polarization, string) {
 	text := r.text(row, table.Polarization)
 	if text == "" {
 		return "", ""
@@ -165,7 +165,7 @@ func (r *reader) polarization(row *table.Row) (string, string) {
 	return "", "“" + text + "” is no polarization; H, V, horizontal or vertical was expected"
 }
 
-func (r *reader) position(row *table.Row) (int, string) {
+func (r *reader) position(row *table.Row) (quantity.Position, string) {
 	text := r.text(row, table.Position)
 	if text == "" {
 		return 0, ""
@@ -181,7 +181,7 @@ func (r *reader) position(row *table.Row) (int, string) {
 	if ok && n.value != float64(position) || position < 1 || position > 1000 {
 		return 0, "“" + text + "” is no number of an antenna position"
 	}
-	return position, ""
+	return quantity.Position(position), ""
 }
 
 func (r *reader) modulation(row *table.Row) (*quantity.Modulation, string) {

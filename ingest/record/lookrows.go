@@ -79,9 +79,9 @@ func (d *dwellReader) row(i int, zone *time.Location) (int, []Value) {
 	v.time(table.Start, visit.Start, zone)
 	v.time(table.End, visit.End, zone)
 	v.add(table.Run, visit.Run)
-	v.add(table.Polarization, visit.Polarization)
+	v.add(table.Polarization, string(visit.Polarization))
 	if visit.Position != 0 {
-		v.add(table.Position, strconv.Itoa(visit.Position))
+		v.add(table.Position, strconv.Itoa(int(visit.Position)))
 	}
 	if visit.Modulation != nil {
 		v.add(table.Modulation, visit.Modulation.String())

@@ -96,10 +96,10 @@ type PowerFile struct {
 type Visit struct {
 	Row          int
 	Frequency    quantity.Frequency
-	Start, End   quantity.Instant // clock offset included
-	Run          string           // "" where the record has no such column or an empty cell
-	Polarization string           // "horizontal", "vertical" or ""
-	Position     int              // 0 where not written
+	Start, End   quantity.Instant      // clock offset included
+	Run          string                // "" where the record has no such column or an empty cell
+	Polarization quantity.Polarization // "horizontal", "vertical" or ""
+	Position     quantity.Position     // 0 where not written
 	Modulation   *quantity.Modulation
 	LevelSet     string // as written
 	Observation  string // as written

@@ -110,7 +110,7 @@ func TestPolarizationWords(t *testing.T) {
 	for word, want := range map[string]string{"H": "horizontal", "h": "horizontal", "Hor.": "horizontal", "HORIZONTAL": "horizontal", "orizzontale": "horizontal", "Vaakasuora": "horizontal",
 		"V": "vertical", "vert": "vertical", "Vertikal": "vertical", "verticale": "vertical", "pystysuora": "vertical"} {
 		dwell := readDwell(t, "Frequency (MHz),Start,End,Pol\n30.0,2026-11-18T08:00:00Z,2026-11-18T08:00:03Z,"+word+"\n", table.Entry{})
-		assert.Equal(t, want, dwell.Visits[0].Polarization, word)
+		assert.EqualValues(t, want, dwell.Visits[0].Polarization, word)
 	}
 }
 

@@ -11,23 +11,14 @@ import (
 // cells makes a cell for each polarization, position and required range, in the
 // order in which the evaluation makes them.
 func (b *builder) cells() {
-	for _, polarization := range []string{requirement.Horizontal, requirement.Vertical} {
-		for position, more := 1, true; more; position++ {
-			more = false
-			for _, r := range b.Requirement.Ranges() {
-				parts := b.Requirement.CellsOf(r)
-				if r.Polarization == polarization && position <= len(parts) {
-					b.plan.Cells = append(b.plan.Cells, b.cell(r.Polarization, parts[position-1], len(parts)))
-					more = true
-				}
-			}
-		}
+	for _, part := range b.Requirement.Cells() {
+		b.plan.Cells = append(b.plan.Cells, b.cell(part))
 	}
 }
 
-func (b *builder) cell(polarization string, part requirement.CellRange, positions int) Cell {
-	c := Cell{Polarization: polarization, From: part.From, To: part.To, Position: part.Position, Positions: positions}
-	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, part.Position, positions)
+func (b *builder) cell(part requirement.CellRange) Cell {
+	c := Cell{Polarization: part.Polarization, From: part.From, To: part.To, Position: part.Position, Positions: part.Positions}
+	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, part.Position, part.Positions)
 	frequencies := Frequencies(b.Requirement, part.From, part.To)
 	forecast := b.forecastFor(&c)
 	for _, f := range frequencies {
@@ -42,7 +33,7 @@ func (b *builder) cell(polarization string, part requirement.CellRange, position
 // test setup boundary of that width, and the distance from position to position:
 // the boundary is parted evenly, one antenna at the middle of each part. Undefined
 // where the width is not known; one position has no distance to another.
-func Place(width quantity.Length, position, positions int) (centre, spacing quantity.Length) {
+func Place(width quantity.Length, position quantity.Position, positions int) (centre, spacing quantity.Length) {
 	spacing = width / quantity.Length(positions)
 	centre = spacing * quantity.Length(float64(position)-0.5)
 	if positions < 2 {

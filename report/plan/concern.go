@@ -10,7 +10,6 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
-	"fieldheld/report/verdict/requirement"
 )
 
 // equipment says how the calibration of an asset will stand on the date of the test.
@@ -72,7 +71,7 @@ func (b *builder) concerns() {
 // unknownPositions says where the number of antenna positions is not known, and
 // what would make it known.
 func (b *builder) unknownPositions(add func(string, ...any)) {
-	for _, polarization := range []string{requirement.Horizontal, requirement.Vertical} {
+	for _, polarization := range quantity.Polarizations() {
 		from, to, unknown := b.Requirement.UnknownPositions(polarization)
 		if !unknown {
 			continue
@@ -82,7 +81,7 @@ func (b *builder) unknownPositions(add func(string, ...any)) {
 			missing = "width in [article], or " + missing
 		}
 		add("%s, %s to %s: how many antenna positions are needed is not known (%s); the plan has one.",
-			capital(polarization), from, to, missing)
+			capital(string(polarization)), from, to, missing)
 	}
 }
 

@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"fieldheld/ingest/quantity"
 	"fmt"
 	"math"
 	"slices"
@@ -40,8 +41,8 @@ func sameFigure(a, b float64) bool { return a == b || math.IsNaN(a) && math.IsNa
 
 // Name is what the group is called: "horizontal and vertical, positions 1, 2".
 func (g Group) Name() string {
-	var polarizations []string
-	positions := map[string][]string{}
+	var polarizations []quantity.Polarization
+	positions := map[quantity.Polarization][]string{}
 	for _, c := range g.Cells {
 		if positions[c.Polarization] == nil {
 			polarizations = append(polarizations, c.Polarization)
@@ -54,10 +55,10 @@ func (g Group) Name() string {
 		if !slices.Equal(positions[polarization], common) {
 			common = nil
 		}
-		parts = append(parts, polarization+", "+positionList(positions[polarization]))
+		parts = append(parts, string(polarization)+", "+positionList(positions[polarization]))
 	}
 	if common != nil {
-		return strings.Join(polarizations, " and ") + ", " + positionList(common)
+		return quantity.Join(polarizations, " and ") + ", " + positionList(common)
 	}
 	return strings.Join(parts, ", and ")
 }

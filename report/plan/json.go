@@ -33,20 +33,20 @@ type jsonPlan struct {
 }
 
 type jsonCell struct {
-	Polarization string       `json:"polarization"`
-	Position     int          `json:"position"`
-	Positions    int          `json:"positions"`
-	From         float64      `json:"from_hz"`
-	To           float64      `json:"to_hz"`
-	Centre       *float64     `json:"centre_m,omitempty"`
-	Spacing      *float64     `json:"spacing_m,omitempty"`
-	Time         float64      `json:"time_s"`
-	Reached      int          `json:"in_reach"`
-	Short        int          `json:"out_of_reach"`
-	NoRating     int          `json:"no_rating"`
-	NoForecast   int          `json:"no_forecast"`
-	Ratings      []jsonRating `json:"ratings"`
-	Steps        []jsonStep   `json:"steps"`
+	Polarization quantity.Polarization `json:"polarization"`
+	Position     quantity.Position     `json:"position"`
+	Positions    int                   `json:"positions"`
+	From         float64               `json:"from_hz"`
+	To           float64               `json:"to_hz"`
+	Centre       *float64              `json:"centre_m,omitempty"`
+	Spacing      *float64              `json:"spacing_m,omitempty"`
+	Time         float64               `json:"time_s"`
+	Reached      int                   `json:"in_reach"`
+	Short        int                   `json:"out_of_reach"`
+	NoRating     int                   `json:"no_rating"`
+	NoForecast   int                   `json:"no_forecast"`
+	Ratings      []jsonRating          `json:"ratings"`
+	Steps        []jsonStep            `json:"steps"`
 }
 
 type jsonRating struct {

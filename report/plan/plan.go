@@ -52,12 +52,12 @@ type Plan struct {
 
 // Cell is one required range with one polarization and antenna position.
 type Cell struct {
-	Polarization string
+	Polarization quantity.Polarization
 	From, To     quantity.Frequency
-	Position     int             // from 1
-	Positions    int             // how many the range needs
-	Centre       quantity.Length // of the beam, from one edge of the test setup boundary; NaN where the width is not stated
-	Spacing      quantity.Length // from position to position; NaN for one position or an unknown width
+	Position     quantity.Position // from 1
+	Positions    int               // how many the range needs
+	Centre       quantity.Length   // of the beam, from one edge of the test setup boundary; NaN where the width is not stated
+	Spacing      quantity.Length   // from position to position; NaN for one position or an unknown width
 	Steps        []Step
 	Time         time.Duration
 	Count        Count

@@ -82,7 +82,7 @@ func TestScanTimes(t *testing.T) {
 		require.NoError(t, err)
 		in := input(t, small, nil)
 		in.Sheet.Requirement.From, in.Sheet.Requirement.To = test.from, test.to
-		in.Sheet.Requirement.Polarizations = []string{"vertical"}
+		in.Sheet.Requirement.Polarizations = []quantity.Polarization{"vertical"}
 		in.Sheet.Requirement.Include = []string{"18-40 GHz"}
 		in.Requirement, err = whole.Apply(in.Sheet.Requirement, in.Sheet.Article)
 		require.NoError(t, err)
@@ -183,12 +183,12 @@ func TestPositions(t *testing.T) {
 	} {
 		in := input(t, small+"[positions]\nspacing = \"3 m\"\nup_to = \"200 MHz\"\n", func(s *jobsheet.Sheet) {
 			s.Article.Width, s.Requirement.Positions = test.width, test.positionsStated
-			s.Requirement.Polarizations = []string{"horizontal"}
+			s.Requirement.Polarizations = []quantity.Polarization{"horizontal"}
 		})
 		p := plan.Build(in)
 		require.Len(t, p.Cells, len(test.centres))
 		for i, c := range p.Cells {
-			assert.Equal(t, i+1, c.Position)
+			assert.EqualValues(t, i+1, c.Position)
 			assert.Equal(t, len(test.centres), c.Positions)
 			assert.InDelta(t, float64(test.centres[i]), float64(c.Centre), 1e-12)
 			if quantity.Defined(test.spacing) {
@@ -229,7 +229,7 @@ func TestStepsAreWithinTheRule(t *testing.T) {
 // TestReach walks what can be known of a step.
 func TestReach(t *testing.T) {
 	in := input(t, small, func(s *jobsheet.Sheet) {
-		s.Requirement.Polarizations = []string{"horizontal"}
+		s.Requirement.Polarizations = []quantity.Polarization{"horizontal"}
 		undefined := quantity.Undefined[quantity.Power]()
 		s.Runs = []jobsheet.Run{{ID: "H1", Polarization: "horizontal", Position: 1, Amplifier: "PA-1", ForwardMax: 2000},
 			{ID: "V1", Polarization: "vertical", Position: 1, Amplifier: "PA-2", ForwardMax: undefined}}

@@ -48,8 +48,8 @@ func newBench(s Shape) *bench {
 // work makes the day.
 func (b *bench) work() error {
 	b.calibrate()
-	for _, polarization := range []string{"horizontal", "vertical"} {
-		for position := 1; position <= b.Positions; position++ {
+	for _, polarization := range quantity.Polarizations() {
+		for position := quantity.Position(1); int(position) <= b.Positions; position++ {
 			if err := b.serve(polarization, position); err != nil {
 				return err
 			}
@@ -64,14 +64,14 @@ func (b *bench) work() error {
 }
 
 // serve runs all ranges of one polarization and position, in parts.
-func (b *bench) serve(polarization string, position int) error {
+func (b *bench) serve(polarization quantity.Polarization, position quantity.Position) error {
 	var list []quantity.Frequency
 	for _, r := range b.Ranges(polarization) {
 		list = append(list, b.steps(r)...)
 	}
 	parts := min(b.Parts, len(list))
 	for part := range parts {
-		id := strings.ToUpper(polarization[:1]) + fmt.Sprint(position)
+		id := strings.ToUpper(string(polarization[:1])) + fmt.Sprint(position)
 		if parts > 1 {
 			id += string(rune('a' + part))
 		}
@@ -87,7 +87,7 @@ func (b *bench) serve(polarization string, position int) error {
 }
 
 // run plays and records one run.
-func (b *bench) run(id, polarization string, position int, list []quantity.Frequency) *Run {
+func (b *bench) run(id string, polarization quantity.Polarization, position quantity.Position, list []quantity.Frequency) *Run {
 	run := b.prepare(id, polarization, position)
 	b.day.Runs = append(b.day.Runs, run)
 	list = slices.Clone(list)
@@ -146,7 +146,7 @@ func (s *scene) readSteps(random *rand.Rand, run *Run) {
 }
 
 // prepare returns a run with empty records.
-func (b *bench) prepare(id, polarization string, position int) *Run {
+func (b *bench) prepare(id string, polarization quantity.Polarization, position quantity.Position) *Run {
 	name := strings.ToLower(id)
 	run := &Run{Sheet: jobsheet.Run{ID: id, Polarization: polarization, Position: position, Antenna: "AN-07", Amplifier: "PA-02",
 		ForwardMax: 1e6}}

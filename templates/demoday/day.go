@@ -103,8 +103,8 @@ type DwellRecord struct {
 // Visit is one row of a dwell record.
 type Visit struct {
 	Run          string
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	Frequency    quantity.Frequency
 	Start, End   quantity.Instant
 	Modulation   quantity.Modulation

@@ -259,7 +259,7 @@ func loseLink(log *ProbeLog, v Visit) {
 }
 
 // run returns a run without records yet and adds it to the day.
-func (b *demo) run(id, polarization, tuning string) *Run {
+func (b *demo) run(id string, polarization quantity.Polarization, tuning string) *Run {
 	undefined := quantity.Undefined[quantity.Ratio]()
 	name := map[string]string{"H1": "h1", "V1": "v1", "V2": "v2"}[id]
 	local := TimeStyle{Clock: "2006-01-02 15:04:05.000", Zone: b.zone}

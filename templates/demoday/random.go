@@ -70,7 +70,7 @@ func (c chooser) require(s *Shape) {
 			l.HighLevel = level * 2
 		}
 		if c.yes(0.25) {
-			l.Polarizations = []string{[]string{"horizontal", "vertical"}[c.IntN(2)]}
+			l.Polarizations = []quantity.Polarization{quantity.Polarizations()[c.IntN(2)]}
 		}
 		s.Limits = append(s.Limits, l)
 		from = to

@@ -134,10 +134,10 @@ func (d *DwellRecord) cells(v *Visit, cells []cell) []cell {
 		cells = append(cells, words(v.Run))
 	}
 	if d.Polarization {
-		cells = append(cells, words(strings.ToUpper(v.Polarization[:1])))
+		cells = append(cells, words(strings.ToUpper(string(v.Polarization[:1]))))
 	}
 	if d.Position {
-		cells = append(cells, numeral(strconv.Itoa(v.Position)))
+		cells = append(cells, numeral(strconv.Itoa(int(v.Position))))
 	}
 	if d.Modulation {
 		cells = append(cells, words(v.Modulation.String()))

@@ -22,7 +22,7 @@ type Requirement struct {
 type Limit struct {
 	From, To            quantity.Frequency
 	LowLevel, HighLevel quantity.FieldStrength
-	Polarizations       []string // nil for both
+	Polarizations       []quantity.Polarization // nil for both
 }
 
 // Step is the largest step in a range, as a part of the frequency.
@@ -53,7 +53,7 @@ func (r *Requirement) text() string {
 		} else {
 			s.texts("level", []string{fieldText(l.LowLevel), fieldText(l.HighLevel)})
 		}
-		s.texts("polarizations", l.Polarizations)
+		s.polarizations(l.Polarizations)
 	}
 	for _, step := range r.Steps {
 		s.entry("step")

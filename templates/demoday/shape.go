@@ -79,15 +79,15 @@ type Sampling struct {
 type Layouts struct{ Probe, Power, Dwell, Correction, Motion, Register Layout }
 
 // polarizations are those of a limit.
-func (l Limit) polarizations() []string {
+func (l Limit) polarizations() []quantity.Polarization {
 	if l.Polarizations == nil {
-		return []string{"horizontal", "vertical"}
+		return quantity.Polarizations()
 	}
 	return l.Polarizations
 }
 
 // applies reports whether the limit counts at a polarization.
-func (l Limit) applies(polarization string) bool {
+func (l Limit) applies(polarization quantity.Polarization) bool {
 	for _, p := range l.polarizations() {
 		if p == polarization {
 			return true
@@ -99,7 +99,7 @@ func (l Limit) applies(polarization string) bool {
 // At returns the limit at a frequency: straight in decibels over the logarithm
 // of frequency, the higher one on the border of two segments; not defined where
 // there is none.
-func (s *Shape) At(f quantity.Frequency, polarization string) quantity.FieldStrength {
+func (s *Shape) At(f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	highest := quantity.Undefined[quantity.FieldStrength]()
 	for _, l := range s.Limits {
 		if !l.applies(polarization) || !f.Within(l.From, l.To) {
@@ -116,7 +116,7 @@ func (s *Shape) At(f quantity.Frequency, polarization string) quantity.FieldStre
 }
 
 // Asked returns the least level that the decision rule accepts at a frequency.
-func (s *Shape) Asked(f quantity.Frequency, polarization string) quantity.FieldStrength {
+func (s *Shape) Asked(f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := s.At(f, polarization)
 	if quantity.Defined(s.ToleranceLow) {
 		level = level.Plus(s.ToleranceLow)
@@ -131,7 +131,7 @@ func (s *Shape) Asked(f quantity.Frequency, polarization string) quantity.FieldS
 type Range struct{ From, To quantity.Frequency }
 
 // Ranges returns the required ranges of a polarization, ascending.
-func (s *Shape) Ranges(polarization string) []Range {
+func (s *Shape) Ranges(polarization quantity.Polarization) []Range {
 	var list []Range
 	for _, l := range s.Limits {
 		switch last := len(list) - 1; {

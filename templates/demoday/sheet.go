@@ -104,7 +104,7 @@ func (d *Day) writeRequirement(s *sheetText) {
 			s.text(o.key, durationText(*o.value))
 		}
 	}
-	s.texts("polarizations", r.Polarizations)
+	s.polarizations(r.Polarizations)
 	s.raw("positions", countText(r.Positions))
 	s.text("sensors", r.Sensors)
 	s.raw("vswr_max", numberText(r.MismatchLimit))
@@ -226,7 +226,7 @@ func (d *Day) writeTunings(s *sheetText) {
 	for _, t := range d.Sheet.Tunings {
 		s.entry("tuning")
 		s.text("name", t.Name)
-		s.text("polarization", t.Polarization)
+		s.text("polarization", string(t.Polarization))
 		s.text("chamber", t.Chamber)
 		s.raw("made", timeText(t.Made, d.Location()))
 		if len(t.Changes) == 0 {
@@ -304,8 +304,8 @@ func (d *Day) writeRun(s *sheetText, run *Run) {
 	r := run.Sheet
 	s.entry("run")
 	s.text("id", r.ID)
-	s.text("polarization", r.Polarization)
-	s.raw("position", countText(r.Position))
+	s.text("polarization", string(r.Polarization))
+	s.raw("position", countText(int(r.Position)))
 	if r.Modulation != nil {
 		s.text("modulation", r.Modulation.String())
 	}

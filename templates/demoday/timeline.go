@@ -135,7 +135,7 @@ func (s *scene) readPower(random *rand.Rand, run *Run, k ticks, onlyWhenOn bool)
 
 // direction returns a unit vector of the field, mostly along the axis of the
 // polarization and never quite.
-func direction(random *rand.Rand, polarization string) [3]float64 {
+func direction(random *rand.Rand, polarization quantity.Polarization) [3]float64 {
 	main, side, depth := 0.9+0.08*random.Float64(), 0.2+0.2*random.Float64(), 0.15+0.15*random.Float64()
 	v := [3]float64{main, side, depth}
 	if polarization == "vertical" {

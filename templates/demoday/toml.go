@@ -45,6 +45,14 @@ func (s *sheetText) texts(key string, values []string) {
 	}
 }
 
+func (s *sheetText) polarizations(values []quantity.Polarization) {
+	var words []string
+	for _, value := range values {
+		words = append(words, string(value))
+	}
+	s.texts("polarizations", words)
+}
+
 func list(values []string) string {
 	quoted := make([]string, len(values))
 	for i, value := range values {

@@ -116,7 +116,7 @@ func positionsText(b *book) string {
 		}
 		text += fmt.Sprintf("; up to %s one for each %s of the test setup boundary or part of it", frequency(rule.UpTo), rule.Spacing)
 	}
-	for _, polarization := range []string{"horizontal", "vertical"} {
+	for _, polarization := range quantity.Polarizations() {
 		if from, to, unknown := q.UnknownPositions(polarization); unknown && q.Positions > 0 {
 			text += fmt.Sprintf("; not known for %s polarization, %s", polarization, frequencies(from, to))
 		}
@@ -152,7 +152,7 @@ func (b *book) limitTable() {
 		if q.Rule.Guarded {
 			values = append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceLow+guard))
 		}
-		r := texts(append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceHigh), strings.Join(l.Polarizations, ", "))...)
+		r := texts(append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceHigh), quantity.Join(l.Polarizations, ", "))...)
 		if l.Optional != "" {
 			r.note = "Optional, and no part of this day: " + l.Optional + "."
 		}
@@ -176,9 +176,9 @@ func levels(low, high quantity.FieldStrength, by quantity.Decibel) string {
 func (b *book) limitPlot() {
 	q := b.report.Requirement
 	var figure charts.Limit
-	byPolarization := map[string]*charts.Series{}
-	for _, polarization := range []string{"horizontal", "vertical"} {
-		series := &charts.Series{Label: polarization}
+	byPolarization := map[quantity.Polarization]*charts.Series{}
+	for _, polarization := range quantity.Polarizations() {
+		series := &charts.Series{Label: string(polarization)}
 		for _, l := range q.Limits {
 			if l.Optional != "" || !slices.Contains(l.Polarizations, polarization) {
 				continue
@@ -192,7 +192,7 @@ func (b *book) limitPlot() {
 		}
 		byPolarization[polarization] = series
 	}
-	horizontal, vertical := byPolarization["horizontal"], byPolarization["vertical"]
+	horizontal, vertical := byPolarization[quantity.Horizontal], byPolarization[quantity.Vertical]
 	switch {
 	case len(horizontal.Points)+len(vertical.Points) == 0:
 		return

@@ -21,7 +21,7 @@ func (b *book) behaviour() {
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
 		t.add(row{cells: []cell{
-			{text: frequencies(c.From, c.To), link: cellAnchor(i)}, {text: c.Polarization}, {text: fmt.Sprint(c.Position)}, stateCell(c.State), {text: b.observed(c)},
+			{text: frequencies(c.From, c.To), link: cellAnchor(i)}, {text: string(c.Polarization)}, {text: fmt.Sprint(c.Position)}, stateCell(c.State), {text: b.observed(c)},
 		}})
 	}
 	if len(t.rows) > 0 {

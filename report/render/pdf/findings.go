@@ -64,7 +64,7 @@ func whereText(f *report.Finding, g *report.FindingGroup) string {
 	if frequency == undefined {
 		frequency = ""
 	}
-	text := list("\n", frequency, list(", ", run, f.Polarization, position))
+	text := list("\n", frequency, list(", ", run, string(f.Polarization), position))
 	if text == "" {
 		return "the day"
 	}
@@ -164,7 +164,7 @@ func (b *book) repeatList() {
 		groups[n-1].frequencies = append(groups[n-1].frequencies, frequency(r.Frequency))
 	}
 	for _, g := range groups {
-		t.add(texts(g.first.Polarization, fmt.Sprint(g.first.Position), g.first.Why, strings.Join(g.frequencies, ", "), fmt.Sprint(len(g.frequencies))))
+		t.add(texts(string(g.first.Polarization), fmt.Sprint(g.first.Position), g.first.Why, strings.Join(g.frequencies, ", "), fmt.Sprint(len(g.frequencies))))
 	}
 	b.table(t)
 }

@@ -97,7 +97,7 @@ func (f *fixtureMaker) requirement() {
 	f.report.Budget = &budget
 	f.report.Requirement = &requirement.Requirement{
 		File: "requirement.toml", Title: "Field immunity of deck machinery", Source: "Orrevik works standard OW 312, clause 6.4, edition 2",
-		Limits: []requirement.Limit{{From: 30e6, To: 200e6, LowLevel: 200, HighLevel: 200, Polarizations: []string{"horizontal", "vertical"}}},
+		Limits: []requirement.Limit{{From: 30e6, To: 200e6, LowLevel: 200, HighLevel: 200, Polarizations: []quantity.Polarization{"horizontal", "vertical"}}},
 		Steps:  []requirement.StepRule{{From: 30e6, To: 1e9, Max: 0.005}},
 		Dwell:  3 * time.Second, Response: 2 * time.Second, Settle: 500 * time.Millisecond,
 		Modulation: quantity.Modulation{Kind: quantity.Pulse, Rate: 1000, Amount: 0.5}, Sensors: "every",
@@ -113,11 +113,11 @@ func (f *fixtureMaker) run(i int) {
 	if i%2 == 1 {
 		polarization, id = "vertical", fmt.Sprintf("V%d", i/2+1)
 	}
-	sheet := &jobsheet.Run{ID: id, Polarization: polarization, Position: i/2 + 1, Antenna: "AN-07", Amplifier: "PA-02", Tuning: "T-" + id[:1], ForwardMax: 2500,
+	sheet := &jobsheet.Run{ID: id, Polarization: quantity.Polarization(polarization), Position: quantity.Position(i/2 + 1), Antenna: "AN-07", Amplifier: "PA-02", Tuning: "T-" + id[:1], ForwardMax: 2500,
 		Dwell: files.Entry{File: "dwell/" + id + ".csv"}, Power: &files.Entry{File: "power/power.xlsx", Sheet: id, ClockOffset: -800 * time.Millisecond},
 		Probes: []jobsheet.Probe{{Log: files.Entry{File: "probe/" + id + ".csv"}, Asset: "FP-03", Correction: &files.Entry{File: "corrections/fp03.csv"},
 			Detector: "rms", ModulationFactor: quantity.Undefined[quantity.Ratio](), Range: jobsheet.Range[quantity.FieldStrength]{Low: 0.5, High: 800}, Height: 0.3}}}
-	run := report.Run{Run: check.Run{Run: evaluate.Run{ID: id, Polarization: polarization, Position: i/2 + 1}}, Sheet: sheet, MedianForward: 900}
+	run := report.Run{Run: check.Run{Run: evaluate.Run{ID: id, Polarization: quantity.Polarization(polarization), Position: quantity.Position(i/2 + 1)}}, Sheet: sheet, MedianForward: 900}
 	at := testMorning.Add(time.Duration(i) * 70 * time.Minute)
 	run.First = at
 	add := func(k int, frequency float64, raise float64) {

@@ -198,7 +198,7 @@ func (b *book) matrix() {
 			least = report.Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
 		}
 		t.add(row{note: b.whyText(c), cells: []cell{
-			{text: frequencies(c.From, c.To), link: anchor}, {text: c.Polarization}, {text: fmt.Sprint(c.Position)},
+			{text: frequencies(c.From, c.To), link: anchor}, {text: string(c.Polarization)}, {text: fmt.Sprint(c.Position)},
 			state, {text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
 			{text: b.marginText(least)}, {text: frequency(least.Frequency)}, {text: b.pageText(anchor), link: anchor},
 		}})

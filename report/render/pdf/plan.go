@@ -75,7 +75,7 @@ func (s *planPaper) cells() {
 	}
 	for i := range s.plan.Cells {
 		c := &s.plan.Cells[i]
-		r := texts(frequencies(c.From, c.To), c.Polarization, fmt.Sprintf("%d of %d", c.Position, c.Positions), limitRange(c), fmt.Sprint(len(c.Steps)), longTime(c.Time))
+		r := texts(frequencies(c.From, c.To), string(c.Polarization), fmt.Sprintf("%d of %d", c.Position, c.Positions), limitRange(c), fmt.Sprint(len(c.Steps)), longTime(c.Time))
 		if s.plan.Forecast {
 			r.cells = append(r.cells, forecastCells(c)...)
 		}

@@ -88,7 +88,7 @@ func (b *book) runTable() {
 			}
 			probes = list("; ", probes, text)
 		}
-		r := texts(run.ID, run.Polarization, fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
+		r := texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
 			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), momentIn(run.First, zone), momentIn(run.Last, zone))
 		r.cells[0].link = runAnchor(i)
 		t.add(r)
@@ -119,7 +119,7 @@ func (b *book) tunings() {
 		for _, c := range tunings[i].Changes {
 			changes = list("\n", changes, list(", ", frequency(c.Frequency), prefixed("by ", c.By), c.Note))
 		}
-		t.add(texts(tunings[i].Name, tunings[i].Polarization, orNotStated(tunings[i].Chamber), moment(b.inZone(tunings[i].Made)), orNone(changes)))
+		t.add(texts(tunings[i].Name, string(tunings[i].Polarization), orNotStated(tunings[i].Chamber), moment(b.inZone(tunings[i].Made)), orNone(changes)))
 	}
 	b.table(t)
 }

@@ -11,6 +11,7 @@ import (
 	"regexp"
 	"sort"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/seal/evidence"
 )
@@ -104,26 +105,26 @@ type results struct {
 	Day       string `json:"day"`
 	Behaviour string `json:"behaviour"`
 	Cells     []struct {
-		Polarization string  `json:"polarization"`
-		Position     int     `json:"position"`
-		From         float64 `json:"from_hz"`
-		To           float64 `json:"to_hz"`
-		State        string  `json:"state"`
-		Steps        int     `json:"steps"`
-		StepsMet     int     `json:"steps_met"`
+		Polarization quantity.Polarization `json:"polarization"`
+		Position     quantity.Position     `json:"position"`
+		From         float64               `json:"from_hz"`
+		To           float64               `json:"to_hz"`
+		State        string                `json:"state"`
+		Steps        int                   `json:"steps"`
+		StepsMet     int                   `json:"steps_met"`
 	} `json:"cells"`
 	Runs []struct {
 		ID     string           `json:"id"`
 		Visits []map[string]any `json:"visits"`
 	} `json:"runs"`
 	Findings []struct {
-		Check        string   `json:"check"`
-		State        string   `json:"state"`
-		Run          string   `json:"run"`
-		Polarization string   `json:"polarization"`
-		Position     int      `json:"position"`
-		From         *float64 `json:"from_hz"`
-		Message      string   `json:"message"`
+		Check        string                `json:"check"`
+		State        string                `json:"state"`
+		Run          string                `json:"run"`
+		Polarization quantity.Polarization `json:"polarization"`
+		Position     quantity.Position     `json:"position"`
+		From         *float64              `json:"from_hz"`
+		Message      string                `json:"message"`
 	} `json:"findings"`
 }
 

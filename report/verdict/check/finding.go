@@ -27,12 +27,12 @@ type Evidence struct {
 type Finding struct {
 	Check        string
 	State        FindingState
-	Run          string             // id; "" unless exactly one run is concerned
-	Polarization string             // "" unless of a visit, cell or run
-	Position     int                // 0 likewise
-	From, To     quantity.Frequency // NaN unless of a visit, hole or cell
-	Message      string             // what is wrong and how far off, one or two sentences
-	Meaning      string             // what it may mean and what to do; may be empty
+	Run          string                // id; "" unless exactly one run is concerned
+	Polarization quantity.Polarization // "" unless of a visit, cell or run
+	Position     quantity.Position     // 0 likewise
+	From, To     quantity.Frequency    // NaN unless of a visit, hole or cell
+	Message      string                // what is wrong and how far off, one or two sentences
+	Meaning      string                // what it may mean and what to do; may be empty
 	Evidence     []Evidence
 	Deviation    int      // index of the covering deviation plus one; 0 for none
 	Visit        VisitRef // the visit concerned, where there is exactly one

@@ -68,7 +68,7 @@ func neighbours(hole *evaluate.Hole) []Evidence {
 // for which the number of positions is not known.
 func findPositions(s *Subject) []Finding {
 	findings := findHoles("position")(s)
-	for _, polarization := range []string{"horizontal", "vertical"} {
+	for _, polarization := range quantity.Polarizations() {
 		from, to, unknown := s.Requirement.UnknownPositions(polarization)
 		if !unknown {
 			continue

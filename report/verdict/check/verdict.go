@@ -19,8 +19,8 @@ type Verdict struct {
 
 // Repeat is one frequency that has to be run again before the setup is taken down.
 type Repeat struct {
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	Frequency    quantity.Frequency
 	Why          string // name of the first open check of the step
 	Hole         bool   // it fills a hole; else its step was visited

@@ -14,28 +14,15 @@ import (
 // sorts into it all visits of all runs that lie there.
 func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 	var cells []Cell
-	for _, polarization := range []string{"horizontal", "vertical"} {
-		for position, more := 1, true; more; position++ {
-			more = false
-			for _, r := range e.requirement.Ranges() {
-				if r.Polarization != polarization {
-					continue
-				}
-				for _, part := range e.requirement.CellsOf(r) {
-					if part.Position == position {
-						cells = append(cells, e.cell(day, evaluated, polarization, part, len(cells)+1))
-						more = true
-					}
-				}
-			}
-		}
+	for i, part := range e.requirement.Cells() {
+		cells = append(cells, e.cell(day, evaluated, part, i+1))
 	}
 	return cells
 }
 
 // cell makes a cell, of which the index plus one is given.
-func (e *evaluator) cell(day *ingest.Day, evaluated *Day, polarization string, part requirement.CellRange, number int) Cell {
-	cell := Cell{Polarization: polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
+func (e *evaluator) cell(day *ingest.Day, evaluated *Day, part requirement.CellRange, number int) Cell {
+	cell := Cell{Polarization: part.Polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
 	cell.Resolution = cell.resolution(day, evaluated)
 	var visits []*Visit
 	for i := range evaluated.Runs {

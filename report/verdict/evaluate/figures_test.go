@@ -57,7 +57,7 @@ func steady(readings ...quantity.FieldStrength) (*jobsheet.Run, ingest.Run) {
 
 func oneVisit(t *testing.T, run ingest.Run, change func(*requirement.Requirement)) *Visit {
 	t.Helper()
-	r := &requirement.Requirement{Limits: []requirement.Limit{{From: 99e6, To: 101e6, LowLevel: 20, HighLevel: 20, Polarizations: []string{"horizontal"}}},
+	r := &requirement.Requirement{Limits: []requirement.Limit{{From: 99e6, To: 101e6, LowLevel: 20, HighLevel: 20, Polarizations: []quantity.Polarization{"horizontal"}}},
 		Steps: []requirement.StepRule{{From: 99e6, To: 101e6, Max: 0.1}}, Dwell: 3 * time.Second, Sensors: "every", Positions: 1, MinSamples: 3,
 		ToleranceHigh: quantity.Undefined[quantity.Decibel]()}
 	if change != nil {

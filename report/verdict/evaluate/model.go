@@ -174,8 +174,8 @@ type Hole struct {
 
 // Cell is one contiguous required range × one polarization × one position.
 type Cell struct {
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	From, To     quantity.Frequency
 	Unknown      bool               // the number of antenna positions is not known for a part of the range
 	Resolution   quantity.Frequency // q
@@ -188,8 +188,8 @@ type Cell struct {
 // Run is one run with its evaluated visits.
 type Run struct {
 	ID           string
-	Polarization string
-	Position     int
+	Polarization quantity.Polarization
+	Position     quantity.Position
 	Visits       []*Visit
 
 	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit

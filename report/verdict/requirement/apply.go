@@ -117,8 +117,8 @@ func (a *application) choosePolarizations() {
 	if chosen == nil {
 		return
 	}
-	var stated []string
-	for _, polarization := range polarizations {
+	var stated []quantity.Polarization
+	for _, polarization := range quantity.Polarizations() {
 		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.applies(polarization) }) {
 			stated = append(stated, polarization)
 		}
@@ -126,23 +126,23 @@ func (a *application) choosePolarizations() {
 	for _, polarization := range chosen {
 		if !slices.Contains(stated, polarization) {
 			a.refuse("polarizations", place.Message{What: "the requirement has no limit at this polarization",
-				Found: fmt.Sprintf("%q", polarization), Expected: listOr(stated, "none")})
+				Found: fmt.Sprintf("%q", polarization), Expected: polarizationsOrNone(stated)})
 		}
 	}
 	if len(chosen) == 0 {
 		a.refuse("polarizations", place.Message{What: "a day without a polarization shows nothing",
-			Expected: listOr(stated, "none") + ", or no such key"})
+			Expected: polarizationsOrNone(stated) + ", or no such key"})
 	}
 	for i := range a.r.Limits {
 		l := &a.r.Limits[i]
-		l.Polarizations = slices.DeleteFunc(l.Polarizations, func(p string) bool { return !slices.Contains(chosen, p) })
+		l.Polarizations = slices.DeleteFunc(l.Polarizations, func(p quantity.Polarization) bool { return !slices.Contains(chosen, p) })
 	}
 	asked := inOrder(chosen)
-	a.override("polarizations", listOr(stated, "none"), listOr(asked, "none"), lessWhere(len(asked) < len(stated)))
+	a.override("polarizations", polarizationsOrNone(stated), polarizationsOrNone(asked), lessWhere(len(asked) < len(stated)))
 }
 
 // inOrder sorts polarizations as ranges are sorted.
-func inOrder(list []string) []string {
+func inOrder(list []quantity.Polarization) []quantity.Polarization {
 	sorted := slices.Clone(list)
 	slices.Sort(sorted)
 	return slices.Compact(sorted)
@@ -346,4 +346,11 @@ func listOr(list []string, empty string) string {
 		return empty
 	}
 	return strings.Join(list, ", ")
+}
+
+func polarizationsOrNone(list []quantity.Polarization) string {
+	if len(list) == 0 {
+		return "none"
+	}
+	return quantity.Join(list, ", ")
 }

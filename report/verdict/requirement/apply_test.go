@@ -19,9 +19,9 @@ func winch() *Requirement {
 	return &Requirement{
 		Title: "Winch controllers",
 		Limits: []Limit{
-			{From: 2e6, To: 30e6, LowLevel: 10, HighLevel: 10, Polarizations: []string{Vertical}, Optional: "2-30 MHz"},
-			{From: 30e6, To: 200e6, LowLevel: 100, HighLevel: 200, Polarizations: []string{Horizontal, Vertical}},
-			{From: 300e6, To: 1e9, LowLevel: 50, HighLevel: 50, Polarizations: []string{Vertical}},
+			{From: 2e6, To: 30e6, LowLevel: 10, HighLevel: 10, Polarizations: []quantity.Polarization{quantity.Vertical}, Optional: "2-30 MHz"},
+			{From: 30e6, To: 200e6, LowLevel: 100, HighLevel: 200, Polarizations: []quantity.Polarization{quantity.Horizontal, quantity.Vertical}},
+			{From: 300e6, To: 1e9, LowLevel: 50, HighLevel: 50, Polarizations: []quantity.Polarization{quantity.Vertical}},
 		},
 		Steps:         []StepRule{{From: 2e6, To: 1e9, Max: 0.01}},
 		Dwell:         3 * time.Second,
@@ -45,11 +45,11 @@ func TestApplyOverrides(t *testing.T) {
 		then func(*testing.T, *Requirement)
 	}{
 		{"nothing", func(*jobsheet.Requirement) {}, nil, func(t *testing.T, r *Requirement) {
-			assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}, {Vertical, 30e6, 200e6}, {Vertical, 300e6, 1e9}}, r.Ranges())
+			assert.Equal(t, []Range{{quantity.Horizontal, 30e6, 200e6}, {quantity.Vertical, 30e6, 200e6}, {quantity.Vertical, 300e6, 1e9}}, r.Ranges())
 		}},
 		{"the same as the requirement", func(s *jobsheet.Requirement) {
 			s.Dwell, s.Sensors, s.ToleranceLow, s.DecisionRule, s.MinSamples = duration(3*time.Second), EverySensor, 0, "simple", 3
-			s.Polarizations = []string{Vertical, Horizontal}
+			s.Polarizations = []quantity.Polarization{quantity.Vertical, quantity.Horizontal}
 		}, nil, func(t *testing.T, r *Requirement) { assert.Equal(t, 3*time.Second, r.Dwell) }},
 		{"dwell with its reason", func(s *jobsheet.Requirement) {
 			s.Dwell, s.Reasons = duration(5500*time.Millisecond), map[string]string{"dwell": "slow article"}
@@ -83,28 +83,30 @@ func TestApplyOverrides(t *testing.T) {
 		{"a part", func(s *jobsheet.Requirement) { s.From, s.To = 50e6, 400e6 },
 			[]Override{{Key: "from", Was: "30 MHz", Is: "50 MHz"}, {Key: "to", Was: "1 GHz", Is: "400 MHz"}},
 			func(t *testing.T, r *Requirement) {
-				assert.Equal(t, []Range{{Horizontal, 50e6, 200e6}, {Vertical, 50e6, 200e6}, {Vertical, 300e6, 400e6}}, r.Ranges())
+				assert.Equal(t, []Range{{quantity.Horizontal, 50e6, 200e6}, {quantity.Vertical, 50e6, 200e6}, {quantity.Vertical, 300e6, 400e6}}, r.Ranges())
 			}},
 		{"a part that begins in a gap", func(s *jobsheet.Requirement) { s.From = 250e6 },
 			[]Override{{Key: "from", Was: "30 MHz", Is: "250 MHz"}},
-			func(t *testing.T, r *Requirement) { assert.Equal(t, []Range{{Vertical, 300e6, 1e9}}, r.Ranges()) }},
-		{"one polarization", func(s *jobsheet.Requirement) { s.Polarizations = []string{Horizontal} },
+			func(t *testing.T, r *Requirement) {
+				assert.Equal(t, []Range{{quantity.Vertical, 300e6, 1e9}}, r.Ranges())
+			}},
+		{"one polarization", func(s *jobsheet.Requirement) { s.Polarizations = []quantity.Polarization{quantity.Horizontal} },
 			[]Override{{Key: "polarizations", Was: "horizontal, vertical", Is: "horizontal", Relaxation: true}},
 			func(t *testing.T, r *Requirement) {
-				assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}}, r.Ranges())
-				assert.False(t, quantity.Defined(r.Limit(100e6, Vertical)))
+				assert.Equal(t, []Range{{quantity.Horizontal, 30e6, 200e6}}, r.Ranges())
+				assert.False(t, quantity.Defined(r.Limit(100e6, quantity.Vertical)))
 			}},
 		{"an optional range", func(s *jobsheet.Requirement) { s.Include = []string{"2-30 MHz"} },
 			[]Override{{Key: "include", Was: "none", Is: "2-30 MHz"}},
 			func(t *testing.T, r *Requirement) {
-				assert.Equal(t, []Range{{Horizontal, 30e6, 200e6}, {Vertical, 2e6, 200e6}, {Vertical, 300e6, 1e9}}, r.Ranges())
-				assert.Equal(t, quantity.FieldStrength(10), r.Limit(10e6, Vertical))
+				assert.Equal(t, []Range{{quantity.Horizontal, 30e6, 200e6}, {quantity.Vertical, 2e6, 200e6}, {quantity.Vertical, 300e6, 1e9}}, r.Ranges())
+				assert.Equal(t, quantity.FieldStrength(10), r.Limit(10e6, quantity.Vertical))
 				assert.Equal(t, []string{"2-30 MHz"}, r.Included)
 			}},
 		{"positions", func(s *jobsheet.Requirement) { s.Positions = 4 },
 			[]Override{{Key: "positions", Was: "1 up to 200 MHz", Is: "4"}},
 			func(t *testing.T, r *Requirement) {
-				assert.Len(t, r.CellsOf(Range{Vertical, 300e6, 1e9}), 4, "a stated number counts for every range")
+				assert.Len(t, r.CellsOf(Range{quantity.Vertical, 300e6, 1e9}), 4, "a stated number counts for every range")
 			}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -168,7 +170,9 @@ func TestApplyProblems(t *testing.T) {
 		{"part without a limit", func(s *jobsheet.Requirement) { s.From, s.To = 210e6, 290e6 }, "from", "no limit in this part"},
 		{"part above everything", func(s *jobsheet.Requirement) { s.From = 2e9 }, "from", "does not end above"},
 		{"part into an optional range", func(s *jobsheet.Requirement) { s.From = 2e6 }, "from", `include = ["2-30 MHz"]`},
-		{"polarization without a limit", func(s *jobsheet.Requirement) { s.Polarizations = []string{Vertical, "circular"} }, "polarizations", "circular"},
+		{"polarization without a limit", func(s *jobsheet.Requirement) {
+			s.Polarizations = []quantity.Polarization{quantity.Vertical, "circular"}
+		}, "polarizations", "circular"},
 		{"dwell of nothing", func(s *jobsheet.Requirement) { s.Dwell = duration(0) }, "dwell", "too short"},
 		{"negative settling", func(s *jobsheet.Requirement) { s.Settle = duration(-time.Second) }, "settle", "-1 s"},
 		{"gap of nothing", func(s *jobsheet.Requirement) { s.MaxGap = duration(0) }, "max_gap", "too short"},
@@ -210,7 +214,7 @@ func TestApplyRefusesADayOfNothing(t *testing.T) {
 	assert.Contains(t, only(t, err).String(), "nothing is left to show")
 
 	sheet := nothingSet()
-	sheet.Polarizations = []string{}
+	sheet.Polarizations = []quantity.Polarization{}
 	_, err = winch().Apply(sheet, jobsheet.Article{})
 	assert.ErrorContains(t, err, "nothing")
 }

@@ -107,7 +107,7 @@ func TestExampleDaysHaveTheirCells(t *testing.T) {
 		}
 		for _, rg := range day.requirement.Ranges() {
 			for _, part := range day.requirement.CellsOf(rg) {
-				got = append(got, cell{rg.Polarization, part.Position, part.From, part.To})
+				got = append(got, cell{string(rg.Polarization), int(part.Position), part.From, part.To})
 			}
 		}
 		assert.ElementsMatch(t, want, got, name)
@@ -118,7 +118,7 @@ func TestExampleDaysHaveTheirLimits(t *testing.T) {
 	for name, day := range exampleDays(t) {
 		for _, run := range day.expected.Runs {
 			for _, v := range run.Visits {
-				got := day.requirement.Limit(v.Frequency, run.Polarization)
+				got := day.requirement.Limit(v.Frequency, quantity.Polarization(run.Polarization))
 				if v.Limit == nil {
 					assert.False(t, quantity.Defined(got), "%s %s %s", name, run.ID, v.Frequency)
 					continue
@@ -168,7 +168,7 @@ func toFill(day exampleDay, f expectedFinding) []quantity.Frequency {
 		return r.Sequence(f.From, f.To)
 	case "coverage":
 		starts := slices.ContainsFunc(r.Ranges(), func(rg Range) bool {
-			return rg.Polarization == f.Polarization && rg.From == f.From
+			return string(rg.Polarization) == f.Polarization && rg.From == f.From
 		})
 		if starts {
 			return append([]quantity.Frequency{f.From}, list...)

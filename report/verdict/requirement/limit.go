@@ -11,7 +11,7 @@ import (
 // straight in dB over log10 f, on the border of two segments and where they
 // overlap the higher one. It is undefined (NaN) outside every required range
 // of the polarization. Borders have the slack of frequencies.
-func (r *Requirement) Limit(f quantity.Frequency, polarization string) quantity.FieldStrength {
+func (r *Requirement) Limit(f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := highest(r.Limits, f, polarization)
 	if quantity.Defined(level) && r.whole != nil {
 		level = highest(r.whole, f, polarization)
@@ -22,7 +22,7 @@ func (r *Requirement) Limit(f quantity.Frequency, polarization string) quantity.
 // LimitNear is Limit, but for a frequency outside the required ranges by no
 // more than q, Hz, the resolution in which a dwell record is written, it is the
 // limit at that range's end. Between two ranges that near the higher one counts.
-func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization string) quantity.FieldStrength {
+func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := r.Limit(f, polarization)
 	if quantity.Defined(level) {
 		return level
@@ -36,7 +36,7 @@ func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization string) qu
 }
 
 // highest returns the highest level that the segments give at f, NaN where none does.
-func highest(limits []Limit, f quantity.Frequency, polarization string) quantity.FieldStrength {
+func highest(limits []Limit, f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := quantity.Undefined[quantity.FieldStrength]()
 	for _, l := range limits {
 		if l.applies(polarization) && f.Within(l.From, l.To) {
@@ -70,13 +70,13 @@ func (l Limit) at(f quantity.Frequency) quantity.FieldStrength {
 // make one range.
 func (r *Requirement) Ranges() []Range {
 	var ranges []Range
-	for _, polarization := range polarizations {
+	for _, polarization := range quantity.Polarizations() {
 		ranges = append(ranges, rangesOf(r.Limits, polarization)...)
 	}
 	return ranges
 }
 
-func rangesOf(limits []Limit, polarization string) []Range {
+func rangesOf(limits []Limit, polarization quantity.Polarization) []Range {
 	var own []Limit
 	for _, l := range limits {
 		if l.applies(polarization) {

@@ -10,7 +10,7 @@ import (
 	"fieldheld/ingest/quantity"
 )
 
-var both = []string{Horizontal, Vertical}
+var both = []quantity.Polarization{quantity.Horizontal, quantity.Vertical}
 
 // sloped has a falling and a rising segment that meet with different levels, a
 // gap, and a part that only the vertical polarization has.
@@ -19,7 +19,7 @@ func sloped() *Requirement {
 		Limits: []Limit{
 			{From: 200e6, To: 297e6, LowLevel: 30, HighLevel: 18.75, Polarizations: both},
 			{From: 297e6, To: 362e6, LowLevel: 15, HighLevel: 45, Polarizations: both},
-			{From: 500e6, To: 600e6, LowLevel: 10, HighLevel: 10, Polarizations: []string{Vertical}},
+			{From: 500e6, To: 600e6, LowLevel: 10, HighLevel: 10, Polarizations: []quantity.Polarization{quantity.Vertical}},
 			{From: 900e6, To: 1e9, LowLevel: 7, HighLevel: 7, Polarizations: both, Optional: "900-1000 MHz"},
 		},
 		Steps: []StepRule{{From: 200e6, To: 1e9, Max: 0.01}},
@@ -43,10 +43,10 @@ func TestLimitBetweenItsEnds(t *testing.T) {
 		{362e6 * (1 + 0.9e-9), 45, "the end has the slack of frequencies"},
 		{200e6 * (1 - 0.9e-9), 30, "so has the beginning"},
 	} {
-		assert.InEpsilon(t, c.want, float64(r.Limit(c.f, Horizontal)), 1e-12, "%s: %s", c.f, c.why)
+		assert.InEpsilon(t, c.want, float64(r.Limit(c.f, quantity.Horizontal)), 1e-12, "%s: %s", c.f, c.why)
 	}
-	assert.Equal(t, quantity.FieldStrength(30), r.Limit(200e6, Vertical), "no rounding at an end")
-	assert.Equal(t, quantity.FieldStrength(45), r.Limit(362e6, Vertical), "no rounding at an end")
+	assert.Equal(t, quantity.FieldStrength(30), r.Limit(200e6, quantity.Vertical), "no rounding at an end")
+	assert.Equal(t, quantity.FieldStrength(45), r.Limit(362e6, quantity.Vertical), "no rounding at an end")
 }
 
 func TestNoLimitOutsideTheRanges(t *testing.T) {
@@ -55,10 +55,10 @@ func TestNoLimitOutsideTheRanges(t *testing.T) {
 		f            quantity.Frequency
 		polarization string
 	}{
-		{199e6, Horizontal}, {362e6 * (1 + 3e-9), Horizontal}, {400e6, Vertical}, {550e6, Horizontal},
-		{950e6, Vertical}, {300e6, "circular"}, {quantity.Undefined[quantity.Frequency](), Vertical},
+		{199e6, string(quantity.Horizontal)}, {362e6 * (1 + 3e-9), string(quantity.Horizontal)}, {400e6, string(quantity.Vertical)}, {550e6, string(quantity.Horizontal)},
+		{950e6, string(quantity.Vertical)}, {300e6, "circular"}, {quantity.Undefined[quantity.Frequency](), string(quantity.Vertical)},
 	} {
-		assert.False(t, quantity.Defined(r.Limit(c.f, c.polarization)), "%s %s", c.f, c.polarization)
+		assert.False(t, quantity.Defined(r.Limit(c.f, quantity.Polarization(c.polarization))), "%s %s", c.f, c.polarization)
 	}
 }
 
@@ -70,24 +70,24 @@ func TestLimitNearAnEnd(t *testing.T) {
 		polarization string
 		want         float64 // NaN: none
 	}{
-		{199e6, Horizontal, 30}, {198.9e6, Horizontal, math.NaN()},
-		{363e6, Horizontal, 45}, {363.1e6, Horizontal, math.NaN()},
-		{499.5e6, Vertical, 10}, {499.5e6, Horizontal, math.NaN()},
-		{200e6, Horizontal, 30}, {550e6, Vertical, 10},
+		{199e6, string(quantity.Horizontal), 30}, {198.9e6, string(quantity.Horizontal), math.NaN()},
+		{363e6, string(quantity.Horizontal), 45}, {363.1e6, string(quantity.Horizontal), math.NaN()},
+		{499.5e6, string(quantity.Vertical), 10}, {499.5e6, string(quantity.Horizontal), math.NaN()},
+		{200e6, string(quantity.Horizontal), 30}, {550e6, string(quantity.Vertical), 10},
 	} {
-		got := float64(r.LimitNear(c.f, q, c.polarization))
+		got := float64(r.LimitNear(c.f, q, quantity.Polarization(c.polarization)))
 		if math.IsNaN(c.want) {
 			assert.True(t, math.IsNaN(got), "%s %s: %v", c.f, c.polarization, got)
 			continue
 		}
 		assert.InEpsilon(t, c.want, got, 1e-12, "%s %s", c.f, c.polarization)
 	}
-	assert.Equal(t, quantity.FieldStrength(45), r.LimitNear(430e6, 70e6, Vertical), "between two ranges the higher")
-	assert.False(t, quantity.Defined(r.LimitNear(199e6, 0, Horizontal)), "a record of binary numbers widens nothing")
+	assert.Equal(t, quantity.FieldStrength(45), r.LimitNear(430e6, 70e6, quantity.Vertical), "between two ranges the higher")
+	assert.False(t, quantity.Defined(r.LimitNear(199e6, 0, quantity.Horizontal)), "a record of binary numbers widens nothing")
 }
 
 func TestRanges(t *testing.T) {
-	segment := func(from, to quantity.Frequency, polarizations ...string) Limit {
+	segment := func(from, to quantity.Frequency, polarizations ...quantity.Polarization) Limit {
 		return Limit{From: from, To: to, LowLevel: 1, HighLevel: 1, Polarizations: polarizations}
 	}
 	for _, c := range []struct {
@@ -95,18 +95,18 @@ func TestRanges(t *testing.T) {
 		limits []Limit
 		want   []Range
 	}{
-		{"segments that touch are one range", []Limit{segment(1e6, 2e6, both...), segment(2e6, 3e6, Vertical)},
-			[]Range{{Horizontal, 1e6, 2e6}, {Vertical, 1e6, 3e6}}},
-		{"whatever their order", []Limit{segment(2e6, 3e6, Vertical), segment(1e6, 2e6, Vertical)},
-			[]Range{{Vertical, 1e6, 3e6}}},
-		{"also where rounding parts them", []Limit{segment(1e6, 2e6, Vertical), segment(2e6*(1+0.5e-9), 3e6, Vertical)},
-			[]Range{{Vertical, 1e6, 3e6}}},
-		{"segments that overlap are one range", []Limit{segment(1e6, 5e6, Vertical), segment(2e6, 3e6, Vertical), segment(4e6, 6e6, Vertical)},
-			[]Range{{Vertical, 1e6, 6e6}}},
+		{"segments that touch are one range", []Limit{segment(1e6, 2e6, both...), segment(2e6, 3e6, quantity.Vertical)},
+			[]Range{{quantity.Horizontal, 1e6, 2e6}, {quantity.Vertical, 1e6, 3e6}}},
+		{"whatever their order", []Limit{segment(2e6, 3e6, quantity.Vertical), segment(1e6, 2e6, quantity.Vertical)},
+			[]Range{{quantity.Vertical, 1e6, 3e6}}},
+		{"also where rounding parts them", []Limit{segment(1e6, 2e6, quantity.Vertical), segment(2e6*(1+0.5e-9), 3e6, quantity.Vertical)},
+			[]Range{{quantity.Vertical, 1e6, 3e6}}},
+		{"segments that overlap are one range", []Limit{segment(1e6, 5e6, quantity.Vertical), segment(2e6, 3e6, quantity.Vertical), segment(4e6, 6e6, quantity.Vertical)},
+			[]Range{{quantity.Vertical, 1e6, 6e6}}},
 		{"a gap parts two ranges", []Limit{segment(1e6, 2e6, both...), segment(2.1e6, 3e6, both...)},
-			[]Range{{Horizontal, 1e6, 2e6}, {Horizontal, 2.1e6, 3e6}, {Vertical, 1e6, 2e6}, {Vertical, 2.1e6, 3e6}}},
-		{"the other polarization bridges no gap", []Limit{segment(1e6, 2e6, Horizontal), segment(2e6, 3e6, Vertical), segment(3e6, 4e6, Horizontal)},
-			[]Range{{Horizontal, 1e6, 2e6}, {Horizontal, 3e6, 4e6}, {Vertical, 2e6, 3e6}}},
+			[]Range{{quantity.Horizontal, 1e6, 2e6}, {quantity.Horizontal, 2.1e6, 3e6}, {quantity.Vertical, 1e6, 2e6}, {quantity.Vertical, 2.1e6, 3e6}}},
+		{"the other polarization bridges no gap", []Limit{segment(1e6, 2e6, quantity.Horizontal), segment(2e6, 3e6, quantity.Vertical), segment(3e6, 4e6, quantity.Horizontal)},
+			[]Range{{quantity.Horizontal, 1e6, 2e6}, {quantity.Horizontal, 3e6, 4e6}, {quantity.Vertical, 2e6, 3e6}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			assert.Equal(t, c.want, (&Requirement{Limits: c.limits}).Ranges())
@@ -117,11 +117,11 @@ func TestRanges(t *testing.T) {
 func TestOverlapTakesTheHigherLevel(t *testing.T) {
 	r := &Requirement{Limits: []Limit{
 		{From: 1e6, To: 10e6, LowLevel: 20, HighLevel: 20, Polarizations: both},
-		{From: 3e6, To: 5e6, LowLevel: 50, HighLevel: 50, Polarizations: []string{Vertical}},
+		{From: 3e6, To: 5e6, LowLevel: 50, HighLevel: 50, Polarizations: []quantity.Polarization{quantity.Vertical}},
 	}}
-	assert.Equal(t, quantity.FieldStrength(50), r.Limit(4e6, Vertical))
-	assert.Equal(t, quantity.FieldStrength(20), r.Limit(4e6, Horizontal))
-	assert.Equal(t, quantity.FieldStrength(20), r.Limit(6e6, Vertical))
+	assert.Equal(t, quantity.FieldStrength(50), r.Limit(4e6, quantity.Vertical))
+	assert.Equal(t, quantity.FieldStrength(20), r.Limit(4e6, quantity.Horizontal))
+	assert.Equal(t, quantity.FieldStrength(20), r.Limit(6e6, quantity.Vertical))
 }
 
 // However a slope is cut, the levels on what remains stay where they were.
@@ -131,8 +131,8 @@ func TestCutKeepsTheSlope(t *testing.T) {
 		for _, to := range []quantity.Frequency{330e6, 362e6, 550e6} {
 			parts := cut(whole, from, to)
 			for f := from * 1.0001; f < min(to, 362e6)*0.9999; f *= 1.003 {
-				want := highest(whole, f, Horizontal)
-				assert.InEpsilon(t, float64(want), float64(highest(parts, f, Horizontal)), 1e-12,
+				want := highest(whole, f, quantity.Horizontal)
+				assert.InEpsilon(t, float64(want), float64(highest(parts, f, quantity.Horizontal)), 1e-12,
 					fmt.Sprintf("%s, cut to %s … %s", f, from, to))
 			}
 			for _, l := range parts {

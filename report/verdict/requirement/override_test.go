@@ -36,7 +36,7 @@ func TestRelaxations(t *testing.T) {
 		{"a gap where there is none", as, func(s *jobsheet.Requirement) { s.MaxGap = duration(time.Millisecond) }, "max_gap", true},
 		{"longer gap", func(r *Requirement) { r.MaxGap = time.Second }, func(s *jobsheet.Requirement) { s.MaxGap = duration(2 * time.Second) }, "max_gap", true},
 		{"shorter gap", func(r *Requirement) { r.MaxGap = time.Second }, func(s *jobsheet.Requirement) { s.MaxGap = duration(time.Second / 2) }, "max_gap", false},
-		{"fewer polarizations", as, func(s *jobsheet.Requirement) { s.Polarizations = []string{Vertical} }, "polarizations", true},
+		{"fewer polarizations", as, func(s *jobsheet.Requirement) { s.Polarizations = []quantity.Polarization{quantity.Vertical} }, "polarizations", true},
 		{"mean of the probes", as, func(s *jobsheet.Requirement) { s.Sensors = MeanOfSensors }, "sensors", true},
 		{"each probe", func(r *Requirement) { r.Sensors = MeanOfSensors }, func(s *jobsheet.Requirement) { s.Sensors = EverySensor }, "sensors", false},
 		{"lower lower tolerance", upper, func(s *jobsheet.Requirement) { s.ToleranceLow = -30 }, "tolerance.low", true},
@@ -89,7 +89,10 @@ func TestMinSamplesOfTheSheet(t *testing.T) {
 // positions is not known. The rule of winch counts up to 200 MHz, for each 3 m.
 func TestCellsOf(t *testing.T) {
 	unstated := quantity.Length(math.NaN())
-	all := Range{Vertical, 30e6, 1e9}
+	all := Range{quantity.Vertical, 30e6, 1e9}
+	at := func(position quantity.Position, positions int, from, to quantity.Frequency, known bool) CellRange {
+		return CellRange{Polarization: quantity.Vertical, Position: position, Positions: positions, From: from, To: to, Known: known}
+	}
 	for _, c := range []struct {
 		name      string
 		rule      *PositionRule
@@ -98,17 +101,17 @@ func TestCellsOf(t *testing.T) {
 		rg        Range
 		want      []CellRange
 	}{
-		{"no rule, nothing stated", nil, unstated, 0, all, []CellRange{{1, 30e6, 1e9, true}}},
-		{"stated for the whole range", nil, unstated, 2, all, []CellRange{{1, 30e6, 1e9, true}, {2, 30e6, 1e9, true}}},
-		{"by width, below the rule's end", &PositionRule{UpTo: 200e6, Spacing: 3}, 4, 0, Range{Vertical, 30e6, 200e6},
-			[]CellRange{{1, 30e6, 200e6, true}, {2, 30e6, 200e6, true}}},
+		{"no rule, nothing stated", nil, unstated, 0, all, []CellRange{at(1, 1, 30e6, 1e9, true)}},
+		{"stated for the whole range", nil, unstated, 2, all, []CellRange{at(1, 2, 30e6, 1e9, true), at(2, 2, 30e6, 1e9, true)}},
+		{"by width, below the rule's end", &PositionRule{UpTo: 200e6, Spacing: 3}, 4, 0, Range{quantity.Vertical, 30e6, 200e6},
+			[]CellRange{at(1, 2, 30e6, 200e6, true), at(2, 2, 30e6, 200e6, true)}},
 		{"by width, and above it not known", &PositionRule{UpTo: 200e6, Spacing: 3}, 7, 0, all,
-			[]CellRange{{1, 30e6, 1e9, false}, {2, 30e6, 200e6, true}, {3, 30e6, 200e6, true}}},
-		{"narrow, and above the rule not known", &PositionRule{UpTo: 200e6, Spacing: 3}, 1, 0, all, []CellRange{{1, 30e6, 1e9, false}}},
-		{"above the rule altogether", &PositionRule{UpTo: 200e6, Spacing: 3}, 7, 0, Range{Vertical, 200e6, 1e9}, []CellRange{{1, 200e6, 1e9, false}}},
-		{"width not stated", &PositionRule{UpTo: 200e6, Spacing: 3}, unstated, 0, Range{Vertical, 30e6, 100e6}, []CellRange{{1, 30e6, 100e6, false}}},
+			[]CellRange{at(1, 3, 30e6, 1e9, false), at(2, 3, 30e6, 200e6, true), at(3, 3, 30e6, 200e6, true)}},
+		{"narrow, and above the rule not known", &PositionRule{UpTo: 200e6, Spacing: 3}, 1, 0, all, []CellRange{at(1, 1, 30e6, 1e9, false)}},
+		{"above the rule altogether", &PositionRule{UpTo: 200e6, Spacing: 3}, 7, 0, Range{quantity.Vertical, 200e6, 1e9}, []CellRange{at(1, 1, 200e6, 1e9, false)}},
+		{"width not stated", &PositionRule{UpTo: 200e6, Spacing: 3}, unstated, 0, Range{quantity.Vertical, 30e6, 100e6}, []CellRange{at(1, 1, 30e6, 100e6, false)}},
 		{"width not stated, number stated", &PositionRule{UpTo: 200e6, Spacing: 3}, unstated, 2, all,
-			[]CellRange{{1, 30e6, 1e9, true}, {2, 30e6, 1e9, true}}},
+			[]CellRange{at(1, 2, 30e6, 1e9, true), at(2, 2, 30e6, 1e9, true)}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			r := winch()
@@ -140,14 +143,14 @@ func TestUnknownPositions(t *testing.T) {
 			c.set(&sheet)
 			r, err := winch().Apply(sheet, jobsheet.Article{Width: c.width})
 			require.NoError(t, err)
-			from, to, unknown := r.UnknownPositions(Vertical)
+			from, to, unknown := r.UnknownPositions(quantity.Vertical)
 			assert.Equal(t, c.to > 0, unknown)
 			assert.Equal(t, []quantity.Frequency{c.from, c.to}, []quantity.Frequency{from, to})
 		})
 	}
 	r, err := winch().Apply(nothingSet(), jobsheet.Article{Width: 1})
 	require.NoError(t, err)
-	_, _, unknown := r.UnknownPositions(Horizontal)
+	_, _, unknown := r.UnknownPositions(quantity.Horizontal)
 	assert.False(t, unknown, "horizontal ends at 200 MHz")
 }
 
@@ -171,7 +174,7 @@ func TestTooManyPositions(t *testing.T) {
 	sheet.Positions = 64
 	r, err := winch().Apply(sheet, jobsheet.Article{Width: 1})
 	require.NoError(t, err)
-	assert.Len(t, r.CellsOf(Range{Vertical, 300e6, 1e9}), 64)
+	assert.Len(t, r.CellsOf(Range{quantity.Vertical, 300e6, 1e9}), 64)
 	_, err = Parse([]byte("positions = 65\n"+shortest), "requirement.toml")
 	assert.Contains(t, only(t, err).String(), "at most 64")
 }

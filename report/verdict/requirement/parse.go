@@ -235,25 +235,28 @@ func readBand(t *document.Table) (from, to quantity.Frequency) {
 }
 
 // readPolarizations reads the polarizations of a limit; both where none are given.
-func readPolarizations(t *document.Table) []string {
-	list := t.Texts("polarizations")
+func readPolarizations(t *document.Table) []quantity.Polarization {
 	if !t.Has("polarizations") {
-		return slices.Clone(polarizations)
+		return quantity.Polarizations()
 	}
-	if t.IsList("polarizations") && len(list) == 0 {
+	var list []quantity.Polarization
+	words := t.Texts("polarizations")
+	if t.IsList("polarizations") && len(words) == 0 {
 		t.Fail("polarizations", place.Message{What: "a limit without a polarization limits nothing",
 			Expected: `polarizations = ["horizontal", "vertical"], or no such key for both`})
 	}
-	for i, word := range list {
-		if !slices.Contains(polarizations, word) {
+	for _, word := range words {
+		polarization := quantity.Polarization(word)
+		if !slices.Contains(quantity.Polarizations(), polarization) {
 			m := place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word), Expected: `"horizontal" or "vertical"`}
-			if near := place.Nearest(word, polarizations); near != "" {
+			if near := place.Nearest(word, []string{string(quantity.Horizontal), string(quantity.Vertical)}); near != "" {
 				m.Hint = fmt.Sprintf("did you mean %q?", near)
 			}
 			t.Fail("polarizations", m)
-		} else if slices.Contains(list[:i], word) {
+		} else if slices.Contains(list, polarization) {
 			t.Fail("polarizations", place.Message{What: "this polarization is given twice", Found: fmt.Sprintf("%q", word)})
 		}
+		list = append(list, polarization)
 	}
 	return list
 }

@@ -66,8 +66,8 @@ func TestParse(t *testing.T) {
 		ToleranceLow: -1, ToleranceHigh: 6, Harmonics: 6,
 		PositionRule: &PositionRule{Spacing: 3, UpTo: 200e6},
 		Limits: []Limit{
-			{From: 30e6, To: 200e6, LowLevel: 200, HighLevel: 200, Polarizations: []string{Horizontal, Vertical}},
-			{From: 200e6, To: 1e9, LowLevel: 50, HighLevel: 100, Polarizations: []string{Vertical}, Optional: "200-1000 MHz"},
+			{From: 30e6, To: 200e6, LowLevel: 200, HighLevel: 200, Polarizations: []quantity.Polarization{quantity.Horizontal, quantity.Vertical}},
+			{From: 200e6, To: 1e9, LowLevel: 50, HighLevel: 100, Polarizations: []quantity.Polarization{quantity.Vertical}, Optional: "200-1000 MHz"},
 		},
 		Steps: []StepRule{{From: 30e6, To: 1e9, Max: 0.005}},
 	}
@@ -101,7 +101,7 @@ func TestParseGuardAndPositions(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, uncertainty.Rule{Guarded: true, Guard: 1}, r.Rule, "guarded without a guard is a guard band of U")
 	assert.Equal(t, 3, r.Positions)
-	assert.Len(t, r.CellsOf(Range{Vertical, 500e6, 1e9}), 3, "a stated number counts for every range")
+	assert.Len(t, r.CellsOf(Range{quantity.Vertical, 500e6, 1e9}), 3, "a stated number counts for every range")
 }
 
 // Each case changes one thing in the complete requirement. The message has to

@@ -1,8 +1,10 @@
 package requirement
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"fieldheld/ingest/place"
@@ -30,9 +32,24 @@ func (p PositionRule) Count(width quantity.Length) int {
 // CellRange is the part of a required range that has to be shown at one antenna
 // position.
 type CellRange struct {
-	Position int // from 1
-	From, To quantity.Frequency
-	Known    bool // false where the number of positions is not known for a part of the range
+	Polarization quantity.Polarization
+	Position     quantity.Position // from 1
+	Positions    int               // how many its range has
+	From, To     quantity.Frequency
+	Known        bool // false where the number of positions is not known for a part of the range
+}
+
+// Cells returns everything that has to be shown, in the order in which it is
+// listed: by polarization, position and range.
+func (r *Requirement) Cells() []CellRange {
+	var cells []CellRange
+	for _, rg := range r.Ranges() {
+		cells = append(cells, r.CellsOf(rg)...)
+	}
+	slices.SortStableFunc(cells, func(a, b CellRange) int {
+		return cmp.Or(cmp.Compare(a.Polarization, b.Polarization), cmp.Compare(a.Position, b.Position))
+	})
+	return cells
 }
 
 // CellsOf returns what of a required range has to be shown at each antenna
@@ -47,9 +64,12 @@ func (r *Requirement) CellsOf(rg Range) []CellRange {
 		to = min(rg.To, rule.UpTo)
 		known = r.Positions > 0 && rg.To.AtOrBelow(rule.UpTo)
 	}
-	cells := []CellRange{{Position: 1, From: rg.From, To: rg.To, Known: known}}
+	cells := []CellRange{{Polarization: rg.Polarization, Position: 1, From: rg.From, To: rg.To, Known: known}}
 	for position := 2; position <= r.Positions && !to.AtOrBelow(rg.From); position++ {
-		cells = append(cells, CellRange{Position: position, From: rg.From, To: to, Known: true})
+		cells = append(cells, CellRange{Polarization: rg.Polarization, Position: quantity.Position(position), From: rg.From, To: to, Known: true})
+	}
+	for i := range cells {
+		cells[i].Positions = len(cells)
 	}
 	return cells
 }
@@ -57,7 +77,7 @@ func (r *Requirement) CellsOf(rg Range) []CellRange {
 // UnknownPositions returns the part of a polarization's required ranges for which
 // the number of antenna positions is not known, from the lowest frequency of it
 // to the highest; unknown is false where there is none.
-func (r *Requirement) UnknownPositions(polarization string) (from, to quantity.Frequency, unknown bool) {
+func (r *Requirement) UnknownPositions(polarization quantity.Polarization) (from, to quantity.Frequency, unknown bool) {
 	rule := r.PositionRule
 	if rule == nil {
 		return 0, 0, false

@@ -82,9 +82,9 @@ func TestTableXI(t *testing.T) {
 		r := wholeTable(t, builtinName(entry.column, entry.service))
 		for i, row := range tableRows {
 			where := fmt.Sprintf("Table XI, %s, %s, %s", entry.column, entry.service, row.name)
-			assert.Equal(t, entry.levels[i], r.Limit(row.inside, Vertical), where)
+			assert.Equal(t, entry.levels[i], r.Limit(row.inside, quantity.Vertical), where)
 			if i > 0 {
-				assert.Equal(t, entry.levels[i], r.Limit(row.inside, Horizontal), where)
+				assert.Equal(t, entry.levels[i], r.Limit(row.inside, quantity.Horizontal), where)
 			}
 		}
 	}
@@ -95,9 +95,9 @@ func TestTableXI(t *testing.T) {
 func TestPolarizationRule(t *testing.T) {
 	for _, entry := range tableXI {
 		r := wholeTable(t, builtinName(entry.column, entry.service))
-		assert.False(t, quantity.Defined(r.Limit(29.99e6, Horizontal)), "%s: 5.21.2, horizontal below 30 MHz", r.Name)
-		assert.True(t, quantity.Defined(r.Limit(30.01e6, Horizontal)), "%s: 5.21.2, horizontal above 30 MHz", r.Name)
-		assert.Equal(t, []Range{{Horizontal, 30e6, 40e9}, {Vertical, 2e6, 40e9}}, r.Ranges(), r.Name)
+		assert.False(t, quantity.Defined(r.Limit(29.99e6, quantity.Horizontal)), "%s: 5.21.2, horizontal below 30 MHz", r.Name)
+		assert.True(t, quantity.Defined(r.Limit(30.01e6, quantity.Horizontal)), "%s: 5.21.2, horizontal above 30 MHz", r.Name)
+		assert.Equal(t, []Range{{quantity.Horizontal, 30e6, 40e9}, {quantity.Vertical, 2e6, 40e9}}, r.Ranges(), r.Name)
 	}
 }
 
@@ -111,9 +111,9 @@ func TestOptionalRanges(t *testing.T) {
 		if entry.service == "air-force" {
 			start = 30e6
 		}
-		want := []Range{{Horizontal, 30e6, 18e9}, {Vertical, start, 18e9}}
+		want := []Range{{quantity.Horizontal, 30e6, 18e9}, {quantity.Vertical, start, 18e9}}
 		assert.Equal(t, want, r.Ranges(), "%s: 5.21.1", r.Name)
-		assert.False(t, quantity.Defined(r.Limit(26e9, Vertical)), "%s: 5.21.1, 18 to 40 GHz", r.Name)
+		assert.False(t, quantity.Defined(r.Limit(26e9, quantity.Vertical)), "%s: 5.21.1, 18 to 40 GHz", r.Name)
 	}
 }
 
@@ -132,10 +132,10 @@ func TestBandEdges(t *testing.T) {
 		{"aircraft-internal", "navy", 18e9, 200},            // 200 below, 60 above
 	} {
 		r := wholeTable(t, builtinName(c.column, c.service))
-		assert.Equal(t, c.want, r.Limit(c.edge, Vertical), "%s at %s", r.Name, c.edge)
+		assert.Equal(t, c.want, r.Limit(c.edge, quantity.Vertical), "%s at %s", r.Name, c.edge)
 	}
 	r := wholeTable(t, builtinName("ships-below-deck-non-metallic", "army"))
-	assert.Equal(t, quantity.FieldStrength(10), r.Limit(30e6, Horizontal), "the row below has no horizontal limit")
+	assert.Equal(t, quantity.FieldStrength(10), r.Limit(30e6, quantity.Horizontal), "the row below has no horizontal limit")
 }
 
 // The part that a day shows is cut at an edge of Table XI, but the higher of the
@@ -157,9 +157,9 @@ func TestBandEdgeStaysWhereADayIsCut(t *testing.T) {
 		sheet.From, sheet.To = c.from, c.to
 		applied, err := r.Apply(sheet, jobsheet.Article{Width: 1})
 		require.NoError(t, err)
-		assert.Equal(t, c.want, applied.Limit(c.at, Vertical), "%s at %s", c.name, c.at)
-		assert.Equal(t, []Range{{Horizontal, c.from, c.to}, {Vertical, c.from, c.to}}, applied.Ranges())
-		assert.False(t, quantity.Defined(applied.Limit(c.to*1.001, Vertical)), "nothing is asked outside the part")
+		assert.Equal(t, c.want, applied.Limit(c.at, quantity.Vertical), "%s at %s", c.name, c.at)
+		assert.Equal(t, []Range{{quantity.Horizontal, c.from, c.to}, {quantity.Vertical, c.from, c.to}}, applied.Ranges())
+		assert.False(t, quantity.Defined(applied.Limit(c.to*1.001, quantity.Vertical)), "nothing is asked outside the part")
 	}
 }
 
@@ -232,7 +232,7 @@ func TestAntennaPositions(t *testing.T) {
 				assert.Equal(t, min(rg.To, 200e6), cell.To, "the width decides up to 200 MHz")
 			}
 		}
-		from, to, unknown := applied.UnknownPositions(Horizontal)
+		from, to, unknown := applied.UnknownPositions(quantity.Horizontal)
 		assert.True(t, unknown, "above 200 MHz the number has to be stated")
 		assert.Equal(t, []quantity.Frequency{200e6, 18e9}, []quantity.Frequency{from, to})
 	}

@@ -14,14 +14,6 @@ import (
 	"fieldheld/report/verdict/uncertainty"
 )
 
-// The polarizations, in the order in which ranges are listed.
-const (
-	Horizontal = "horizontal"
-	Vertical   = "vertical"
-)
-
-var polarizations = []string{Horizontal, Vertical}
-
 // The ways in which several probes of a run combine.
 const (
 	EverySensor   = "every" // each probe has to show the level
@@ -34,8 +26,8 @@ const (
 type Limit struct {
 	From, To            quantity.Frequency
 	LowLevel, HighLevel quantity.FieldStrength
-	Polarizations       []string // "horizontal", "vertical"
-	Optional            string   // name under which a job sheet includes it; "" always applies
+	Polarizations       []quantity.Polarization // "horizontal", "vertical"
+	Optional            string                  // name under which a job sheet includes it; "" always applies
 }
 
 // StepRule is the largest step between neighbours, as a part of the frequency.
@@ -89,13 +81,13 @@ func (r *Requirement) Required() time.Duration { return max(r.Dwell, r.Response)
 
 // Range is one contiguous required frequency range of one polarization.
 type Range struct {
-	Polarization string
+	Polarization quantity.Polarization
 	From, To     quantity.Frequency
 }
 
 // applies reports whether the segment is required at the polarization. An
 // optional segment is not, until a job sheet includes it.
-func (l Limit) applies(polarization string) bool {
+func (l Limit) applies(polarization quantity.Polarization) bool {
 	return l.Optional == "" && slices.Contains(l.Polarizations, polarization)
 }
 
