@@ -28,7 +28,7 @@ func cellSheet(r *report.Report) table.WorkbookSheet {
 		if s.NoLevel > 0 { // the margin of the other steps is not that of the cell
 			s.LeastMargin.Value, s.LeastMargin.Frequency, s.Risk = math.NaN(), quantity.Undefined[quantity.Frequency](), math.NaN()
 		}
-		sheet.Rows = append(sheet.Rows, []any{i + 1, c.Polarization, c.Position, frequency(c.From), frequency(c.To), c.State.String(),
+		sheet.Rows = append(sheet.Rows, []any{i + 1, string(c.Polarization), int(c.Position), frequency(c.From), frequency(c.To), c.State.String(),
 			c.StepsMet, len(c.Steps), len(c.Holes), number(s.LeastMargin.Value), frequency(s.LeastMargin.Frequency),
 			number(s.MedianMargin.Value), number(s.GreatestMargin.Value), number(s.Risk), number(s.LeastHeld.Value),
 			number(s.GreatestForward.Value), number(s.Headroom), number(s.GreatestVSWR.Value),
@@ -82,7 +82,7 @@ func stepSheet(r *report.Report) (table.WorkbookSheet, []rowRange) {
 		for k := range c.Steps {
 			s := &c.Steps[k]
 			v := s.Best
-			row := append([]any{i + 1, c.Polarization, c.Position, frequency(s.Frequency), s.State.String()}, figures(v)...)
+			row := append([]any{i + 1, string(c.Polarization), int(c.Position), frequency(s.Frequency), s.State.String()}, figures(v)...)
 			row = append(row, len(s.Visits), r.Runs[v.Run].ID, start(r, v), end(r, v))
 			sheet.Rows = append(sheet.Rows, row)
 		}
@@ -111,7 +111,7 @@ func visitSheet(r *report.Report) table.WorkbookSheet {
 			if v.Repeats {
 				repeat = "repeat"
 			}
-			row := append([]any{run.ID, run.Polarization, run.Position, frequency(v.Frequency()), v.State.String()}, figures(v)...)
+			row := append([]any{run.ID, string(run.Polarization), int(run.Position), frequency(v.Frequency()), v.State.String()}, figures(v)...)
 			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row),
 				number(v.Available), text(v.Record.Observation))
 			if v.Deciding < len(v.Probes) {
