@@ -16,21 +16,28 @@ import (
 func mergeEquipment(list []jobsheet.Equipment, registers registers) []Equipment {
 	merged := make([]Equipment, len(list))
 	for i := range list {
-		e := Equipment{Equipment: list[i]}
-		if register := registers.of(e.Folder); register != nil {
-			if rows := register.Conflicts[strings.ToLower(e.Asset)]; rows != nil {
-				e.Conflict, e.RegisterFile = rows, register.File
-			}
-			for k := range register.Assets {
-				if asset := &register.Assets[k]; asset.Name == e.Asset {
-					e.complete(asset)
-					e.RegisterFile = register.File
-				}
-			}
-		}
-		merged[i] = e
+		merged[i] = Completed(list[i], registers.of(list[i].Folder))
 	}
 	return merged
+}
+
+// Completed is an entry of the sheet with what the register adds to it; the
+// register may be nil.
+func Completed(entry jobsheet.Equipment, register *record.Register) Equipment {
+	e := Equipment{Equipment: entry}
+	if register == nil {
+		return e
+	}
+	if rows := register.Conflicts[strings.ToLower(e.Asset)]; rows != nil {
+		e.Conflict, e.RegisterFile = rows, register.File
+	}
+	for k := range register.Assets {
+		if asset := &register.Assets[k]; asset.Name == e.Asset {
+			e.complete(asset)
+			e.RegisterFile = register.File
+		}
+	}
+	return e
 }
 
 func (e *Equipment) complete(asset *record.Asset) {

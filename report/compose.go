@@ -74,10 +74,7 @@ func (c *composer) run(i int) Run {
 			forward = append(forward, float64(v.Power.Forward))
 		}
 	}
-	if n := len(forward); n > 0 {
-		sort.Float64s(forward)
-		run.MedianForward = quantity.Power((forward[(n-1)/2] + forward[n/2]) / 2)
-	}
+	run.MedianForward = quantity.Power(quantity.Median(forward))
 	return run
 }
 

@@ -270,17 +270,7 @@ func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
 		p.wrapped(6, f.Meaning)
 	}
 	for _, e := range g.Evidence {
-		text := e.File
-		if e.Sheet != "" {
-			text += ", sheet " + e.Sheet
-		}
-		switch {
-		case e.First > 0 && e.First == e.Last:
-			text += fmt.Sprintf(", row %d", e.First)
-		case e.First > 0:
-			text += fmt.Sprintf(", rows %d to %d", e.First, e.Last)
-		}
-		p.wrapped(6, "see "+text)
+		p.wrapped(6, "see "+e.String())
 	}
 }
 

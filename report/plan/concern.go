@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
@@ -15,19 +16,21 @@ import (
 // equipment says how the calibration of an asset will stand on the date of the test.
 func (b *builder) equipment(e *ingest.Equipment) Equipment {
 	planned := Equipment{Equipment: *e}
-	date, test := func(t time.Time) string { return t.Format(time.DateOnly) }, b.plan.Date
-	switch {
-	case e.CalibrationNotRequired:
+	date := func(t time.Time) string { return t.Format(time.DateOnly) }
+	switch e.CalibrationOn(b.plan.Date, b.plan.Date, b.Sheet.MeasuresField(&e.Equipment)) {
+	case jobsheet.CalibrationNotRequired:
 		planned.State = "not required: " + e.CalibrationReason
-	case e.Calibrated.IsZero() && e.Due.IsZero():
+	case jobsheet.CalibrationNotStated:
 		planned.State, planned.Fault = "needs a calibration, and none is stated", "none is stated"
-	case test.IsZero():
+	case jobsheet.CalibrationEndUnknown:
+		planned.State, planned.Fault = "no date is stated on which it ends", "has no date on which it ends"
+	case jobsheet.CalibrationUseUnknown:
 		planned.State = "cannot be told: no test date is stated"
-	case !e.Due.IsZero() && test.After(e.Due):
+	case jobsheet.CalibrationEnded:
 		planned.Fault = "ends on " + date(e.Due) + ", before the test"
-	case !e.Calibrated.IsZero() && test.Before(e.Calibrated):
+	case jobsheet.CalibrationBegunLater:
 		planned.Fault = "stated for " + date(e.Calibrated) + ", after the test"
-	default:
+	case jobsheet.CalibrationValid:
 		planned.State = "valid"
 	}
 	if planned.State == "" {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"fieldheld/ingest"
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/record"
 	"fieldheld/ingest/table"
@@ -21,12 +22,12 @@ func concerns(day *Day, sheet *jobsheet.Sheet, date time.Time) []string {
 	}
 	var list []string
 	for i := range sheet.Equipment {
-		e := &sheet.Equipment[i]
-		listed := complete(e, register)
+		e := ingest.Completed(sheet.Equipment[i], register)
+		listed := e.RegisterRow > 0
 		if !listed {
 			list = append(list, fmt.Sprintf("%s (%s) is not in the register.", e.Asset, e.Role))
 		}
-		if text := calibrationConcern(e, date); text != "" && (listed || !e.Calibrated.IsZero() || !e.Due.IsZero()) {
+		if text := calibrationConcern(&e.Equipment, sheet.MeasuresField(&e.Equipment), date); text != "" && (listed || !e.Calibrated.IsZero() || !e.Due.IsZero()) {
 			list = append(list, text)
 		}
 	}
@@ -42,36 +43,18 @@ func readRegister(day *Day, sheet *jobsheet.Sheet) (*record.Register, error) {
 	return nil, fmt.Errorf("%s is not among the files of the new day", sheet.Register.File)
 }
 
-// complete takes the dates of an asset from the register where the sheet has
-// none, and reports whether the register lists it.
-func complete(e *jobsheet.Equipment, register *record.Register) bool {
-	for _, asset := range register.Assets {
-		if asset.Name != e.Asset {
-			continue
-		}
-		if e.Calibrated.IsZero() {
-			e.Calibrated = asset.Calibrated
-		}
-		if e.Due.IsZero() {
-			e.Due = asset.Due
-		}
-		return true
-	}
-	return false
-}
-
 // calibrationConcern says what is wrong with the calibration on a date; "" for
-// nothing. The first and the last day of a calibration count as within it.
-func calibrationConcern(e *jobsheet.Equipment, date time.Time) string {
+// nothing.
+func calibrationConcern(e *jobsheet.Equipment, measuresField bool, date time.Time) string {
 	what, on := e.Asset+" ("+e.Role+")", date.Format(time.DateOnly)
-	switch {
-	case e.CalibrationNotRequired:
-		return ""
-	case e.Calibrated.IsZero() && e.Due.IsZero():
+	switch e.CalibrationOn(date, date, measuresField) {
+	case jobsheet.CalibrationNotStated:
 		return what + " needs a calibration and none is stated."
-	case !e.Due.IsZero() && date.After(e.Due):
+	case jobsheet.CalibrationEndUnknown:
+		return what + " needs a calibration, and no date is stated on which it ends."
+	case jobsheet.CalibrationEnded:
 		return fmt.Sprintf("The calibration of %s ends on %s, before the test on %s.", what, e.Due.Format(time.DateOnly), on)
-	case !e.Calibrated.IsZero() && date.Before(e.Calibrated):
+	case jobsheet.CalibrationBegunLater:
 		return fmt.Sprintf("%s was calibrated on %s, after the test on %s.", what, e.Calibrated.Format(time.DateOnly), on)
 	}
 	return ""

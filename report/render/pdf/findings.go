@@ -22,17 +22,7 @@ func (b *book) findings() {
 func evidenceText(evidence []report.Evidence) string {
 	var places []string
 	for _, e := range evidence {
-		place := e.File
-		if e.Sheet != "" {
-			place += ", sheet " + e.Sheet
-		}
-		switch {
-		case e.First > 0 && e.Last > e.First:
-			place += fmt.Sprintf(", rows %d–%d", e.First, e.Last)
-		case e.First > 0:
-			place += fmt.Sprintf(", row %d", e.First)
-		}
-		places = append(places, place)
+		places = append(places, e.String())
 	}
 	if len(places) == 0 {
 		return undefined

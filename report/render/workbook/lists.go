@@ -106,17 +106,7 @@ func findingSheet(r *report.Report) table.WorkbookSheet {
 func evidence(f *report.Finding) string {
 	var lines []string
 	for _, e := range f.Evidence {
-		line := e.File
-		if e.Sheet != "" {
-			line += ", sheet " + e.Sheet
-		}
-		switch {
-		case e.First > 0 && e.First == e.Last:
-			line += fmt.Sprintf(", row %d", e.First)
-		case e.First > 0:
-			line += fmt.Sprintf(", rows %d to %d", e.First, e.Last)
-		}
-		lines = append(lines, line)
+		lines = append(lines, e.String())
 	}
 	return strings.Join(lines, "\n")
 }

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
 )
@@ -112,40 +112,25 @@ func (s *Subject) runsOn(folders []string) []int {
 func (s *Subject) calibrationFault(asset string, runs ...int) string {
 	e := s.Day.Asset(asset)
 	first, last := s.testDates(runs...)
-	if e == nil || e.CalibrationNotRequired || first.IsZero() {
+	if e == nil || first.IsZero() {
 		return ""
 	}
 	what := asset + " (" + e.Role + ")"
-	switch {
-	case e.Calibrated.IsZero() && e.Due.IsZero() && len(e.Conflict) > 1:
-		return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
-			what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
-	case e.Calibrated.IsZero() && e.Due.IsZero():
+	switch e.CalibrationOn(first, last, s.Day.Sheet.MeasuresField(&e.Equipment)) {
+	case jobsheet.CalibrationNotStated:
+		if len(e.Conflict) > 1 {
+			return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
+				what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
+		}
 		return what + " needs a calibration and none is stated."
-	case e.Due.IsZero() && s.isFieldProbe(e):
+	case jobsheet.CalibrationEndUnknown:
 		return what + " needs a calibration, and no date is stated on which it ends."
-	case !e.Due.IsZero() && last.After(e.Due):
+	case jobsheet.CalibrationEnded:
 		return fmt.Sprintf("The calibration of %s ended on %s; it was used on %s.", what, date(e.Due), date(last))
-	case !e.Calibrated.IsZero() && first.Before(e.Calibrated):
+	case jobsheet.CalibrationBegunLater:
 		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
 	}
 	return ""
-}
-
-// isFieldProbe reports whether an asset measures the field: by its role, or because
-// a run names it for a probe.
-func (s *Subject) isFieldProbe(e *ingest.Equipment) bool {
-	if e.Role == "field probe" {
-		return true
-	}
-	for i := range s.Day.Runs {
-		for k := range s.Day.Runs[i].Sheet.Probes {
-			if s.Day.Runs[i].Sheet.Probes[k].Asset == e.Asset {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 func date(t time.Time) string { return t.Format(time.DateOnly) }

@@ -3,7 +3,10 @@
 // suite.go is the only list of them.
 package check
 
-import "fieldheld/ingest/quantity"
+import (
+	"fieldheld/ingest/quantity"
+	"fmt"
+)
 
 // FindingState says what a finding decides.
 type FindingState string
@@ -21,6 +24,21 @@ type Evidence struct {
 	Sheet string
 	First int
 	Last  int
+}
+
+// String writes the place in words: "probe/h1.csv, sheet H1, rows 3 to 9".
+func (e Evidence) String() string {
+	text := e.File
+	if e.Sheet != "" {
+		text += ", sheet " + e.Sheet
+	}
+	switch {
+	case e.First > 0 && e.First == e.Last:
+		text += fmt.Sprintf(", row %d", e.First)
+	case e.First > 0:
+		text += fmt.Sprintf(", rows %d to %d", e.First, e.Last)
+	}
+	return text
 }
 
 // Finding is one thing that the measurement shows.
