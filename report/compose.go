@@ -26,7 +26,7 @@ func (c *composer) cell(i int) Cell {
 			}
 		}
 		note(&margins, float64(v.Margin))
-		note(&held, v.Held)
+		note(&held, float64(v.Held))
 		note(&vswr, float64(v.Power.VSWR))
 		note(&forward, float64(v.Power.Forward))
 		note(&above, float64(c.subject.Day.Runs[v.Run].Sheet.ForwardMax.Over(v.Power.Forward)))
@@ -119,7 +119,7 @@ func names(run *ingest.Run, asset string) bool {
 // calibrationState says in words how an asset's calibration stood on the test dates.
 func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 	if e.CalibrationNotRequired {
-		return "not required: " + e.CalibrationReason
+		return "not required"
 	}
 	for i := range c.verdict.Findings {
 		f := &c.verdict.Findings[i]

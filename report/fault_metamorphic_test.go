@@ -186,7 +186,7 @@ func sameFigures(t *testing.T, before, after *report.Report, loose float64) {
 		for i := range r.Runs {
 			for _, v := range r.Runs[i].Visits {
 				all[v.Record.Start] = []float64{float64(v.Frequency()), float64(v.Limit), float64(v.Sustained), float64(v.Minimum), float64(v.Median),
-					float64(v.Maximum), v.Held, float64(v.Power.Forward), float64(v.Power.Reflected), float64(v.Power.VSWR), float64(v.Samples), float64(v.State)}
+					float64(v.Maximum), float64(v.Held), float64(v.Power.Forward), float64(v.Power.Reflected), float64(v.Power.VSWR), float64(v.Samples), float64(v.State)}
 			}
 		}
 		return all

@@ -90,24 +90,24 @@ type jsonRun struct {
 }
 
 type jsonVisit struct {
-	Frequency   float64  `json:"frequency_hz"`
-	Start       string   `json:"start"`
-	End         string   `json:"end"`
-	State       string   `json:"state"`
-	Limit       *float64 `json:"limit_v_per_m,omitempty"`
-	Required    float64  `json:"required_s"`
-	Sustained   *float64 `json:"sustained_v_per_m,omitempty"`
-	Available   *float64 `json:"available_v_per_m,omitempty"`
-	Minimum     *float64 `json:"minimum_v_per_m,omitempty"`
-	Median      *float64 `json:"median_v_per_m,omitempty"`
-	Maximum     *float64 `json:"maximum_v_per_m,omitempty"`
-	Held        *float64 `json:"held_s,omitempty"`
-	Samples     int      `json:"samples"`
-	Margin      *float64 `json:"margin_db,omitempty"`
-	Conformance *float64 `json:"conformance_probability,omitempty"`
-	Forward     *float64 `json:"forward_w,omitempty"`
-	Reflected   *float64 `json:"reflected_w,omitempty"`
-	VSWR        *float64 `json:"vswr,omitempty"`
+	Frequency   float64          `json:"frequency_hz"`
+	Start       string           `json:"start"`
+	End         string           `json:"end"`
+	State       string           `json:"state"`
+	Limit       *float64         `json:"limit_v_per_m,omitempty"`
+	Required    float64          `json:"required_s"`
+	Sustained   *float64         `json:"sustained_v_per_m,omitempty"`
+	Available   *float64         `json:"available_v_per_m,omitempty"`
+	Minimum     *float64         `json:"minimum_v_per_m,omitempty"`
+	Median      *float64         `json:"median_v_per_m,omitempty"`
+	Maximum     *float64         `json:"maximum_v_per_m,omitempty"`
+	Held        *float64         `json:"held_s,omitempty"`
+	Samples     quantity.Samples `json:"samples"`
+	Margin      *float64         `json:"margin_db,omitempty"`
+	Conformance *float64         `json:"conformance_probability,omitempty"`
+	Forward     *float64         `json:"forward_w,omitempty"`
+	Reflected   *float64         `json:"reflected_w,omitempty"`
+	VSWR        *float64         `json:"vswr,omitempty"`
 }
 
 type jsonFinding struct {
@@ -200,7 +200,7 @@ func visitJSON(v *Visit) jsonVisit {
 	return jsonVisit{Frequency: float64(v.Frequency()), Start: v.Record.Start.UTC().Format(time.RFC3339Nano),
 		End: v.Record.End.UTC().Format(time.RFC3339Nano), State: v.State.String(), Limit: defined(v.Limit),
 		Required: v.Required.Seconds(), Sustained: defined(v.Sustained), Available: defined(v.Available), Minimum: defined(v.Minimum), Median: defined(v.Median),
-		Maximum: defined(v.Maximum), Held: defined(quantity.Ratio(v.Held)), Samples: v.Samples, Margin: defined(v.Margin),
+		Maximum: defined(v.Maximum), Held: defined(v.Held), Samples: v.Samples, Margin: defined(v.Margin),
 		Conformance: defined(quantity.Ratio(v.Conformance)), Forward: defined(v.Power.Forward),
 		Reflected: defined(v.Power.Reflected), VSWR: defined(v.Power.VSWR)}
 }

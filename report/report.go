@@ -145,7 +145,7 @@ type Equipment struct {
 	jobsheet.Equipment
 	RegisterRow int      // 0 where the register does not list it
 	Runs        []string // ids of the runs that name it
-	State       string   // on the test dates, in words
+	State       string   // on the test dates, in words; why none is required says CalibrationReason
 }
 
 // Correction is a correction table as it was used.

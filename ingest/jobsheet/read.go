@@ -227,7 +227,7 @@ func readRequirement(t *document.Table) Requirement {
 		Positions:     t.Whole("positions", 0, 1),
 		Sensors:       t.Choice("sensors", "", "every", "mean"),
 		MismatchLimit: quantity.Ratio(t.Number("vswr_max", math.NaN())),
-		MinSamples:    t.Whole("min_samples", 0, 1),
+		MinSamples:    quantity.Samples(t.Whole("min_samples", 0, 1)),
 		Reasons:       t.TextsByKey("reasons"),
 		AgreedBy:      t.Text("agreed_by"),
 	}

@@ -27,3 +27,10 @@ func Join(polarizations []Polarization, between string) string {
 // Position is a place of the antenna along the equipment under test, counted from
 // 1; 0 where it is of none or of every one.
 type Position int
+
+// Seconds is a time that is measured or computed, as opposed to one that a document
+// states. Undefined is NaN, as for every quantity.
+type Seconds float64
+
+// Samples is a number of readings.
+type Samples int

@@ -26,7 +26,6 @@ func (b *book) equipment() {
 		r := texts(e.Asset, e.Role, orNotStated(list(", ", e.Description, e.Maker, e.Model)), orNotStated(e.Serial), runs,
 			date(e.Calibrated), date(e.Due), orNotStated(list("; ", e.Certificate, e.Traceability)), e.State)
 		if reason := e.CalibrationReason; e.CalibrationNotRequired && reason != "" {
-			r.cells[len(r.cells)-1].text = strings.TrimSuffix(strings.TrimSuffix(e.State, reason), ": ")
 			r.note = "Needs no calibration: " + reason + "."
 		}
 		if len(b.report.Sheet.Days) > 0 && len(e.Runs) > 0 { // their names, with the day, are too long for the column

@@ -49,7 +49,7 @@ func (b *book) figures(c *report.Cell) cellFigures {
 		f.further = append(f.further, captioned{b.mismatchCaption(c), m.Draw})
 	}
 	held := charts.Dwell{Frequencies: frequencies, Required: b.report.Requirement.Required().Seconds(),
-		Runs: b.series(c, runs, func(v *report.Visit) float64 { return v.Held })}
+		Runs: b.series(c, runs, func(v *report.Visit) float64 { return float64(v.Held) })}
 	f.further = append(f.further, captioned{b.dwellCaption(c), held.Draw})
 	perRootWatt := b.series(c, runs, func(v *report.Visit) float64 { return v.Power.PerRootWatt })
 	if defined(perRootWatt) {

@@ -262,7 +262,7 @@ func statisticsOf(c *report.Cell, run string, b *uncertainty.Budget) report.Stat
 		}
 		note(&s.LeastMargin, float64(v.Margin), false)
 		note(&s.GreatestMargin, float64(v.Margin), true)
-		note(&s.LeastHeld, v.Held, false)
+		note(&s.LeastHeld, float64(v.Held), false)
 		note(&s.GreatestVSWR, float64(v.Power.VSWR), true)
 		note(&s.GreatestForward, float64(v.Power.Forward), true)
 	}
@@ -291,7 +291,7 @@ func (f *fixtureMaker) rest() {
 			Message: "Row 812 of probe/H1.csv cannot be read: found \"--\" in the column of the field, expected a number.", Evidence: []check.Evidence{{File: "probe/H1.csv", First: 812, Last: 812}}})
 	}
 	r.Equipment = []report.Equipment{
-		{Equipment: jobsheet.Equipment{Asset: "AN-07", Role: "antenna", Description: "tunable antenna, 30 MHz to 200 MHz", Serial: "221", CalibrationNotRequired: true, CalibrationReason: "checked by the field probe"}, Runs: []string{"H1", "V1"}, State: "not required: checked by the field probe"},
+		{Equipment: jobsheet.Equipment{Asset: "AN-07", Role: "antenna", Description: "tunable antenna, 30 MHz to 200 MHz", Serial: "221", CalibrationNotRequired: true, CalibrationReason: "checked by the field probe"}, Runs: []string{"H1", "V1"}, State: "not required"},
 		{Equipment: jobsheet.Equipment{Asset: "FP-03", Role: "field probe", Description: "isotropic field probe, 100 kHz to 6 GHz", Serial: "4471", Calibrated: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC), Due: time.Date(2027, 3, 2, 0, 0, 0, 0, time.UTC), Certificate: "CAL-26-0388", Traceability: "accredited laboratory"}, Runs: []string{"H1", "V1"}, State: "valid"},
 		{Equipment: jobsheet.Equipment{Asset: "PS-05", Role: "power sensor", Description: "power sensor", Serial: "90", Calibrated: time.Date(2026, 1, 12, 0, 0, 0, 0, time.UTC), Due: time.Date(2027, 1, 12, 0, 0, 0, 0, time.UTC), Certificate: "CAL-26-0101", Traceability: "accredited laboratory"}, State: "valid"},
 	}

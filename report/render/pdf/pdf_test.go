@@ -355,7 +355,7 @@ func TestStrangeFiguresAreWritten(t *testing.T) {
 			for i := range r.Runs {
 				for _, v := range r.Runs[i].Visits[3:] {
 					e := quantity.FieldStrength(x)
-					v.Sustained, v.Minimum, v.Median, v.Maximum, v.Held, v.Margin, v.Conformance = e, e, e, e, x, quantity.Decibel(x), x
+					v.Sustained, v.Minimum, v.Median, v.Maximum, v.Held, v.Margin, v.Conformance = e, e, e, e, quantity.Seconds(x), quantity.Decibel(x), x
 					v.Power = evaluate.PowerFigures{Forward: quantity.Power(x), Reflected: quantity.Power(x), VSWR: quantity.Ratio(x), PerRootWatt: x}
 				}
 			}

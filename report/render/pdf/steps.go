@@ -93,7 +93,7 @@ func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) row {
 	return row{cells: []cell{
 		{text: fixedPoint(float64(v.Frequency())/1e6, decimals)}, {text: at}, {text: limitText(v.Limit, d)},
 		{text: fixedPoint(float64(v.Sustained), d)}, {text: fixedPoint(float64(v.Minimum), d)}, {text: fixedPoint(float64(v.Maximum), d)},
-		{text: decibels(float64(v.Margin), least)}, {text: heldText(v.Held, requiredFor(v))},
+		{text: decibels(float64(v.Margin), least)}, {text: heldText(float64(v.Held), requiredFor(v))},
 		{text: power(v.Power.Forward)}, {text: power(v.Power.Reflected)}, {text: ratio(v.Power.VSWR)}, stateCell(v.State),
 	}}
 }

@@ -130,7 +130,7 @@ func equipmentSheet(r *report.Report) table.WorkbookSheet {
 		e := &r.Equipment[i]
 		sheet.Rows = append(sheet.Rows, []any{e.Asset, e.Role, text(e.Description), text(e.Maker), text(e.Model), text(e.Serial),
 			text(strings.Join(e.Runs, ", ")), date(e.Calibrated), date(e.Due), text(e.Certificate), text(e.Traceability),
-			frequency(e.From), frequency(e.To), text(e.State)})
+			frequency(e.From), frequency(e.To), text(calibrationState(e))})
 	}
 	return sheet
 }
@@ -189,4 +189,12 @@ func axis(from, to float64) (low, high float64, logarithmic bool) {
 		return from, to, false
 	}
 	return math.Pow(10, math.Floor(math.Log10(from))), math.Pow(10, math.Ceil(math.Log10(to)-1e-9)), true
+}
+
+// calibrationState says how a calibration stood, and why none is required.
+func calibrationState(e *report.Equipment) string {
+	if e.CalibrationNotRequired && e.CalibrationReason != "" {
+		return e.State + ": " + e.CalibrationReason
+	}
+	return e.State
 }

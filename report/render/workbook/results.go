@@ -60,7 +60,7 @@ const (
 
 func figures(v *report.Visit) []any {
 	return []any{number(v.Limit), number(v.Lowest), number(v.Sustained), number(v.Minimum), number(v.Median), number(v.Maximum),
-		number(v.Margin), number(v.Conformance), v.Required.Seconds(), number(v.Held), v.Samples,
+		number(v.Margin), number(v.Conformance), v.Required.Seconds(), number(v.Held), int(v.Samples),
 		number(v.Power.Forward), number(v.Power.Reflected), number(v.Power.Net), number(v.Power.VSWR),
 		number(v.Power.PerRootWatt), number(v.Power.ForLimit)}
 }

@@ -61,7 +61,7 @@ func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures, 
 
 // worstOf returns the probe with such readings that has the shortest valid stretch
 // by itself; nil where none has any.
-func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) int) *evaluate.ProbeFigures {
+func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) quantity.Samples) *evaluate.ProbeFigures {
 	var worst *evaluate.ProbeFigures
 	for i := range v.Probes {
 		if p := &v.Probes[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
@@ -74,7 +74,7 @@ func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) int) *evaluat
 func findProbeFault(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		p := worstOf(v, func(p *evaluate.ProbeFigures) int { return p.Faulty })
+		p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Faulty })
 		if p == nil {
 			return
 		}
@@ -108,7 +108,7 @@ func findFrequencyAgreement(s *Subject) []Finding {
 			power = fmt.Sprintf("Power rows of another frequency count in no figure: %d, the first of %s.",
 				v.Power.Disagreeing, v.Power.OtherFrequency)
 		}
-		if p := worstOf(v, func(p *evaluate.ProbeFigures) int { return p.Disagreeing }); p != nil {
+		if p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Disagreeing }); p != nil {
 			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than %s, which the dwell record says; the first at %s.",
 				p.Disagreeing, p.Invalid+p.Samples, v.Frequency(), p.OtherFrequency))
 			f.Meaning = power

@@ -100,11 +100,11 @@ func findDwell(s *Subject) []Finding {
 		f := visitFinding(run, v)
 		f.Evidence = windowOf(shortest)
 		f.Message = fmt.Sprintf("The longest continuous stretch of readings is %s; the required dwell is %s.",
-			seconds(v.ValidStretch), seconds(v.Required.Seconds()))
+			seconds(v.ValidStretch), seconds(quantity.Seconds(v.Required.Seconds())))
 		if v.Dwell == evaluate.DwellTooFew {
 			f.Cause = "too few"
 			f.Message = fmt.Sprintf("A stretch as long as the required dwell of %s has fewer than %d readings of a probe.",
-				seconds(v.Required.Seconds()), s.Requirement.MinSamples)
+				seconds(quantity.Seconds(v.Required.Seconds())), s.Requirement.MinSamples)
 		}
 		findings = append(findings, f)
 	})
@@ -112,4 +112,4 @@ func findDwell(s *Subject) []Finding {
 }
 
 // seconds writes a time to the millisecond.
-func seconds(s float64) string { return fmt.Sprintf("%.3f s", s) }
+func seconds(s quantity.Seconds) string { return fmt.Sprintf("%.3f s", s) }

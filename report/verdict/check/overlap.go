@@ -33,7 +33,7 @@ func findOverlap(s *Subject) []Finding {
 			f.State = Note
 			f.Message += fmt.Sprintf(" Readings in it: %d; a valid stretch of %s remains.", n, seconds(v.ValidStretch))
 		default:
-			f.Message += fmt.Sprintf(" Readings in it: %d; no valid stretch of %s remains.", n, seconds(v.Required.Seconds()))
+			f.Message += fmt.Sprintf(" Readings in it: %d; no valid stretch of %s remains.", n, seconds(quantity.Seconds(v.Required.Seconds())))
 		}
 		f.Meaning = "The ends of rows may be wrong, or one row stands for two runs."
 		findings = append(findings, f)

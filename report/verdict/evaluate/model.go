@@ -32,14 +32,14 @@ type ProbeFigures struct {
 	Asset          string
 	File           string             // path of the log
 	Window         RowRange           // first and last row of the visit's window in the log
-	Samples        int                // usable ones
-	Invalid        int                // in the window, for any of the three reasons that follow
-	Faulty         int                // marked, unreadable, out of range or frozen
+	Samples        quantity.Samples   // usable ones
+	Invalid        quantity.Samples   // in the window, for any of the three reasons that follow
+	Faulty         quantity.Samples   // marked, unreadable, out of range or frozen
 	FaultWhy       []string           // the faults met, each once
-	Disagreeing    int                // the log gives another frequency than the visit's
+	Disagreeing    quantity.Samples   // the log gives another frequency than the visit's
 	OtherFrequency quantity.Frequency // of the first of those; NaN where there is none
-	Shared         int                // in time that another visit claims too
-	ValidStretch   float64            // longest stretch of valid samples of this probe alone, seconds
+	Shared         quantity.Samples   // in time that another visit claims too
+	ValidStretch   quantity.Seconds   // longest stretch of valid samples of this probe alone
 	Ledger         []Factor           // factors from reading to corrected field
 	Factor         quantity.Ratio     // their product; NaN where the correction table does not reach
 	Minimum        quantity.FieldStrength
@@ -109,19 +109,19 @@ type Visit struct {
 	Required     time.Duration          // D
 	Probes       []ProbeFigures
 	Deciding     int                // index in Probes of the probe whose reading gives the level
-	Samples      int                // usable ones over all probes
+	Samples      quantity.Samples   // usable ones over all probes
 	Resolution   quantity.Frequency // q of its cell, else of its dwell record
 	SharedTime   []window           // times that another visit claims too
 	Dwell        Dwell
-	ValidStretch float64 // longest stretch of the record of all probes, seconds
-	Continuous   bool    // that stretch is as long as the required dwell
+	ValidStretch quantity.Seconds // longest stretch of the record of all probes
+	Continuous   bool             // that stretch is as long as the required dwell
 	Sustained    quantity.FieldStrength
 	Available    quantity.FieldStrength // the level of the longest stretch; NaN where Sustained is defined
 	Known        quantity.FieldStrength // Maximum, or that of the probes that have one
 	Minimum      quantity.FieldStrength
 	Median       quantity.FieldStrength
 	Maximum      quantity.FieldStrength
-	Held         float64          // seconds
+	Held         quantity.Seconds
 	Margin       quantity.Decibel // of Sustained over Lowest
 	Conformance  float64          // probability; NaN where the uncertainty is not known
 	Power        PowerFigures
@@ -157,8 +157,8 @@ func (v *Visit) Level() quantity.FieldStrength {
 
 // SharedSamples counts the samples of all probes in time that another visit
 // claims too.
-func (v *Visit) SharedSamples() int {
-	n := 0
+func (v *Visit) SharedSamples() quantity.Samples {
+	n := quantity.Samples(0)
 	for i := range v.Probes {
 		n += v.Probes[i].Shared
 	}

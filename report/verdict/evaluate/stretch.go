@@ -1,6 +1,9 @@
 package evaluate
 
-import "math"
+import (
+	"fieldheld/ingest/quantity"
+	"math"
+)
 
 // series is the samples of one visit from one probe, in order of time. Times
 // are nanoseconds since the window opened. One series serves all visits of a
@@ -244,7 +247,7 @@ func (r *levels) since(p int, begin float64) tally {
 // element, at the shortest stretch that is long enough and has samples enough.
 // Both ends only move forward and a queue keeps the candidates for the minimum:
 // O(n).
-func (r *levels) sustained(need float64, samples int) (level float64, element int) {
+func (r *levels) sustained(need float64, samples quantity.Samples) (level float64, element int) {
 	level, element = math.NaN(), -1
 	for len(r.count) < len(r.probes) {
 		r.count = append(r.count, tally{})
@@ -290,9 +293,9 @@ func (r *levels) beginAt(first int) {
 }
 
 // enoughFrom reports whether every probe has enough samples from an element on.
-func (r *levels) enoughFrom(first, samples int) bool {
+func (r *levels) enoughFrom(first int, samples quantity.Samples) bool {
 	for p := range r.probes {
-		if r.since(p, r.begin[first]).count < samples {
+		if quantity.Samples(r.since(p, r.begin[first]).count) < samples {
 			return false
 		}
 	}

@@ -1,6 +1,7 @@
 package evaluate
 
 import (
+	"fieldheld/ingest/quantity"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -120,7 +121,7 @@ func TestStretchesAgreeWithTheirDefinition(t *testing.T) {
 		want := bruteSustained(probes, mean, need, samples)
 		var record levels
 		record.combine(probes, mean, false)
-		got, element := record.sustained(need, samples)
+		got, element := record.sustained(need, quantity.Samples(samples))
 		if math.IsNaN(want) {
 			undefined++
 			assert.True(t, math.IsNaN(got), "no stretch of %v ns with %d samples in %+v", need, samples, probes)
@@ -191,7 +192,7 @@ func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
 func sustainedOf(s *series, need float64, samples int) (float64, int) {
 	var record levels
 	record.combine([]*series{s}, false, false)
-	return record.sustained(need, samples)
+	return record.sustained(need, quantity.Samples(samples))
 }
 
 // The border of the required dwell: a stretch may be one millisecond short.

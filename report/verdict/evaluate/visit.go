@@ -152,7 +152,7 @@ type judgement struct {
 // out.
 func (j *judgement) visit(v *Visit) {
 	undefined := quantity.Undefined[quantity.FieldStrength]()
-	v.Sustained, v.Available, v.Held = undefined, undefined, math.NaN()
+	v.Sustained, v.Available, v.Held = undefined, undefined, quantity.Undefined[quantity.Seconds]()
 	v.Margin, v.Conformance = quantity.Undefined[quantity.Decibel](), math.NaN()
 	j.merge(v)
 	var usable []int
@@ -171,7 +171,7 @@ func (j *judgement) visit(v *Visit) {
 		j.decide(v, usable, at)
 	}
 	if len(usable) == len(v.Probes) && quantity.Defined(v.Lowest) {
-		v.Held = j.record.held(float64(v.Lowest.Plus(-quantity.LevelSlack))) / 1e9
+		v.Held = quantity.Seconds(j.record.held(float64(v.Lowest.Plus(-quantity.LevelSlack))) / 1e9)
 	}
 	if len(usable) > 0 && !quantity.Defined(v.Sustained) {
 		longest := j.record.longest()
@@ -233,8 +233,8 @@ func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
 	}
 	j.combine(probes, false)
 	longest := j.record.longest()
-	v.Probes[0].ValidStretch = max(v.Probes[0].ValidStretch, longest/1e9)
-	v.ValidStretch, v.Continuous = longest/1e9, longest >= need && len(j.record.stretches) > 0
+	v.Probes[0].ValidStretch = max(v.Probes[0].ValidStretch, quantity.Seconds(longest/1e9))
+	v.ValidStretch, v.Continuous = quantity.Seconds(longest/1e9), longest >= need && len(j.record.stretches) > 0
 	if level, element = j.record.sustained(need, j.requirement.MinSamples); element >= 0 {
 		v.Dwell = DwellShown
 	} else if v.Continuous || !invalid {
@@ -247,7 +247,7 @@ func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
 func (j *judgement) ownStretches(v *Visit) {
 	for i := range v.Probes {
 		j.combine([]int{i}, false)
-		v.Probes[i].ValidStretch = j.record.longest() / 1e9
+		v.Probes[i].ValidStretch = quantity.Seconds(j.record.longest() / 1e9)
 	}
 }
 
@@ -271,7 +271,7 @@ func (j *judgement) decide(v *Visit, probes []int, element int) {
 // finish derives what follows from the level. A required visit without a level
 // held it for no time.
 func (j *judgement) finish(v *Visit) {
-	if quantity.Defined(v.Limit) && math.IsNaN(v.Held) {
+	if quantity.Defined(v.Limit) && !quantity.Defined(v.Held) {
 		v.Held = 0
 	}
 	v.Margin = v.Sustained.Over(v.Lowest)

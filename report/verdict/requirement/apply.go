@@ -323,9 +323,9 @@ func (a *application) minSamples() {
 	set := a.sheet.MinSamples
 	switch {
 	case set < 0:
-		a.refuse("min_samples", place.Message{What: "this is no number of samples", Found: strconv.Itoa(set), Expected: "1 or more"})
+		a.refuse("min_samples", place.Message{What: "this is no number of samples", Found: strconv.Itoa(int(set)), Expected: "1 or more"})
 	case set > 0:
-		a.override("min_samples", strconv.Itoa(a.r.MinSamples), strconv.Itoa(set), lessWhere(set < a.r.MinSamples))
+		a.override("min_samples", strconv.Itoa(int(a.r.MinSamples)), strconv.Itoa(int(set)), lessWhere(set < a.r.MinSamples))
 		a.r.MinSamples = set
 	}
 }

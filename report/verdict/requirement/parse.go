@@ -48,7 +48,7 @@ func readRequirement(t *document.Table) *Requirement {
 		Modulation: document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation),
 		Sensors:    t.Choice("sensors", EverySensor, EverySensor, MeanOfSensors),
 		OfPeak:     t.Choice("modulated_level", levelOfCarrier, levelOfCarrier, levelOfPeak) == levelOfPeak,
-		MinSamples: t.Whole("min_samples", usualMinSamples, 1),
+		MinSamples: quantity.Samples(t.Whole("min_samples", usualMinSamples, 1)),
 		Harmonics:  document.Quantity(t, "harmonics", usualHarmonics, "6 dB", upperTolerance),
 	}
 	t.Require("title", "source", "dwell", "modulation", "limit", "step")

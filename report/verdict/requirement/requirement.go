@@ -59,7 +59,7 @@ type Requirement struct {
 	Modulation    quantity.Modulation
 	Sensors       string           // "every" or "mean"
 	OfPeak        bool             // the limit speaks of the modulated peak (modulated_level = "peak"), not of the carrier
-	MinSamples    int              // least samples of every probe in a stretch that shows a dwell
+	MinSamples    quantity.Samples // least samples of every probe in a stretch that shows a dwell
 	ToleranceLow  quantity.Decibel // not above 0
 	ToleranceHigh quantity.Decibel // NaN where there is none
 	Harmonics     quantity.Decibel // how far harmonics of the field have to lie below the fundamental
