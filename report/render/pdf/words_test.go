@@ -82,7 +82,7 @@ func TestFindingsOfOneKindAreOneRow(t *testing.T) {
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, (&report.FindingGroup{Findings: []int{first, first + 1, first + 11}}).Name()[:2])
 	assert.Contains(t, all, "12 of one kind. The first, at 40 MHz: The field is too low.")
-	assert.Contains(t, all, "rows 10–245")
+	assert.Contains(t, all, "rows 10 to 245")
 	assert.Contains(t, all, "40 – 42.2 MHz")
 }
 

@@ -80,7 +80,7 @@ func TestSeveralProbes(t *testing.T) {
 	assert.Equal(t, quantity.FieldStrength(22), visit.Median)
 	assert.Equal(t, quantity.FieldStrength(35), visit.Maximum)
 	assert.Equal(t, 1, visit.Deciding)
-	assert.Equal(t, 3*40, visit.Samples)
+	assert.EqualValues(t, 3*40, visit.Samples)
 
 	run.Probes[2].Log.Times = nil
 	run.Probes[2].Log.Readings = nil
@@ -169,6 +169,6 @@ func TestSettlingTimeDoesNotCount(t *testing.T) {
 	_, run := steady(25)
 	visit := oneVisit(t, run, func(r *requirement.Requirement) { r.Settle = 1100 * time.Millisecond })
 	assert.False(t, quantity.Defined(visit.Sustained), "2.9 s are left")
-	assert.InDelta(t, 2.9, visit.Held, 1e-9)
-	assert.Equal(t, 29, visit.Samples)
+	assert.InDelta(t, 2.9, float64(visit.Held), 1e-9)
+	assert.EqualValues(t, 29, visit.Samples)
 }

@@ -78,11 +78,11 @@ func TestMinSamplesOfTheSheet(t *testing.T) {
 	sheet.MinSamples = 5
 	r, err := winch().Apply(sheet, jobsheet.Article{Width: 1})
 	require.NoError(t, err)
-	assert.Equal(t, 5, r.MinSamples)
+	assert.EqualValues(t, 5, r.MinSamples)
 	sheet.MinSamples = 0
 	r, err = winch().Apply(sheet, jobsheet.Article{Width: 1})
 	require.NoError(t, err)
-	assert.Equal(t, 3, r.MinSamples)
+	assert.EqualValues(t, 3, r.MinSamples)
 }
 
 // What of a range has to be shown at which position, and where the number of

@@ -191,7 +191,7 @@ func TestRulesOfTheTest(t *testing.T) {
 		assert.Equal(t, 3*time.Second, r.Dwell, "4.3.10.4.1")
 		assert.Equal(t, pulse, r.Modulation, "4.3.10.4.2")
 		assert.True(t, r.OfPeak, "5.1.1")
-		assert.Equal(t, 3, r.MinSamples, "a convention of our own")
+		assert.EqualValues(t, 3, r.MinSamples, "a convention of our own")
 		assert.Equal(t, MeanOfSensors, r.Sensors, "A.5.21")
 		assert.Zero(t, r.ToleranceLow, "A.4.3.10.4.3")
 		assert.False(t, quantity.Defined(r.ToleranceHigh), "the document has no upper tolerance")
