@@ -38,7 +38,7 @@ var allowed = map[string][]string{
 	"report/seal/evidence":       {"report/seal/archive"},
 	"report/render/pdf":          {"report", "report/plan", "charts", "templates/fonts", "templates/wording", "report/seal/archive"},
 	"report/seal/archive":        nil,
-	"report/seal/signature":      nil,
+	"report/seal/signature":      {"report/seal/archive"},
 	"report/wholefile":           nil,
 	"report/seal/issue":          {"ingest", "ingest/regular", "report", "report/seal/compare", "report/seal/evidence", "report/render/pdf", "report/seal/archive"},
 	"report/seal/compare":        {"report", "report/seal/evidence"},

@@ -151,7 +151,7 @@ func TestTextsAreWhatThePagesShow(t *testing.T) {
 
 func TestTextStrings(t *testing.T) {
 	for _, s := range []string{"", "plain", `brackets (a) and \ back`, "Prüfung Δ Ж 📡"} {
-		back, err := readText(text(s))
+		back, err := ReadTextString(text(s))
 		require.NoError(t, err)
 		assert.Equal(t, s, back)
 	}

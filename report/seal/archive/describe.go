@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 	"time"
-	"unicode/utf16"
 )
 
 // replaceEnds writes document information and catalog anew, and adds what they
@@ -90,12 +89,7 @@ func text(s string) string {
 	if ascii {
 		return "(" + strings.NewReplacer(`\`, `\\`, "(", `\(`, ")", `\)`).Replace(s) + ")"
 	}
-	var b strings.Builder
-	b.WriteString("<FEFF")
-	for _, unit := range utf16.Encode([]rune(s)) {
-		fmt.Fprintf(&b, "%04X", unit)
-	}
-	return b.String() + ">"
+	return TextString(s)
 }
 
 func dateText(t time.Time) string { return t.UTC().Format("(D:20060102150405+00'00')") }

@@ -9,7 +9,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"unicode/utf16"
 )
 
 // Contents is what was read back from a file of this package.
@@ -70,10 +69,10 @@ func (f *file) attachment(number string, limit int64) (Attachment, error) {
 		return Attachment{}, fmt.Errorf("object %s does not describe an attached file", number)
 	}
 	a := Attachment{Relationship: string(parts[3])}
-	if a.Name, err = readText(string(parts[2])); err != nil {
+	if a.Name, err = ReadTextString(string(parts[2])); err != nil {
 		return a, err
 	}
-	if a.Description, err = readText(string(parts[4])); err != nil {
+	if a.Description, err = ReadTextString(string(parts[4])); err != nil {
 		return a, err
 	}
 	holder, err := f.object(string(parts[5]))
@@ -118,22 +117,6 @@ func unzip(packed []byte, limit int64) ([]byte, error) {
 		return nil, fmt.Errorf("is larger when unpacked than the %d bytes that are read of it", limit)
 	}
 	return data, z.Close()
-}
-
-// readText reads a text string as text writes it.
-func readText(s string) (string, error) {
-	if strings.HasPrefix(s, "(") && strings.HasSuffix(s, ")") {
-		return strings.NewReplacer(`\\`, `\`, `\(`, "(", `\)`, ")").Replace(s[1 : len(s)-1]), nil
-	}
-	raw, err := hex.DecodeString(strings.TrimSuffix(strings.TrimPrefix(s, "<FEFF"), ">"))
-	if err != nil || len(raw)%2 != 0 {
-		return "", fmt.Errorf("%q is no text", s)
-	}
-	units := make([]uint16, len(raw)/2)
-	for i := range units {
-		units[i] = uint16(raw[2*i])<<8 | uint16(raw[2*i+1])
-	}
-	return string(utf16.Decode(units)), nil
 }
 
 // readName reads a name as name writes it, without its slash.

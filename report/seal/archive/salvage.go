@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"regexp"
 	"strconv"
-	"unicode/utf16"
 )
 
 // ErrEncrypted says that a file is encrypted, which no report is.
@@ -299,12 +298,7 @@ func anyText(data []byte) string {
 	if !bytes.HasPrefix(raw, []byte("\xFE\xFF")) {
 		return string(raw)
 	}
-	raw = raw[2:]
-	units := make([]uint16, len(raw)/2)
-	for i := range units {
-		units[i] = uint16(raw[2*i])<<8 | uint16(raw[2*i+1])
-	}
-	return string(utf16.Decode(units))
+	return ofUTF16(raw[2:])
 }
 
 // literalBytes reads a literal text with every escape that a PDF file knows.

@@ -6,7 +6,6 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
-	"unicode/utf16"
 )
 
 // Text is a text that a page shows.
@@ -140,13 +139,9 @@ func (r *textReader) multiplied(by []float64) [6]float64 {
 
 func (r *textReader) show() {
 	m := r.now.matrix
-	units := make([]uint16, len(r.shown)/2)
-	for i := range units {
-		units[i] = uint16(r.shown[2*i])<<8 | uint16(r.shown[2*i+1])
-	}
 	r.texts = append(r.texts, Text{
 		X: r.at[0]*m[0] + r.at[1]*m[2] + m[4], Y: r.at[0]*m[1] + r.at[1]*m[3] + m[5],
-		Size: r.now.size, Turned: m[1] != 0, Font: r.now.font, Text: string(utf16.Decode(units)),
+		Size: r.now.size, Turned: m[1] != 0, Font: r.now.font, Text: ofUTF16(r.shown),
 	})
 }
 

@@ -8,7 +8,8 @@ import (
 	"fmt"
 	"regexp"
 	"time"
-	"unicode/utf16"
+
+	"fieldheld/report/seal/archive"
 )
 
 // update is an incremental update that holds a signature. The signature's own
@@ -48,8 +49,8 @@ func newUpdate(before []byte, signer string, d Details, length int) (*update, er
 	fmt.Fprintf(&w.buffer, "%d 0 obj\n<</Type /Sig /Filter /Adobe.PPKLite /SubFilter /ETSI.CAdES.detached\n/ByteRange ", dictionary)
 	byteRange := w.buffer.Len()
 	w.buffer.WriteString(rangeText(0, 0, 0))
-	fmt.Fprintf(&w.buffer, "\n/M (D:%s+00'00')\n/Name %s\n", d.Time.Format(timeLayout), textString(signer))
-	fmt.Fprintf(&w.buffer, "/Reason %s\n/Location %s\n/Contents <", textString(d.Reason), textString(d.Place))
+	fmt.Fprintf(&w.buffer, "\n/M (D:%s+00'00')\n/Name %s\n", d.Time.Format(timeLayout), archive.TextString(signer))
+	fmt.Fprintf(&w.buffer, "/Reason %s\n/Location %s\n/Contents <", archive.TextString(d.Reason), archive.TextString(d.Place))
 	u := &update{from: w.buffer.Len(), to: w.buffer.Len() + 2*length}
 	w.buffer.Write(bytes.Repeat([]byte("0"), 2*length))
 	w.buffer.WriteString(">>>\nendobj\n")
@@ -69,26 +70,13 @@ func rangeText(first, second, length int) string {
 	return fmt.Sprintf("%-*s", width, text)
 }
 
-// textString writes a text as UTF-16, whatever its letters.
-func textString(s string) string {
-	b := []byte{'<', 'F', 'E', 'F', 'F'}
-	for _, unit := range utf16.Encode([]rune(s)) {
-		b = fmt.Appendf(b, "%04X", unit)
-	}
-	return string(append(b, '>'))
-}
-
-// readText reads the digits of a text string behind its mark.
+// readText reads the digits of a text string behind its mark; "" for what is none.
 func readText(digits []byte) string {
-	raw, err := hex.DecodeString(string(digits))
+	text, err := archive.ReadTextString("<FEFF" + string(digits) + ">")
 	if err != nil {
 		return ""
 	}
-	units := make([]uint16, len(raw)/2)
-	for i := range units {
-		units[i] = uint16(raw[2*i])<<8 | uint16(raw[2*i+1])
-	}
-	return string(utf16.Decode(units))
+	return text
 }
 
 // digest hashes what is signed: the document and the update, but for the place
