@@ -95,10 +95,12 @@ func (p *printer) look(l *record.Look) {
 	}
 	p.head("%s", title)
 	p.fact("kind", string(l.Kind))
-	p.fact("encoding", l.Encoding)
+	p.fact("encoding", because(l.Encoding, l.Why.Encoding))
 	if l.Delimiter != 0 {
-		p.fact("delimiter", delimiterName(l.Delimiter))
-		p.fact("decimal mark", string(l.Decimal))
+		p.fact("delimiter", because(delimiterName(l.Delimiter), l.Why.Delimiter))
+	}
+	if l.Delimiter != 0 && l.Decimal != 0 {
+		p.fact("decimal mark", because(string(l.Decimal), l.Why.Decimal))
 	}
 	if l.Detector != "" {
 		p.fact("detector", l.Detector+", as the heading says")
@@ -114,7 +116,10 @@ func (p *printer) look(l *record.Look) {
 		}
 		p.fact("sheets", strings.Join(names, ", "))
 	}
-	header := fmt.Sprintf("row %d", l.HeaderRow)
+	header := "none"
+	if l.HeaderRow > 0 {
+		header = because(fmt.Sprintf("row %d", l.HeaderRow), l.Why.Header)
+	}
 	if l.UnitRow > 0 {
 		header += fmt.Sprintf(", units in row %d", l.UnitRow)
 	}
@@ -138,6 +143,14 @@ func (p *printer) look(l *record.Look) {
 			p.line("  %s", line)
 		}
 	}
+}
+
+// because writes a decision with what decided it.
+func because(what, why string) string {
+	if why == "" {
+		return what
+	}
+	return what + " (" + why + ")"
 }
 
 // fact prints a short fact under its name.
@@ -172,7 +185,7 @@ func (p *printer) times(l *record.Look) {
 	}
 	text := t.How
 	if t.Order != "" {
-		text += ", " + t.Order
+		text += ", " + because(t.Order, t.OrderWhy)
 	}
 	p.fact("times", text)
 	if t.Zone != "" {
@@ -244,19 +257,26 @@ func (p *printer) rows(l *record.Look) {
 			p.line("    ... and %d more", len(l.File.Problems)-mostListed)
 			break
 		}
-		p.wrapped(4, fmt.Sprintf("row %d, %s: %s", problem.Row, oddity(problem.Kind), problem.Reason))
+		p.wrapped(4, oddity(problem))
 	}
 }
 
-func oddity(k record.RowProblemKind) string {
-	switch k {
+// oddity says what is odd about a row, or about the whole file.
+func oddity(problem record.RowProblem) string {
+	what := ""
+	switch problem.Kind {
+	case record.Unreadable:
+		what = "not read"
 	case record.Duplicate:
-		return "repeats the row before, kept"
+		what = "repeats the row before, kept"
 	case record.UnknownMark:
-		return "unknown mark, taken as invalid"
-	default:
-		return "not read"
+		what = "unknown mark, taken as invalid"
+	case record.NoValue:
+		what = "no reading, kept with its time as invalid"
+	case record.Remark:
+		return problem.Reason
 	}
+	return fmt.Sprintf("row %d, %s: %s", problem.Row, what, problem.Reason)
 }
 
 func counted(n int, one, many string) string {

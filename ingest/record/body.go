@@ -92,6 +92,7 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 	}
 	if learned != nil {
 		l.numbers, l.clock.numbers = learned.numbers, learned.numbers
+		l.numbersWhy, l.orderWhy = learned.numbersWhy, learned.orderWhy
 		l.clock.order, l.clock.shown = learned.clock.order, learned.clock.shown
 	}
 	seen, err := b.read(l)
@@ -107,15 +108,15 @@ func (l *layout) learn(seen evidence) (other bool) {
 			mark = ','
 		}
 		other = l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown = mark, true
+		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, seen.marks.why()
 	}
-	if mark := l.markBesideNumbers(seen.marks); !l.numbers.shown && mark != 0 {
+	if mark, why := l.markBesideNumbers(seen.marks); !l.numbers.shown && mark != 0 {
 		other = other || l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown = mark, true
+		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, why
 	}
 	if order := seen.dates.order(); !l.clock.shown && order != orderUnknown {
 		other = other || order == monthFirst // day first is what was assumed
-		l.clock.order, l.clock.shown = order, true
+		l.clock.order, l.clock.shown, l.orderWhy = order, true, "as rows further down show"
 	}
 	return other
 }

@@ -37,7 +37,10 @@ func (l *layout) lookTimes() *LookTimes {
 		t.How += ", rounded to the millisecond"
 	}
 	if l.writesOrder() && l.clock.order != orderUnknown {
-		t.Order = l.clock.order.String()
+		t.Order, t.OrderWhy = l.clock.order.String(), l.orderWhy
+		if l.entry.TimeFormat != "" {
+			t.OrderWhy = statedColumn
+		}
 	}
 	if l.clock.kind != unixSeconds && l.needsZone() {
 		t.Zone, t.ZoneWhy = l.timeline.zone.String(), l.zoneWhy
@@ -50,6 +53,21 @@ func (l *layout) lookTimes() *LookTimes {
 		}
 	}
 	return t
+}
+
+// why says how what concerns the whole file was told.
+func (l *layout) why() LookWhy {
+	why := LookWhy{Encoding: l.file.EncodingWhy(), Delimiter: "it parts the header row", Decimal: l.numbersWhy, Header: "the first row that names the columns"}
+	switch {
+	case l.entry.Delimiter != 0:
+		why.Delimiter = statedColumn
+	case l.header.Number == 0:
+		why.Delimiter = ""
+	}
+	if l.entry.HeaderRow != 0 || l.entry.NoHeader {
+		why.Header = statedColumn
+	}
+	return why
 }
 
 // needsZone reports whether a time of the beginning carries no zone.
@@ -95,6 +113,13 @@ func (l *layout) explicit() (table.Entry, []string) {
 		e.Decimal = rune(l.numbers.decimal)
 	}
 	var columns, units []string
+	if d := l.headless(); d != nil {
+		e.NoHeader, e.Delimiter = true, d.delimiter
+		for i, c := range d.columns {
+			e.Numbers[c] = d.numbers[i]
+			columns = append(columns, fmt.Sprintf("%s = %d", c, d.numbers[i]))
+		}
+	}
 	for _, c := range l.ordered() {
 		if !slices.Contains(statableColumns, c) {
 			continue

@@ -35,8 +35,9 @@ func TestAFieldIsToldByItsUnit(t *testing.T) {
 		{"Time,S (mW/cm^2)", "10.61007958", 200},
 		{"Time,Value (V/m),Battery (V)", "207.5,3.9", 207.5},
 
-		{"Time,E (V/m),F (V/m)", "207.5,1", 0},
-		{"Time,E (V/m),Limit (V/m)", "207.5,200", 0},
+		{"Time,E (V/m),Limit (V/m)", "207.5,200", 207.5}, // a name says more than a unit
+		{"Time,EF (V/m),F (V/m)", "207.5,1", 0},
+		{"Time,EF (V/m),Limit (V/m)", "207.5,200", 0},
 		{"Time,Limit (V/m)", "207.5", 0},
 		{"Time,Level set (V/m)", "207.5", 0},
 		{"Time,Sollwert (V/m)", "207.5", 0},

@@ -11,6 +11,7 @@ type kind struct {
 	name    string // with its article
 	columns []table.Column
 	needs   []need
+	figure  table.Column // what a file without a header holds beside its times; "" where it needs more
 	words   func() vocabulary
 }
 
@@ -40,7 +41,8 @@ var probeKind = &kind{
 		{"a time column", one(clockColumns...)},
 		{"a field column, or three axis columns", append(one(table.Field), []table.Column{table.AxisX, table.AxisY, table.AxisZ})},
 	},
-	words: headerWords,
+	figure: table.Field,
+	words:  headerWords,
 }
 
 var powerKind = &kind{
@@ -50,7 +52,8 @@ var powerKind = &kind{
 		{"a forward-power column", one(table.Forward)},
 		{"a time or a frequency column", one(append([]table.Column{table.Frequency}, clockColumns...)...)},
 	},
-	words: headerWords,
+	figure: table.Forward,
+	words:  headerWords,
 }
 
 var dwellKind = &kind{

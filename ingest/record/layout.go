@@ -36,27 +36,29 @@ func (c *column) of(row *table.Row) []byte {
 
 // layout is how one file is to be read.
 type layout struct {
-	kind      *kind
-	file      *table.File
-	entry     table.Entry
-	settings  Settings
-	delimiter rune
-	header    table.Row
-	headings  []heading
-	unitRow   int      // 0 where there is none
-	units     [][]byte // its cells
-	looked    int      // rows that were looked at for the header
-	preamble  []table.Row
-	sample    []table.Row // rows behind the header, as far as the beginning shows them
-	columns   map[table.Column]*column
-	statuses  []statusColumn // of a probe log; in columns as well where the vocabulary knows them
-	unread    []int          // indices of the columns of which nothing is read
-	times     []*column      // of the times that are read: the one of a log, or start and end
-	end       rowEnd
-	numbers   notation
-	clock     clock
-	timeline  timeline
-	zoneWhy   string // how the zone of times that carry none was told
+	kind       *kind
+	file       *table.File
+	entry      table.Entry
+	settings   Settings
+	delimiter  rune
+	header     table.Row
+	headings   []heading
+	unitRow    int      // 0 where there is none
+	units      [][]byte // its cells
+	looked     int      // rows that were looked at for the header
+	preamble   []table.Row
+	sample     []table.Row // rows behind the header, as far as the beginning shows them
+	columns    map[table.Column]*column
+	statuses   []statusColumn // of a probe log; in columns as well where the vocabulary knows them
+	unread     []int          // indices of the columns of which nothing is read
+	times      []*column      // of the times that are read: the one of a log, or start and end
+	end        rowEnd
+	numbers    notation
+	clock      clock
+	timeline   timeline
+	numbersWhy string // how the decimal mark was told
+	orderWhy   string // how the order of day and month was told
+	zoneWhy    string // how the zone of times that carry none was told
 }
 
 // after returns the last row before the data.
@@ -106,7 +108,21 @@ func (l *layout) score() int {
 	if field := l.columns[table.Field]; field != nil && field.why == unitColumn {
 		score -= 5e5 // a name says more than a unit
 	}
+	if !l.partsRows() {
+		score -= 3e5 // what stands in the header alone is part of a name, as in |E|
+	}
 	return score
+}
+
+// partsRows reports whether the delimiter parts the first row of data, where there
+// is one.
+func (l *layout) partsRows() bool {
+	for i := range l.sample {
+		if row := &l.sample[i]; !row.Empty() && !row.Comment() {
+			return len(row.Cells) > 1
+		}
+	}
+	return true
 }
 
 // explain says why no row of the file is the header of such a record.
@@ -130,6 +146,10 @@ func (l *layout) explain() error {
 		m.What = "the row that the job sheet names as the header names none of the columns"
 		m.Found = "columns " + l.headingTexts()
 		m.Hint = "correct header_row in the job sheet's entry, or take it out"
+	case l.headless() != nil:
+		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
+		m.Found = "rows of data, and none that names any column"
+		m.Hint = "add header_row = 0 and " + l.headless().text() + " to the job sheet's entry, with the numbers of the right columns"
 	case len(l.columns) == 0:
 		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
 		m.Found = "no row that names any of them"
@@ -139,6 +159,9 @@ func (l *layout) explain() error {
 		m.What = "the header lacks " + joinWords(l.kind.missing(l.has)) + ", and " + l.kind.name + " needs that"
 		m.Found = "columns " + l.headingTexts()
 		m.Hint = "say which columns are meant with columns = { … } in the job sheet's entry, or name the right file"
+		if text := l.candidates(); text != "" {
+			m.Hint = "add " + text + " to the job sheet's entry, with the heading of the right one, or name the right file"
+		}
 	}
 	problems := place.Messages{m}
 	if l.header.Number != 0 || l.entry.NoHeader {

@@ -61,8 +61,9 @@ type Look struct {
 	Sheets    []table.SheetName // of a workbook
 	Encoding  string            // "UTF-8", "Windows-1252", …, or "workbook"
 	Delimiter rune              // 0 for a workbook
-	Decimal   rune              // '.' or ','
-	Detector  string            // of the readings of a probe log, as a heading says it; else ""
+	Decimal   rune              // '.' or ','; 0 where it was not looked for
+	Why       LookWhy
+	Detector  string // of the readings of a probe log, as a heading says it; else ""
 	HeaderRow int
 	UnitRow   int // row of units below the header, 0 where there is none
 	Columns   []LookColumn
@@ -80,6 +81,9 @@ type Look struct {
 	Problems place.Messages // why the file cannot be used as it is
 }
 
+// LookWhy is how what concerns the whole file was told.
+type LookWhy struct{ Encoding, Delimiter, Decimal, Header string }
+
 // LookColumn is one column of the file.
 type LookColumn struct {
 	Letter   string
@@ -94,6 +98,7 @@ type LookColumn struct {
 type LookTimes struct {
 	How         string // "dates and times", "seconds since 1970", …
 	Order       string // of day and month, "" where the dates do not need one
+	OrderWhy    string
 	Zone        string // of times that carry none, "" where all of them do
 	ZoneWhy     string
 	ClockOffset time.Duration
@@ -202,6 +207,7 @@ func (l *layout) look(k Kind) *Look {
 		Kind: k, Path: p.File, Sheet: p.Sheet, Sheets: l.file.Sheets(), Encoding: l.file.Encoding(),
 		Delimiter: l.delimiter, Decimal: rune(l.numbers.decimal), HeaderRow: l.header.Number, UnitRow: l.unitRow,
 	}
+	look.Why = l.why()
 	byIndex := map[int]table.Column{}
 	for c, found := range l.columns {
 		byIndex[found.index] = c
@@ -224,6 +230,9 @@ func (l *layout) look(k Kind) *Look {
 	}
 	if k == KindProbeLog {
 		look.Detector = l.detector()
+	}
+	if d := l.headless(); d != nil {
+		look.Delimiter = d.delimiter
 	}
 	look.Entry, look.Lines = l.explicit()
 	return look

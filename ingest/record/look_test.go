@@ -38,7 +38,7 @@ func TestLookAtProbeLog(t *testing.T) {
 		{Letter: "D", Heading: "Batterie [V]", Quantity: "battery", Why: "by its name"},
 		{Letter: "E", Heading: "Seriennr"},
 	}, look.Columns)
-	assert.Equal(t, &record.LookTimes{How: "dates and times of day", Order: "day before month", Zone: "Europe/Oslo", ZoneWhy: "the report's"}, look.Times)
+	assert.Equal(t, &record.LookTimes{How: "dates and times of day", Order: "day before month", OrderWhy: "row 5", Zone: "Europe/Oslo", ZoneWhy: "the report's"}, look.Times)
 	assert.Equal(t, 6, look.File.RowsRead)
 	assert.Equal(t, []int{9}, problemsOf(look.File, record.NoValue), "a row without a reading keeps its time")
 	assert.Equal(t, []int{11}, problemsOf(look.File, record.Duplicate))

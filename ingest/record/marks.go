@@ -2,10 +2,16 @@ package record
 
 import (
 	"bytes"
+	"fmt"
 	"regexp"
 
 	"fieldheld/ingest/table"
 )
+
+// why says which cell showed the decimal mark.
+func (e *markEvidence) why() string {
+	return fmt.Sprintf("row %d, %s", e.shownAt, table.Shown(e.shows))
+}
 
 // settleNumbers finds the decimal mark from the columns of numbers.
 func (l *layout) settleNumbers() {
@@ -13,6 +19,7 @@ func (l *layout) settleNumbers() {
 	switch {
 	case l.entry.Decimal != 0:
 		l.numbers.decimal, l.numbers.shown = byte(l.entry.Decimal), true
+		l.numbersWhy = statedColumn
 		return
 	case l.file.Workbook():
 		l.numbers.shown = true
@@ -26,11 +33,12 @@ func (l *layout) settleNumbers() {
 			}
 		}
 	}
+	l.numbersWhy = "no number of the file has a mark"
 	switch {
 	case seen.comma && !seen.point:
-		l.numbers.decimal, l.numbers.shown = ',', true
+		l.numbers.decimal, l.numbers.shown, l.numbersWhy = ',', true, seen.why()
 	case seen.point && !seen.comma:
-		l.numbers.shown = true
+		l.numbers.shown, l.numbersWhy = true, seen.why()
 	}
 }
 
@@ -41,9 +49,9 @@ var fractions = regexp.MustCompile(`:\d\d([.,])\d`)
 // numbers does: in the fractions of seconds of its times, or by the mark in numbers
 // that suits the delimiter: a comma beside semicolons or tabs, a point beside commas (day.md, what a cell
 // means). It is 0 where nothing decides.
-func (l *layout) markBesideNumbers(seen markEvidence) byte {
+func (l *layout) markBesideNumbers(seen markEvidence) (mark byte, why string) {
 	if seen.doubtful == nil || seen.comma || seen.point {
-		return 0
+		return 0, ""
 	}
 	var inTimes byte
 	for i := range l.sample {
@@ -52,7 +60,7 @@ func (l *layout) markBesideNumbers(seen markEvidence) byte {
 			switch {
 			case found == nil:
 			case inTimes != 0 && inTimes != found[1][0]:
-				return 0
+				return 0, ""
 			default:
 				inTimes = found[1][0]
 			}
@@ -60,13 +68,13 @@ func (l *layout) markBesideNumbers(seen markEvidence) byte {
 	}
 	switch {
 	case inTimes != 0:
-		return inTimes
+		return inTimes, "as in the fractions of seconds of its times"
 	case l.delimiter != ',' && bytes.IndexByte(seen.doubtful, ',') >= 0:
-		return ','
+		return ',', "a comma in numbers beside this delimiter"
 	case l.delimiter == ',' && bytes.IndexByte(seen.doubtful, '.') >= 0:
-		return '.' // where commas part the cells, points part no thousands
+		return '.', "a point in numbers beside this delimiter" // where commas part the cells, points part no thousands
 	}
-	return 0
+	return 0, ""
 }
 
 // isNumeric reports whether the column holds numbers, which show the decimal mark.
@@ -82,6 +90,8 @@ func isNumeric(c table.Column) bool {
 // markEvidence is what cells show about the decimal mark.
 type markEvidence struct {
 	point, comma bool
+	shows        []byte // the first cell that can be read one way only
+	shownAt      int
 	doubtful     []byte // the first cell that could be read either way
 	row          int
 }
@@ -98,6 +108,9 @@ func (e *markEvidence) look(cell []byte, row int, c *column) {
 			mark, doubtful = cell[at], false
 		}
 	}
+	if mark != 0 && e.shows == nil {
+		e.shows, e.shownAt = bytes.Clone(cell), row
+	}
 	switch {
 	case mark == '.':
 		e.point = true
@@ -111,6 +124,9 @@ func (e *markEvidence) look(cell []byte, row int, c *column) {
 func (e *markEvidence) add(other markEvidence) {
 	e.point = e.point || other.point
 	e.comma = e.comma || other.comma
+	if e.shows == nil {
+		e.shows, e.shownAt = other.shows, other.shownAt
+	}
 	if e.doubtful == nil {
 		e.doubtful, e.row = other.doubtful, other.row
 	}

@@ -176,7 +176,9 @@ func (l *layout) settleOrder() {
 		row := &l.sample[i]
 		for _, c := range l.times {
 			_, evidence, _ := l.clock.parse(c.of(row), c.date.of(row))
-			seen.add(evidence)
+			if seen.add(evidence); l.orderWhy == "" && evidence.order() != orderUnknown {
+				l.orderWhy = fmt.Sprintf("row %d", row.Number)
+			}
 		}
 	}
 	if order := seen.order(); order != orderUnknown {

@@ -205,6 +205,19 @@ func (f *File) Sheets() []SheetName {
 	return f.book.sheets
 }
 
+// EncodingWhy says how the encoding was told.
+func (f *File) EncodingWhy() string {
+	switch f.Encoding() {
+	case "UTF-16":
+		return "its first bytes"
+	case "UTF-8":
+		return "every byte of the beginning fits it"
+	case "Windows-1252":
+		return "not every byte fits UTF-8"
+	}
+	return ""
+}
+
 // Encoding names the encoding of a text, "workbook" for a workbook.
 func (f *File) Encoding() string {
 	if f.book != nil {
