@@ -54,6 +54,8 @@ func TestAdviceLeadsToAFileThatReads(t *testing.T) {
 		{"a unit and no name", "Time,V/m\n" + rows, 0},
 		{"no header", rows, 2},
 		{"no header, decimal commas", strings.ReplaceAll(strings.ReplaceAll(rows, ",", ";"), ".", ","), 2},
+		{"no header, elapsed times", "0.0,207.1\n0.5,207.2\n1.0,207.3\n", 4},
+		{"no header, parted by blanks", "# Elapsed (s) E-field (V/m)\n0.0e+00 2.071e+02\n5.0e-01 2.072e+02\n1.0e+00 2.073e+02\n", 4},
 		{"two headings of the same words", "Time,E-field (V/m),E-field (V/m)\n" + strings.ReplaceAll(rows, "\n", ",7\n"), 1},
 		{"two fields of different words", "Time,E-field (V/m),Total field (V/m)\n" + strings.ReplaceAll(rows, "\n", ",7\n"), 1},
 		{"a column that nobody knows", "Time,Zorp\n" + rows, 2},
@@ -86,6 +88,7 @@ func TestAdviceLeadsToAFileThatReads(t *testing.T) {
 // answer adds to an entry what a message says to add.
 func answer(t *testing.T, keys map[string]string, hint string) {
 	t.Helper()
+	hint, _, _ = strings.Cut(hint, " or ")
 	answers := advised.FindAllStringSubmatch(hint, -1)
 	require.NotEmpty(t, answers, "no line for the job sheet: %s", hint)
 	t.Log(hint)

@@ -16,13 +16,17 @@ type dataAlone struct {
 	numbers   []int // of the columns, counted from 1
 }
 
-// text is the entry's key that names the columns.
+// text is the keys of the entry that say so.
 func (d *dataAlone) text() string {
 	var list []string
 	for i, c := range d.columns {
 		list = append(list, fmt.Sprintf("%s = %d", c, d.numbers[i]))
 	}
-	return "columns = { " + strings.Join(list, ", ") + " }"
+	keys := "header_row = 0 and columns = { " + strings.Join(list, ", ") + " }"
+	if d.delimiter == ' ' {
+		return `delimiter = " ", ` + keys
+	}
+	return keys
 }
 
 // headless is what the file could be without a header row; nil where a row names
@@ -35,14 +39,14 @@ func (l *layout) headless() *dataAlone {
 }
 
 // dataAlone looks for a delimiter by which the first two rows hold a time in one
-// column and a number in another; nil where there is none, or where the kind needs
-// something else than a time and a figure.
+// column, or a number that may be one, and a number in another; nil where there is
+// none, or where the kind needs something else than a time and a figure.
 func (l *layout) dataAlone() *dataAlone {
 	figure := l.kind.figure
 	if figure == "" {
 		return nil
 	}
-	for _, delimiter := range l.file.Delimiters() {
+	for _, delimiter := range append(l.file.Delimiters(), ' ') {
 		rows := l.file.Head(delimiter)
 		rows = slices.DeleteFunc(rows, func(r table.Row) bool { return r.Empty() || r.Comment() })
 		if len(rows) < 2 {
@@ -50,6 +54,9 @@ func (l *layout) dataAlone() *dataAlone {
 		}
 		times, numbers := dataColumns(&rows[0])
 		again, more := dataColumns(&rows[1])
+		if len(times) == 0 && len(numbers) > 1 && len(again) == 0 { // elapsed times
+			times, again, numbers, more = numbers[:1], more[:min(1, len(more))], numbers[1:], more[min(1, len(more)):]
+		}
 		if len(times) == 0 || len(numbers) == 0 || !slices.Equal(times, again) || !slices.Equal(numbers, more) {
 			continue
 		}

@@ -96,7 +96,27 @@ func bestLayout(f *table.File, entry table.Entry, settings Settings, k *kind) *l
 			best = l
 		}
 	}
+	if !best.complete() && entry.Delimiter == 0 && !f.Workbook() {
+		l := &layout{kind: k, file: f, entry: entry, settings: settings, delimiter: ' '}
+		if l.findHeader(f.Head(' ')); l.complete() && l.partsAlike() {
+			return l
+		}
+	}
 	return best
+}
+
+// partsAlike reports whether the rows of the beginning have as many cells as the
+// header: blanks part cells only where they do nothing else.
+func (l *layout) partsAlike() bool {
+	rows := 0
+	for i := range l.sample {
+		if row := &l.sample[i]; !row.Empty() && !row.Comment() {
+			if rows++; len(row.Cells) != len(l.headings) {
+				return false
+			}
+		}
+	}
+	return rows > 0
 }
 
 // score orders layouts: complete ones first, then by how much they name.
@@ -149,7 +169,7 @@ func (l *layout) explain() error {
 	case l.headless() != nil:
 		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
 		m.Found = "rows of data, and none that names any column"
-		m.Hint = "add header_row = 0 and " + l.headless().text() + " to the job sheet's entry, with the numbers of the right columns"
+		m.Hint = "add " + l.headless().text() + " to the job sheet's entry, with the numbers of the right columns"
 	case len(l.columns) == 0:
 		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
 		m.Found = "no row that names any of them"
