@@ -30,19 +30,22 @@ func continuousGap(times []quantity.Instant, stated time.Duration) float64 {
 	return 3 * quantity.Median(differences)
 }
 
-// backwardsPart is the part of the steps between neighbours that has to go back for
-// a log to be one that has the newest sample first.
+// backwardsPart is the part of the steps between neighbours of different times that
+// has to go back for a log to be one that has the newest sample first.
 const backwardsPart = 0.9
 
 // newestFirst reports whether a log is to be read backwards.
 func newestFirst(times []quantity.Instant) bool {
-	back := 0
+	back, steps := 0, 0
 	for i := 1; i < len(times); i++ {
+		if times[i] != times[i-1] {
+			steps++
+		}
 		if times[i] < times[i-1] {
 			back++
 		}
 	}
-	return len(times) > 1 && float64(back) >= backwardsPart*float64(len(times)-1)
+	return back > 0 && float64(back) >= backwardsPart*float64(steps)
 }
 
 // step is a sample that goes back behind the latest one before it.

@@ -100,9 +100,14 @@ func (b *Bundle) CheckNames() error {
 // leadsOut reports whether a path does not stay below a folder, on whatever
 // machine it is written to.
 func leadsOut(name string) bool {
-	clean := path.Clean(strings.ReplaceAll(name, "\\", "/"))
-	drive := len(clean) > 1 && clean[1] == ':'
-	return name == "" || clean == "." || clean == ".." || strings.HasPrefix(clean, "../") || path.IsAbs(clean) || drive || strings.ContainsRune(name, 0)
+	for _, read := range []string{name, strings.ReplaceAll(name, "\\", "/")} { // a backslash parts folders on some machines only
+		clean := path.Clean(read)
+		drive := len(clean) > 1 && clean[1] == ':'
+		if clean == "." || clean == ".." || strings.HasPrefix(clean, "../") || path.IsAbs(clean) || drive {
+			return true
+		}
+	}
+	return name == "" || strings.ContainsRune(name, 0)
 }
 
 // CheckFiles compares every file inside with the manifest.
