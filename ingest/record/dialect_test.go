@@ -20,13 +20,14 @@ type sampleOf struct {
 	field     [3]string // what is written: the total alone, or three axes; with a decimal point
 	frequency string    // in the unit of the dialect
 	mark      string    // of the status column
+	missing   string    // stands where the total would; "" where that is written
 }
 
 // dialect is one way to write a log.
 type dialect struct {
 	*rand.Rand
 	delimiter, lineEnd string
-	decimal            string
+	decimal, group     string // group parts thousands
 	quoteAll           bool
 	encoding           string
 	axes, frequencies  bool
@@ -64,6 +65,9 @@ func newDialect(r *rand.Rand) *dialect {
 	if d.delimiter == "," && strings.Contains(d.unitStyle, ",") && !d.quoteAll {
 		d.unitStyle = "%s (%s)"
 	}
+	if d.group = pick(r, "", "", "", "'", "\u00a0", ".", ","); d.group == d.decimal || d.group == d.delimiter && !d.quoteAll {
+		d.group = ""
+	}
 	d.unit, d.perUnit = "V/m", 1
 	if r.IntN(5) == 0 {
 		d.unit, d.perUnit = "kV/m", 1e3
@@ -94,7 +98,10 @@ func (d *dialect) samples() []sampleOf {
 	for i := range 4 + d.IntN(30) {
 		s := sampleOf{at: at, frequency: strconv.FormatFloat(30.5+float64(i/4)*0.25, 'f', 3, 64), mark: pick(d.Rand, "OK", "OK", "0", "", "1", "OVERLOAD")}
 		for k := range s.field {
-			s.field[k] = strconv.FormatFloat(1+d.Float64()*900, 'f', places, 64)
+			s.field[k] = strconv.FormatFloat(1+d.Float64()*pick(d.Rand, 900., 2900), 'f', places, 64)
+		}
+		if d.IntN(15) == 0 {
+			s.missing = pick(d.Rand, "---", "<1", "n/a", "overrange")
 		}
 		if list = append(list, s); d.IntN(12) > 0 { // some have the time of the one before
 			at = at.Add(step)
@@ -120,10 +127,16 @@ func (d *dialect) reading(s sampleOf) float64 {
 
 // bad reports whether the status of a sample says that it cannot be trusted.
 func (d *dialect) bad(s sampleOf) bool {
-	return d.status && (s.mark == "1" || s.mark == "OVERLOAD")
+	return d.status && (s.mark == "1" || s.mark == "OVERLOAD") || s.missing != "" && !d.axes
 }
 
-func (d *dialect) number(text string) string { return strings.Replace(text, ".", d.decimal, 1) }
+func (d *dialect) number(text string) string {
+	whole, fraction, _ := strings.Cut(text, ".")
+	if len(whole) == 4 {
+		whole = whole[:1] + d.group + whole[1:]
+	}
+	return whole + d.decimal + fraction
+}
 
 // stamp writes a time, in one cell or in two.
 func (d *dialect) stamp(at time.Time) []string {
@@ -142,7 +155,7 @@ func (d *dialect) stamp(at time.Time) []string {
 	case "two":
 		return []string{at.Format("2006-01-02"), at.Format("15:04:05") + fraction}
 	case "unix":
-		return []string{d.number(fmt.Sprintf("%d.%03d", at.Unix(), at.Nanosecond()/1e6))}
+		return []string{fmt.Sprintf("%d%s%03d", at.Unix(), d.decimal, at.Nanosecond()/1e6)}
 	case "milliseconds":
 		return []string{strconv.FormatInt(at.UnixMilli(), 10)}
 	case "seconds":
@@ -188,7 +201,10 @@ func (d *dialect) header() (names, units []string) {
 func (d *dialect) row(s sampleOf) []string {
 	cells := d.stamp(s.at)
 	for k := range 3 {
-		if k == 0 || d.axes {
+		switch {
+		case k == 0 && !d.axes && s.missing != "":
+			cells = append(cells, s.missing)
+		case k == 0 || d.axes:
 			cells = append(cells, d.number(s.field[k]))
 		}
 	}

@@ -42,7 +42,9 @@ func FuzzDialects(f *testing.F) {
 		}
 		for i, s := range samples {
 			require.WithinDuration(t, s.at, log.Times[i].In(time.UTC), time.Microsecond, "sample %d of\n%s", i, show())
-			require.InEpsilon(t, d.reading(s), float64(log.Readings[i]), 1e-9, "sample %d of\n%s", i, show())
+			if s.missing == "" || d.axes {
+				require.InEpsilon(t, d.reading(s), float64(log.Readings[i]), 1e-9, "sample %d of\n%s", i, show())
+			}
 			require.Equal(t, d.bad(s), log.Faults[i] != 0, "sample %d of\n%s", i, show())
 		}
 		if d.frequencies {
