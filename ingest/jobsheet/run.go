@@ -183,7 +183,8 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 		TimeFormat:          t.Text("time_format"),
 		Units:               readUnits(t),
 	}
-	e.Columns, e.Numbers = readColumns(t)
+	e.Columns, e.Numbers, e.NoStatus = readColumns(t)
+	e.Ignored = t.Texts("ignore_columns")
 	e.NoHeader = t.Has("header_row") && e.HeaderRow == 0
 	if e.NoHeader && len(e.Numbers) == 0 {
 		t.Fail("header_row", place.Message{What: "a file without a header row needs its columns by their numbers", Found: "0",
@@ -234,8 +235,8 @@ func readCharacter(t *document.Table, key string) rune {
 }
 
 // readColumns reads which column holds which quantity: by the words of its heading,
-// or by its number, from 1.
-func readColumns(t *document.Table) (words map[table.Column]string, numbers map[table.Column]int) {
+// or by its number, from 1. An empty word for the status says that there is none.
+func readColumns(t *document.Table) (words map[table.Column]string, numbers map[table.Column]int, noStatus bool) {
 	sub := t.Table("columns")
 	words, numbers = map[table.Column]string{}, map[table.Column]int{}
 	for _, c := range columns {
@@ -246,6 +247,8 @@ func readColumns(t *document.Table) (words map[table.Column]string, numbers map[
 			if n := sub.Whole(key, 0, 1); n > 0 {
 				numbers[c] = n
 			}
+		case sub.Text(key) == "" && c == table.Status:
+			noStatus = true
 		case sub.Text(key) == "":
 			sub.Fail(key, place.Message{What: "this names no column", Found: "\"\"",
 				Expected: "the heading of the column, or its number", Hint: "take the key out where the file shows the column by itself"})
@@ -254,7 +257,7 @@ func readColumns(t *document.Table) (words map[table.Column]string, numbers map[
 		}
 	}
 	sub.Close()
-	return words, numbers
+	return words, numbers, noStatus
 }
 
 // readUnits reads the units of columns.

@@ -147,6 +147,16 @@ func (l *layout) explicit() (table.Entry, []string) {
 	if e.Decimal != 0 {
 		lines = append(lines, "decimal = "+strconv.Quote(string(e.Decimal)))
 	}
+	if len(e.Ignored) > 0 {
+		var headings []string
+		for _, text := range e.Ignored {
+			headings = append(headings, strconv.Quote(text))
+		}
+		lines = append(lines, "ignore_columns = ["+strings.Join(headings, ", ")+"]")
+	}
+	if e.NoStatus {
+		columns = append(columns, `status = ""`)
+	}
 	lines = append(lines, fmt.Sprintf("header_row = %d", e.HeaderRow))
 	if len(columns) > 0 {
 		lines = append(lines, "columns = { "+strings.Join(columns, ", ")+" }")

@@ -30,7 +30,7 @@ func (l *layout) fieldByUnit() {
 		if unit == "" && below != nil {
 			unit = bareUnit(below.Cell(i))
 		}
-		if _, ok := quantity.FieldUnit(unit); !ok {
+		if _, ok := quantity.FieldUnit(unit); !ok || l.ignores(h) {
 			continue
 		}
 		if only >= 0 {

@@ -146,6 +146,9 @@ func (l *layout) name(cells [][]byte) {
 	for i, cell := range cells {
 		h := known.heading(cell)
 		l.headings[i] = h
+		if l.ignores(h) {
+			continue
+		}
 		c, why := l.stated(i, h), statedColumn
 		if c == "" {
 			c, why = known[h.name], namedColumn
@@ -171,6 +174,13 @@ func (l *layout) numberColumns(rows []table.Row) {
 	}
 	l.sample = rows
 	l.name(make([][]byte, width))
+}
+
+// ignores reports whether the job sheet says that a column is none to read.
+func (l *layout) ignores(h heading) bool {
+	return h.text != "" && slices.ContainsFunc(l.entry.Ignored, func(text string) bool {
+		return strings.EqualFold(strings.TrimSpace(text), h.text)
+	})
 }
 
 // elsewhere reports whether the job sheet says which column holds the quantity.

@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -50,6 +51,7 @@ type layout struct {
 	sample     []table.Row // rows behind the header, as far as the beginning shows them
 	columns    map[table.Column]*column
 	statuses   []statusColumn // of a probe log; in columns as well where the vocabulary knows them
+	leftOut    []statusColumn // columns that the job sheet says mark nothing
 	unread     []int          // indices of the columns of which nothing is read
 	times      []*column      // of the times that are read: the one of a log, or start and end
 	end        rowEnd
@@ -246,6 +248,21 @@ func (l *layout) checkStated(problems *place.Messages) {
 			})
 		}
 	}
+	var texts []string
+	for _, h := range l.headings {
+		texts = append(texts, h.text)
+	}
+	for _, text := range l.entry.Ignored {
+		if slices.ContainsFunc(texts, func(heading string) bool { return strings.EqualFold(strings.TrimSpace(text), heading) }) {
+			continue
+		}
+		m := place.Message{Place: l.file.Place(l.header.Number, ""), What: "the header has no column “" + table.Clean(text) + "”, which ignore_columns names",
+			Found: "columns " + l.headingTexts(), Expected: "headings of this file", Hint: "correct ignore_columns in the job sheet's entry"}
+		if near := place.Nearest(text, texts); near != "" {
+			m.Hint = "did you mean “" + near + "”? " + m.Hint
+		}
+		problems.Add(m)
+	}
 	for c, text := range l.entry.Columns {
 		if l.kind.takes(c) && l.has(c) || !l.kind.takes(c) {
 			continue
@@ -254,10 +271,6 @@ func (l *layout) checkStated(problems *place.Messages) {
 			Place: l.file.Place(l.header.Number, ""), What: "the header has no column “" + table.Clean(text) + "”",
 			Found: "columns " + l.headingTexts(), Expected: "the column that the job sheet names for " + string(c),
 			Hint: "correct columns." + string(c) + " in the job sheet's entry",
-		}
-		var texts []string
-		for _, h := range l.headings {
-			texts = append(texts, h.text)
 		}
 		if near := place.Nearest(text, texts); near != "" {
 			m.Hint = "did you mean “" + near + "”? " + m.Hint
@@ -271,6 +284,9 @@ func (l *layout) checkTwins(problems *place.Messages) {
 	known := l.kind.words()
 	for i, h := range l.headings {
 		c, ok := known[h.name]
+		if l.ignores(h) {
+			continue
+		}
 		if stated := l.stated(i, h); stated != "" {
 			c, ok = stated, true
 		} else if l.elsewhere(c) {

@@ -156,6 +156,9 @@ func LookAt(src table.Source, entry table.Entry, s Settings, k Kind) (*Look, err
 		l = reader.layout
 	} else if l.complete() {
 		_ = l.settle() // what it reports is in err already
+	} else if l.header.Number > 0 && len(l.timeColumns()) > 0 {
+		l.settleNumbers()
+		_ = l.settleClock() // the times are shown as far as they can be told
 	}
 	look := l.look(k)
 	var told *place.Error

@@ -48,6 +48,9 @@ func (p *probeReader) check(l *layout) error {
 	if err := l.askQuestion(p.question); err != nil {
 		return err
 	}
+	if err := l.refuse(p.marks); err != nil {
+		return err
+	}
 	return p.log.File.orNothing(l)
 }
 
@@ -75,6 +78,7 @@ type probeReader struct {
 	backwards bool         // the first pass found the newest sample first
 	hopeless  atomic.Bool  // nearly no row can be read: the rest is passed over
 	question  questionable // the first mark of overload in a column that is not read
+	marks     leftOutMarks // in columns that the job sheet leaves out
 	pool      chunkPool    // chunks that were taken and can be filled again
 }
 
@@ -83,6 +87,7 @@ type probeReader struct {
 func (p *probeReader) begin(l *layout) {
 	p.layout, p.seen, p.sorted, p.last, p.values = l, evidence{}, true, keptRow{}, nil
 	p.tail, p.places, p.kept, p.question = watchedRow{}, math.MinInt, 0, questionable{}
+	p.marks = leftOutMarks{}
 	if !p.careful {
 		p.dropped = map[int]string{}
 	}
@@ -145,6 +150,7 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	if c.last.number != 0 {
 		p.last.copy(&c.last)
 	}
+	p.marks.add(c.leftOut)
 	if p.question.row == 0 {
 		p.question = c.question
 	}
@@ -216,6 +222,9 @@ func (p *probeReader) finish() {
 		p.sortByTime()
 	}
 	if remark, ok := p.sameTimes(); ok {
+		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
+	}
+	if remark, ok := p.leftOutRemark(p.marks); ok {
 		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
 	}
 	if n := len(log.Times); n > 0 {

@@ -28,6 +28,7 @@ type probeChunk struct {
 	head, tail  watchedRow // what the samples at both ends show
 	places      int        // most decimal places of a frequency
 	question    questionable
+	leftOut     leftOutMarks
 	seen        evidence
 }
 
@@ -317,6 +318,11 @@ func (s *sampler) bad(row *table.Row) bool {
 		bad = bad || invalid
 		if unknown != "" {
 			s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
+		}
+	}
+	if len(s.leftOut) > 0 {
+		if marks := s.marksIn(row); marks.count > 0 {
+			s.out.leftOut.add(marks)
 		}
 	}
 	for _, i := range s.unread {

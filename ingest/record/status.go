@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -18,6 +19,7 @@ var statusWords = []string{"status", "overload", "ovl", "satur", "error", "fault
 type statusColumn struct {
 	*column
 	positive bool // 1 and yes are good, as below “valid”; else they are not
+	marks    bool // its heading says that it is one
 }
 
 // read reads the mark of a row.
@@ -31,7 +33,7 @@ func (c statusColumn) read(row *table.Row) (bad bool, unknown string) {
 // findStatuses lists the status columns of a header, and the columns of which
 // nothing is read.
 func (l *layout) findStatuses() {
-	l.statuses, l.unread = nil, nil
+	l.statuses, l.unread, l.leftOut = nil, nil, nil
 	if !l.kind.takes(table.Status) {
 		return
 	}
@@ -46,7 +48,14 @@ func (l *layout) findStatuses() {
 		if !read {
 			named = known[h.name]
 		}
+		marks := named == table.Status || named == validity || !read && h.unit == "" && likeStatus(h)
 		switch {
+		case l.ignores(h) || marks && l.entry.NoStatus:
+			positive := named == validity || named == "" && saysValid(h.text)
+			l.leftOut = append(l.leftOut, statusColumn{&column{index: i, heading: h}, positive, marks})
+			if marks {
+				delete(l.columns, table.Status)
+			}
 		case named == table.Status:
 			l.addStatus(i, h, false)
 		case named == validity:
@@ -61,7 +70,81 @@ func (l *layout) findStatuses() {
 }
 
 func (l *layout) addStatus(index int, h heading, positive bool) {
-	l.statuses = append(l.statuses, statusColumn{&column{index: index, heading: h, why: namedColumn}, positive})
+	l.statuses = append(l.statuses, statusColumn{&column{index: index, heading: h, why: namedColumn}, positive, true})
+}
+
+// leftOutMarks is the marks in columns that the job sheet says mark nothing.
+type leftOutMarks struct {
+	count, row int
+	bad        questionable // the first that is known to be bad, in a column whose heading says that it marks readings
+}
+
+// add takes in what was met before other rows, or behind them.
+func (m *leftOutMarks) add(other leftOutMarks) {
+	if m.count == 0 {
+		m.row = other.row
+	}
+	if m.bad.row == 0 {
+		m.bad = other.bad
+	}
+	m.count += other.count
+}
+
+// refuse is the error about a status that cannot be left out: it says of a reading
+// that it cannot be trusted, in words that mean nothing else.
+func (l *layout) refuse(m leftOutMarks) error {
+	if m.bad.row == 0 {
+		return nil
+	}
+	heading := l.headings[m.bad.column].text
+	return &place.Error{Messages: place.Messages{{
+		Place: l.file.Place(m.bad.row, heading), What: "a column that marks readings as not to be trusted cannot be left out",
+		Found: table.Shown([]byte(m.bad.word)), Expected: "columns that mark nothing in ignore_columns, and columns.status = \"\" only where there is none",
+		Hint: "take this column out of ignore_columns, or the empty columns.status out of the job sheet's entry",
+	}}}
+}
+
+// remark says what was left out, so that it is not left out in silence.
+func (l *layout) leftOutRemark(m leftOutMarks) (RowProblem, bool) {
+	if len(l.leftOut) == 0 || m.count == 0 && !slices.ContainsFunc(l.leftOut, func(c statusColumn) bool { return c.marks }) {
+		return RowProblem{}, false
+	}
+	var names []string
+	for _, c := range l.leftOut {
+		names = append(names, "“"+c.heading.text+"”")
+	}
+	text := "the job sheet says that " + joinWords(names) + " mark nothing; "
+	if len(names) == 1 {
+		text = "the job sheet says that " + names[0] + " marks nothing; "
+	}
+	if m.count == 0 {
+		return RowProblem{Kind: Remark, Reason: text + "no mark of an overload stands there"}, true
+	}
+	what := fmt.Sprintf("%d marks that would make readings invalid stand there and are not read", m.count)
+	if m.count == 1 {
+		what = "one mark that would make a reading invalid stands there and is not read"
+	}
+	return RowProblem{Row: m.row, Kind: Remark, Reason: fmt.Sprintf("%s%s, first in row %d", text, what, m.row)}, true
+}
+
+// marksIn returns the marks of a row in columns that are left out.
+func (l *layout) marksIn(row *table.Row) leftOutMarks {
+	found := leftOutMarks{row: row.Number}
+	for _, c := range l.leftOut {
+		cell := c.of(row)
+		bad, unknown := overloadWord(cell), ""
+		if c.marks {
+			bad, unknown = c.read(row)
+		}
+		if !bad {
+			continue
+		}
+		found.count++
+		if c.marks && unknown == "" && found.bad.row == 0 {
+			found.bad = questionable{row: row.Number, column: c.index, word: string(cell)}
+		}
+	}
+	return found
 }
 
 // likeStatus reports whether a heading names a status by one of its parts.
@@ -87,7 +170,7 @@ func (l *layout) askQuestion(q questionable) error {
 	return &place.Error{Messages: place.Messages{{
 		Place: l.file.Place(q.row, heading), What: "a column that is not read holds a mark of overload",
 		Found: table.Shown([]byte(q.word)), Expected: "a heading that says what the column means, such as Status or Overload",
-		Hint: fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %q } to the job sheet's entry", heading),
+		Hint: fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %q } to the job sheet's entry; if it marks nothing, ignore_columns = [%q]", heading, heading),
 	}}}
 }
 

@@ -49,6 +49,8 @@ type Entry struct {
 	Columns             map[Column]string  // header text of a column
 	Numbers             map[Column]int     // number of a column, from 1; a column is in one of both maps
 	Units               map[Column]string  // unit of a column
+	Ignored             []string           // headings of columns of which nothing is read and nothing asked
+	NoStatus            bool               // no column says whether a reading can be trusted
 	TimeFormat          string             // as Go writes layouts
 	Start               time.Time          // of elapsed seconds; zero: the file says it
 }
