@@ -55,7 +55,7 @@ type reader struct {
 type job struct {
 	entry  table.Entry
 	photo  bool // a photo that cannot be read spoils the report, not the evaluation
-	read   func() (any, *record.File, error)
+	read   func(record.Settings) (any, *record.File, error)
 	result any
 	file   *record.File
 	err    error
@@ -73,35 +73,52 @@ func (r *reader) add(named jobsheet.NamedFile) *job {
 	}
 	source := &source{folder: r.folder, path: entry.File, role: kind.role}
 	j := &job{entry: *entry, photo: named.Role == jobsheet.PhotoFile}
-	j.read = func() (any, *record.File, error) {
+	j.read = func(settings record.Settings) (any, *record.File, error) {
 		if err := source.canOpen(); err != nil {
 			return nil, nil, err // the job sheet names something that is not there
 		}
-		return kind.read(source, *entry, r.settings)
+		return kind.read(source, *entry, settings)
 	}
 	r.jobs[key] = j
 	r.order = append(r.order, j)
 	return j
 }
 
-// run carries out all jobs, as many at a time as there are processors.
+// run carries out all jobs, and those again whose files leave a question open that
+// the other files of the day answer.
 func (r *reader) run() {
-	var group sync.WaitGroup
-	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	r.carryOut(r.order, r.settings)
+	var open []*job
+	beside := r.settings
 	for _, j := range r.order {
-		group.Add(1)
-		slots <- struct{}{}
-		go func() {
-			defer func() { <-slots; group.Done() }()
-			j.result, j.file, j.err = j.read()
-		}()
+		var doubt *record.DoubtfulMark
+		switch {
+		case errors.As(j.err, &doubt):
+			open = append(open, j)
+		case j.file != nil:
+			beside.Beside = append(beside.Beside, j.file.Writing)
+		}
 	}
-	group.Wait()
+	r.carryOut(open, beside)
 	for _, j := range r.order {
 		if j.err != nil && !j.photo {
 			r.problems = append(r.problems, sheetError(&j.entry, j.err)...)
 		}
 	}
+}
+
+// carryOut carries out jobs, as many at a time as there are processors.
+func (r *reader) carryOut(jobs []*job, settings record.Settings) {
+	var group sync.WaitGroup
+	slots := make(chan struct{}, runtime.GOMAXPROCS(0))
+	for _, j := range jobs {
+		slots <- struct{}{}
+		group.Go(func() {
+			defer func() { <-slots }()
+			j.result, j.file, j.err = j.read(settings)
+		})
+	}
+	group.Wait()
 }
 
 // missingPhotos lists the photos that could not be read.

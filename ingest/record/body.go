@@ -152,6 +152,9 @@ func (l *layout) askOpen(seen evidence) error {
 			Hint: "give the entry a time_zone with a fixed distance from UTC, such as \"Etc/GMT-2\" for two hours ahead of UTC or \"Etc/GMT-1\" for one",
 		})
 	}
+	if !l.numbers.shown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
+		return &DoubtfulMark{Asked: &place.Error{Messages: problems}, Writing: l.writing()}
+	}
 	return problems.Err()
 }
 

@@ -70,7 +70,7 @@ func (c *correctionReader) check(l *layout) error {
 	if err := c.problems.Err(); err != nil {
 		return err
 	}
-	return c.record.File.orNothing(l)
+	return c.record.File.finish(l)
 }
 
 // point reads one row, or says why it cannot.

@@ -22,7 +22,7 @@ func ReadDwellRecord(src table.Source, entry table.Entry, s Settings) (*DwellRec
 
 type dwellReader struct{ record *DwellRecord }
 
-func (d *dwellReader) check(l *layout) error { return d.record.File.orNothing(l) }
+func (d *dwellReader) check(l *layout) error { return d.record.File.finish(l) }
 
 func (d *dwellReader) read(l *layout) (evidence, error) {
 	record := &DwellRecord{HasRun: l.has(table.Run), HasPolarization: l.has(table.Polarization), HasPosition: l.has(table.Position)}

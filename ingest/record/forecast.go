@@ -87,7 +87,7 @@ func (p *lowLevelReader) check(l *layout) error {
 	if err := problems.Err(); err != nil {
 		return err
 	}
-	return p.record.File.orNothing(l)
+	return p.record.File.finish(l)
 }
 
 // lowLevelPoint reads one row, or says why it cannot.

@@ -102,7 +102,9 @@ func TestExplicitEntries(t *testing.T) {
 			look := lookAt(t, c.data, c.entry, record.AnyKind)
 			require.Empty(t, look.Problems)
 			require.Equal(t, record.KindProbeLog, look.Kind)
-			assert.Equal(t, readProbe(t, c.data, c.entry), readProbe(t, c.data, look.Entry))
+			found, stated := readProbe(t, c.data, c.entry), readProbe(t, c.data, look.Entry)
+			found.File.Writing, stated.File.Writing = record.Writing{}, record.Writing{} // what is stated counts as shown
+			assert.Equal(t, found, stated)
 			for _, line := range look.Lines {
 				assert.False(t, strings.ContainsAny(line, "\n\r\x00"))
 			}

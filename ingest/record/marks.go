@@ -74,6 +74,9 @@ func (l *layout) markBesideNumbers(seen markEvidence) (mark byte, why string) {
 	case l.delimiter == ',' && bytes.IndexByte(seen.doubtful, '.') >= 0:
 		return '.', "a point in numbers beside this delimiter" // where commas part the cells, points part no thousands
 	}
+	if mark := l.writing().markOf(l.settings.Beside); mark != 0 {
+		return mark, "as in the other files of the day"
+	}
 	return 0, ""
 }
 

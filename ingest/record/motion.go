@@ -18,7 +18,7 @@ func (m *motionReader) check(l *layout) error {
 	if m.record.File.RowsUnread == 0 {
 		return nil
 	}
-	return m.record.File.orNothing(l)
+	return m.record.File.finish(l)
 }
 
 func (m *motionReader) read(l *layout) (evidence, error) {

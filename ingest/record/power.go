@@ -20,7 +20,7 @@ func ReadPowerFile(src table.Source, entry table.Entry, s Settings) (*PowerFile,
 
 type powerReader struct{ record *PowerFile }
 
-func (p *powerReader) check(l *layout) error { return p.record.File.orNothing(l) }
+func (p *powerReader) check(l *layout) error { return p.record.File.finish(l) }
 
 func (p *powerReader) read(l *layout) (evidence, error) {
 	p.record = &PowerFile{}

@@ -51,7 +51,7 @@ func (p *probeReader) check(l *layout) error {
 	if err := l.refuse(p.marks); err != nil {
 		return err
 	}
-	return p.log.File.orNothing(l)
+	return p.log.File.finish(l)
 }
 
 // probeReader puts a log together from its chunks.

@@ -22,6 +22,7 @@ type File struct {
 	Last       quantity.Instant
 	HasTimes   bool // whether First and Last are set
 	Problems   []RowProblem
+	Writing    Writing
 
 	flood *flood // of a file with more problems than anybody reads
 }
@@ -167,4 +168,5 @@ type Settings struct {
 	Date   time.Time      // about when the test was made, by which digits are told from Unix time; zero where not known
 	MaxGap time.Duration  // longest gap that counts as continuous; 0: three times the median distance
 	Use    Use            // what a correction table that LookAt looks at is applied to
+	Beside []Writing      // how the other files of the day write, for what a file does not show by itself
 }

@@ -22,7 +22,7 @@ type registerReader struct{ record *Register }
 
 func (g *registerReader) check(l *layout) error {
 	g.record.dropConflicts()
-	return g.record.File.orNothing(l)
+	return g.record.File.finish(l)
 }
 
 // dropConflicts takes out the assets that stand in several rows which do not say

@@ -80,8 +80,10 @@ func (f *File) saw(t quantity.Instant) {
 	f.HasTimes = true
 }
 
-// orNothing is the error of a file of which no row can be read.
-func (f *File) orNothing(l *layout) error {
+// finish notes how the file writes, and is the error of a file of which no row can
+// be read.
+func (f *File) finish(l *layout) error {
+	f.Writing = l.writing()
 	hopeless := f.hopeless()
 	f.sumUp()
 	if f.RowsRead > 0 && !hopeless {
