@@ -32,6 +32,9 @@ func (s *Sheet) readDays(root *document.Table, use Use) {
 	case use == Evaluation && len(s.Days)+len(s.Runs) == 0:
 		root.Fail("run", place.Message{Missing: true, What: "this key is needed and missing", Expected: "run = …",
 			Hint: "write [[run]] for each sweep, or [[day]] with the folder of each day"})
+	case len(s.Days) > 0 && root.Has("defaults"):
+		root.Fail("defaults", place.Message{What: "a sheet of several days has no runs, so that its defaults serve none", Found: "[defaults] beside [[day]]",
+			Expected: "[defaults] in the sheet of each day"})
 	case len(s.Days) > 0 && root.Has("run"):
 		root.Fail("run[1]", place.Message{What: "a sheet with days has no runs of its own",
 			Hint: "put the runs into the job sheet of the day's folder on which they were made"})

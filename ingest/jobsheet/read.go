@@ -85,13 +85,14 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("tuning") {
 		s.Tunings = append(s.Tunings, readTuning(t, zone))
 	}
+	common := readDefaults(root, zone)
 	runs := root.Tables("run")
 	if len(runs) > MostRuns {
 		root.Fail("run[1]", place.Message{What: "these are more runs than a test can have", Found: fmt.Sprintf("%d runs", len(runs)), Expected: fmt.Sprintf("at most %d", MostRuns)})
 		runs = runs[:MostRuns]
 	}
 	for _, t := range runs {
-		s.Runs = append(s.Runs, readRun(t, zone, use))
+		s.Runs = append(s.Runs, readRun(t, zone, use, common))
 	}
 	for _, t := range root.Tables("event") {
 		s.Events = append(s.Events, readEvent(t, zone))

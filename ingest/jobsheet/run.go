@@ -62,7 +62,7 @@ func readTuning(t *document.Table, zone *time.Location) Tuning {
 	return tuning
 }
 
-func readRun(t *document.Table, zone *time.Location, use Use) Run {
+func readRun(t *document.Table, zone *time.Location, use Use, common defaults) Run {
 	t.Require("id", "polarization")
 	if use == Evaluation {
 		t.Require("dwell", "probe")
@@ -76,7 +76,7 @@ func readRun(t *document.Table, zone *time.Location, use Use) Run {
 		Amplifier:    t.Text("amplifier"),
 		Tuning:       t.Text("tuning"),
 		ForwardMax:   optionalPower(t, "forward_max"),
-		Motion:       readFile(t, "motion", zone),
+		Motion:       readFileWith(t, "motion", zone, common.motion),
 	}
 	if t.Has("modulation") {
 		m := document.Quantity(t, "modulation", quantity.Modulation{}, "pulse 1 kHz 50 %", quantity.ParseModulation)
@@ -84,17 +84,15 @@ func readRun(t *document.Table, zone *time.Location, use Use) Run {
 	} else {
 		t.Text("modulation")
 	}
-	if entry := readFile(t, "dwell", zone); entry != nil {
+	if entry := readFileWith(t, "dwell", zone, common.dwell); entry != nil {
 		r.Dwell = *entry
 	}
 	if power := t.Table("power"); t.Has("power") {
-		entry := readEntry(power, zone)
-		r.Power = &entry
-		r.ForwardCorrection = readFile(power, "forward_correction", zone)
-		r.ReflectedCorrection = readFile(power, "reflected_correction", zone)
-		power.Close()
+		power.Inherit(common.power)
+		r.Power, r.ForwardCorrection, r.ReflectedCorrection = readPower(power, zone)
 	}
 	for _, p := range t.Tables("probe") {
+		p.Inherit(common.probe)
 		r.Probes = append(r.Probes, readProbe(p, zone))
 	}
 	for _, h := range t.Tables("harmonic") {
@@ -102,6 +100,14 @@ func readRun(t *document.Table, zone *time.Location, use Use) Run {
 	}
 	t.Close()
 	return r
+}
+
+// readPower reads the entry of a power file with its corrections.
+func readPower(t *document.Table, zone *time.Location) (power, forward, reflected *table.Entry) {
+	entry := readEntry(t, zone)
+	forward, reflected = readFile(t, "forward_correction", zone), readFile(t, "reflected_correction", zone)
+	t.Close()
+	return &entry, forward, reflected
 }
 
 // readHarmonic reads a harmonic whose level is written over the fundamental
@@ -142,6 +148,19 @@ func readProbe(t *document.Table, zone *time.Location) Probe {
 	}
 	t.Close()
 	return p
+}
+
+// readFileWith reads a file entry that takes what it does not say from a default,
+// which may be nil; nil where the entry is absent.
+func readFileWith(t *document.Table, key string, zone *time.Location, common *document.Table) *table.Entry {
+	if common == nil || !t.Has(key) {
+		return readFile(t, key, zone)
+	}
+	sub := t.Entry(key, "file")
+	sub.Inherit(common)
+	entry := readEntry(sub, zone)
+	sub.Close()
+	return &entry
 }
 
 // readFile reads a file entry that is a path or a table; nil where it is absent.
