@@ -122,6 +122,7 @@ func readReport(t *document.Table, use Use) Report {
 		Replaces:   t.Name("replaces"),
 		ChangedBy:  t.Text("changed_by"),
 		Procedure:  t.Text("procedure"),
+		Marking:    t.Name("marking"),
 		Witness:    t.Text("witness"),
 		External:   t.Text("external"),
 		Conclusion: t.Text("conclusion"),

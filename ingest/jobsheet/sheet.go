@@ -50,6 +50,7 @@ type Report struct {
 	Replaces     string       // the report that this revision replaces
 	ChangedBy    string       // who made the change
 	Procedure    string       // the test procedure with its revision
+	Marking      string       // of the document, at the head and foot of every page: its class or its owner
 	Witness      string       // who watched the test for the customer
 	External     string       // which results come from external providers
 	Conclusion   string       // of the laboratory; an opinion, and marked as one

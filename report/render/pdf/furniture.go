@@ -32,8 +32,20 @@ func (b *book) furniture() {
 	b.rule(format.left(), format.right(), top+5, 0.4, charts.Accent)
 
 	foot := format.height - margin + 16
+	if marking := clean(b.report.Sheet.Report.Marking); marking != "" {
+		for _, at := range []float64{top - 13, foot + 13} {
+			b.marking(marking, at)
+		}
+	}
 	b.textRight(format.right(), foot, furniture, fmt.Sprintf("Page %d of %d", b.page, b.earlier.pages))
 	b.text(format.left(), foot, furniture, b.types.fit(furniture, clean(b.report.Sheet.Article.Name), format.body()-90))
+}
+
+// marking sets the marking of the document in the middle of a line.
+func (b *book) marking(text string, at float64) {
+	bold := furniture.bold().in(charts.Ink)
+	text = b.types.fit(bold, text, b.format.body())
+	b.text((b.format.width-b.types.width(bold, text))/2, at, bold, text)
 }
 
 // draftStamp writes DRAFT across the page, pale enough to read over.

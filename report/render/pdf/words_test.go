@@ -205,3 +205,12 @@ func TestDigestStandsOnPageOne(t *testing.T) {
 	r.Answer = strings.Repeat("The test field met the requirement as changed by the job sheet. ", 30)
 	assert.Contains(t, textsOf(t, r)[0], r.ManifestDigest)
 }
+
+func TestTheMarkingStandsTwiceOnEveryPage(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 2})
+	r.Sheet.Report.Marking = "ORREVIK – IN CONFIDENCE"
+	all := strings.Join(textsOf(t, r), " ")
+	assert.Equal(t, 2*strings.Count(all, "Page "), strings.Count(all, r.Sheet.Report.Marking))
+	r.Sheet.Report.Marking = strings.Repeat("long words ", 18) // longer than any line
+	assert.NotEmpty(t, textsOf(t, r))
+}
