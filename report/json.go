@@ -28,6 +28,7 @@ type jsonReport struct {
 	Findings    []jsonFinding    `json:"findings"`
 	Repeat      []jsonRepeat     `json:"repeat"`
 	Overrides   []jsonOverride   `json:"overrides"`
+	Probes      []jsonProbe      `json:"probes,omitempty"` // of runs in which several combine
 }
 
 type jsonOverride struct {
@@ -110,6 +111,20 @@ type jsonVisit struct {
 	VSWR        *float64         `json:"vswr,omitempty"`
 }
 
+type jsonProbe struct {
+	Run       string           `json:"run"`
+	Visit     int              `json:"visit"` // from 1, in the order of the run's
+	Frequency float64          `json:"frequency_hz"`
+	Asset     string           `json:"asset,omitempty"`
+	File      string           `json:"file"`
+	Samples   quantity.Samples `json:"samples"`
+	Invalid   quantity.Samples `json:"invalid_samples,omitempty"`
+	Minimum   *float64         `json:"minimum_v_per_m,omitempty"`
+	Median    *float64         `json:"median_v_per_m,omitempty"`
+	Maximum   *float64         `json:"maximum_v_per_m,omitempty"`
+	Deciding  bool             `json:"deciding,omitempty"` // its reading gives the level
+}
+
 type jsonFinding struct {
 	Check        string                `json:"check"`
 	State        string                `json:"state"`
@@ -153,6 +168,7 @@ func (r *Report) JSON() ([]byte, error) {
 			out.Visits = append(out.Visits, visitJSON(v))
 		}
 		document.Runs = append(document.Runs, out)
+		document.Probes = append(document.Probes, probesJSON(run)...)
 	}
 	for i := range r.Findings {
 		document.Findings = append(document.Findings, findingJSON(&r.Findings[i]))
@@ -203,6 +219,21 @@ func visitJSON(v *Visit) jsonVisit {
 		Maximum: defined(v.Maximum), Held: defined(v.Held), Samples: v.Samples, Margin: defined(v.Margin),
 		Conformance: defined(quantity.Ratio(v.Conformance)), Forward: defined(v.Power.Forward),
 		Reflected: defined(v.Power.Reflected), VSWR: defined(v.Power.VSWR)}
+}
+
+// probesJSON lists what each probe shows of each visit by itself, where several
+// combine.
+func probesJSON(run *Run) []jsonProbe {
+	var list []jsonProbe
+	for k, v := range run.Visits {
+		for i := range v.Probes {
+			if p := &v.Probes[i]; len(v.Probes) > 1 {
+				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
+					Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
+			}
+		}
+	}
+	return list
 }
 
 func findingJSON(f *Finding) jsonFinding {

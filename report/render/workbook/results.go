@@ -1,6 +1,7 @@
 package workbook
 
 import (
+	"fmt"
 	"math"
 	"time"
 
@@ -122,4 +123,31 @@ func visitSheet(r *report.Report) table.WorkbookSheet {
 		}
 	}
 	return sheet
+}
+
+// probeSheet lists what each probe shows of each visit by itself, where several
+// combine; it is not there where none do.
+func probeSheet(r *report.Report) (sheet table.WorkbookSheet, several bool) {
+	sheet = sheetOf("Probes", 3, []column{{"Run", 8, "", false}, {"Frequency (MHz)", 17, megahert, false}, {"Start", 24, "", false},
+		{"Probe", 12, "", false}, {"Samples", 10, whole, false}, {"Invalid", 9, whole, false}, {"Minimum (V/m)", 15, field, false},
+		{"Median (V/m)", 15, field, false}, {"Maximum (V/m)", 15, field, false}, {"Factor", 10, three, false}, {"Valid stretch (s)", 16, three, false},
+		{"Gives the level", 15, "", false}, {"Probe log", 24, "", false}, {"First row", 11, whole, false}, {"Last row", 11, whole, false}})
+	for i := range r.Runs {
+		for _, v := range r.Runs[i].Visits {
+			for k := range v.Probes {
+				p := &v.Probes[k]
+				if len(v.Probes) < 2 {
+					continue
+				}
+				var decides any
+				if p.LowestRow > 0 {
+					decides = fmt.Sprintf("row %d", p.LowestRow)
+				}
+				sheet.Rows = append(sheet.Rows, []any{r.Runs[i].ID, frequency(v.Frequency()), start(r, v), text(p.Asset), int(p.Samples), int(p.Invalid),
+					number(p.Minimum), number(p.Median), number(p.Maximum), number(p.Factor), number(p.ValidStretch), decides, p.File,
+					count(p.Window.First), count(p.Window.Last)})
+			}
+		}
+	}
+	return sheet, len(sheet.Rows) > 1
 }

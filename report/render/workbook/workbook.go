@@ -17,10 +17,12 @@ import (
 // Write writes the workbook as .xlsx. The same report gives the same bytes.
 func Write(w io.Writer, r *report.Report) error {
 	steps, rows := stepSheet(r)
-	return table.WriteWorkbook(w, []table.WorkbookSheet{
-		summarySheet(r), cellSheet(r), steps, visitSheet(r), findingSheet(r), repeatSheet(r), equipmentSheet(r), evidenceSheet(r),
-		plotSheet(r, rows),
-	})
+	sheets := []table.WorkbookSheet{summarySheet(r), cellSheet(r), steps, visitSheet(r)}
+	if probes, several := probeSheet(r); several {
+		sheets = append(sheets, probes)
+	}
+	sheets = append(sheets, findingSheet(r), repeatSheet(r), equipmentSheet(r), evidenceSheet(r), plotSheet(r, rows))
+	return table.WriteWorkbook(w, sheets)
 }
 
 // column is one column of a sheet.

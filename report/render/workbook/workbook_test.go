@@ -2,9 +2,11 @@ package workbook_test
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -208,4 +210,29 @@ func TestTimesAreThoseOfTheReportsZone(t *testing.T) {
 		}
 	}
 	t.Fatal("there is no column Start")
+}
+
+// TestProbesThatCombineAreListedOneByOne gives one visit a second probe.
+func TestProbesThatCombineAreListedOneByOne(t *testing.T) {
+	r := build(t, "../../../testdata/days/a-clean/day")
+	assert.NotContains(t, sheets(t, written(t, r)), "Probes", "one probe a run says nothing more")
+	v := r.Runs[0].Visits[3]
+	second := v.Probes[0]
+	second.Asset, second.LowestRow, second.Minimum = "FP-04", 0, second.Minimum*1.1
+	v.Probes = append(v.Probes[:1:1], second)
+	rows := sheets(t, written(t, r))["Probes"]
+	require.Len(t, rows, 2)
+	for i, row := range rows {
+		assert.Equal(t, v.Probes[i].Asset, row["Probe"])
+		same(t, "minimum", v.Probes[i].Minimum, row["Minimum (V/m)"])
+		same(t, "maximum", v.Probes[i].Maximum, row["Maximum (V/m)"])
+		assert.Equal(t, strconv.Itoa(int(v.Probes[i].Samples)), row["Samples"])
+	}
+	assert.Equal(t, fmt.Sprintf("row %d", v.Probes[0].LowestRow), rows[0]["Gives the level"])
+	assert.Empty(t, rows[1]["Gives the level"])
+
+	document, err := r.JSON()
+	require.NoError(t, err)
+	assert.Equal(t, 2, strings.Count(string(document), `"visit": 4`), "of that visit alone")
+	assert.Equal(t, 1, strings.Count(string(document), `"deciding": true`))
 }
