@@ -120,7 +120,14 @@ func drawings() map[string]func(Surface, float64, float64) error {
 		"mismatch, very high":     Mismatch{Frequencies: band, Runs: []Series{{"H1", wave(120, 90)}}, Limit: math.NaN()}.Draw,
 		"dwell":                   Dwell{Frequencies: band, Runs: []Series{{"H1", append(wave(20, 3), Point{199e6, 0})}}, Required: 3}.Draw,
 		"transfer":                Transfer{Frequencies: band, Runs: runs}.Draw,
-		"limit":                   Limit{Frequencies: band, Levels: []Series{{"horizontal", flat(200)[0]}, {"vertical", flat(100)[0]}}}.Draw,
+		"time line": func(s Surface, width, _ float64) error {
+			return Timeline{From: 8.1, To: 17.4, Rows: []TimelineRow{{"H1", [][2]float64{{8.2, 9.9}, {10.3, 10.3}}}, {"V1", [][2]float64{{11, 17.3}}}},
+				Marks: []TimelineMark{{8.1, "1", false}, {10.2, "2", true}, {10.21, "event", false}, {17.4, "3", false}, {17.4, "4", true}}}.Draw(s, width, 60)
+		},
+		"time line of a minute": func(s Surface, width, _ float64) error {
+			return Timeline{From: 9, To: 9.02, Rows: []TimelineRow{{"H1", nil}}}.Draw(s, width, 60)
+		},
+		"limit": Limit{Frequencies: band, Levels: []Series{{"horizontal", flat(200)[0]}, {"vertical", flat(100)[0]}}}.Draw,
 	}
 }
 

@@ -45,7 +45,7 @@ func (e *Event) Comparison() Comparison {
 func behaviour(r *Report) string {
 	if n := observations(r, Open); n > 0 {
 		return fmt.Sprintf("No statement about the article's behaviour is made: the dwell records hold %s that no event of the job sheet takes up or dismisses; see section 9.",
-			counted(n, "observation", "observations"))
+			counted(n, "observation", "observations")) + changes(r)
 	}
 	statement := observed(r)
 	if n := observations(r, Accepted); n > 0 {
@@ -55,7 +55,7 @@ func behaviour(r *Report) string {
 	if n := count(r, Dismissed); n > 0 {
 		statement += fmt.Sprintf(" %s as no susceptibility; the reason stands in section 10.", capital(counted(n, "observation was dismissed", "observations were dismissed")))
 	}
-	return statement
+	return statement + changes(r)
 }
 
 // Unanswered reports whether an observation of a dwell record waits for an event

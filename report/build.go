@@ -182,6 +182,7 @@ func (c *composer) compose() *Report {
 	r.ManifestDigest = manifestDigest(r.Files)
 	r.FirstTest, r.LastTest = c.testTimes()
 	r.Events = c.events()
+	r.Incidents = incidents(day.Sheet)
 	r.Example = c.example()
 	r.Answer, r.InNumbers = answer(r), inNumbers(r)
 	r.Behaviour = behaviour(r)

@@ -79,14 +79,15 @@ type Report struct {
 	Corrections    []Correction
 	Files          []File // every input file, sorted by path
 	Events         []Event
-	Example        *Example  // nil where no visit has a corrected field
-	FirstTest      time.Time // start of the first visit, in the report's zone; zero where there is none
-	LastTest       time.Time // end of the last visit
-	Answer         string    // what was shown, in one sentence
-	InNumbers      string    // the same in numbers: least margin, uncertainty and risk
-	Behaviour      string    // what the article did, and of what that says nothing
-	Items          []Item    // what a report needs
-	Missing        []string  // what the report lacks; a report with any is a draft
+	Incidents      []Incident // in the order of their times
+	Example        *Example   // nil where no visit has a corrected field
+	FirstTest      time.Time  // start of the first visit, in the report's zone; zero where there is none
+	LastTest       time.Time  // end of the last visit
+	Answer         string     // what was shown, in one sentence
+	InNumbers      string     // the same in numbers: least margin, uncertainty and risk
+	Behaviour      string     // what the article did, and of what that says nothing
+	Items          []Item     // what a report needs
+	Missing        []string   // what the report lacks; a report with any is a draft
 	Omitted        []Omission
 	Program        Program
 	Changes        []Change // against the report that this revision replaces, where the job sheet names its file

@@ -32,6 +32,9 @@ func (s *Sheet) crossCheck(root *document.Table, others names) {
 	for i := range s.Events {
 		refer(root, fmt.Sprintf("event[%d].run", i+1), s.Events[i].Run, runs, aRun)
 	}
+	for i := range s.Incidents {
+		refer(root, fmt.Sprintf("incident[%d].run", i+1), s.Incidents[i].Run, runs, aRun)
+	}
 	for i := range s.Deviations {
 		d := &s.Deviations[i]
 		refer(root, fmt.Sprintf("deviation[%d].run", i+1), d.Run, runs, aRun)

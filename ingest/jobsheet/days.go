@@ -166,6 +166,9 @@ func (s *Sheet) moveInto(folder string) {
 	for i := range s.Events {
 		s.Events[i].Run = inFolder(folder, s.Events[i].Run)
 	}
+	for i := range s.Incidents {
+		s.Incidents[i].Run = inFolder(folder, s.Incidents[i].Run)
+	}
 	for i := range s.Deviations {
 		s.Deviations[i].Folder = folder
 		s.Deviations[i].Run = inFolder(folder, s.Deviations[i].Run)
@@ -198,6 +201,7 @@ func (s *Sheet) add(part *Sheet) {
 	s.Tunings = append(s.Tunings, part.Tunings...)
 	s.Runs = append(s.Runs, part.Runs...)
 	s.Events = append(s.Events, part.Events...)
+	s.Incidents = append(s.Incidents, part.Incidents...)
 	s.Deviations = append(s.Deviations, part.Deviations...)
 	s.Photos = append(s.Photos, part.Photos...)
 	for _, signature := range part.Signatures {

@@ -97,6 +97,9 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("event") {
 		s.Events = append(s.Events, readEvent(t, zone))
 	}
+	for _, t := range root.Tables("incident") {
+		s.Incidents = append(s.Incidents, readIncident(t, zone))
+	}
 	for _, t := range root.Tables("deviation") {
 		s.Deviations = append(s.Deviations, readDeviation(t))
 	}

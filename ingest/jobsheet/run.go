@@ -311,6 +311,13 @@ func readEvent(t *document.Table, zone *time.Location) Event {
 	return e
 }
 
+func readIncident(t *document.Table, zone *time.Location) Incident {
+	t.Require("at", "what")
+	i := Incident{Place: t.Place(), At: t.DateTime("at", zone), Run: t.Text("run"), What: t.Text("what"), Done: t.Text("done"), Article: t.Text("article")}
+	t.Close()
+	return i
+}
+
 func readSearch(t *document.Table) *Search {
 	level := func(key string) quantity.FieldStrength {
 		return document.Quantity(t, key, quantity.Undefined[quantity.FieldStrength](), "142 V/m", quantity.ParseFieldStrength)

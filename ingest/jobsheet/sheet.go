@@ -31,6 +31,7 @@ type Sheet struct {
 	Tunings     []Tuning
 	Runs        []Run
 	Events      []Event
+	Incidents   []Incident
 	Deviations  []Deviation
 	Photos      []Photo
 	Signatures  []Signature
@@ -231,6 +232,16 @@ type Event struct {
 	Criterion string
 	Search    *Search // how the threshold was found; nil where the sheet does not say it
 	Dismissed string  // why what was observed is no event; "" where it is one
+}
+
+// Incident is one [[incident]]: what happened beside the steps of the test.
+type Incident struct {
+	Place   place.Place
+	At      time.Time
+	Run     string // "" where it concerns none alone
+	What    string // happened
+	Done    string // about it
+	Article string // what was changed on the article; "" where nothing was
 }
 
 // Search is how the threshold of an event was found. What was not recorded is NaN.

@@ -33,6 +33,7 @@ func (b *book) setup() {
 	})
 	b.plan()
 	b.runTable()
+	b.course()
 	b.tunings()
 	b.environment()
 	b.photoPages()

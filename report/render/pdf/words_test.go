@@ -214,3 +214,16 @@ func TestTheMarkingStandsTwiceOnEveryPage(t *testing.T) {
 	r.Sheet.Report.Marking = strings.Repeat("long words ", 18) // longer than any line
 	assert.NotEmpty(t, textsOf(t, r))
 }
+
+// TestIncidentsStandOnATimeLine tells of a trip and of a change of the article.
+func TestIncidentsStandOnATimeLine(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 2})
+	assert.NotContains(t, strings.Join(textsOf(t, r), " "), "Course of the test", "nothing is said where nothing is stated")
+	first := r.Runs[0].First
+	r.Incidents = []report.Incident{{At: first.Add(time.Minute), Run: r.Runs[0].ID, What: "amplifier tripped", Done: "reset"},
+		{At: first.Add(20 * time.Minute), What: "controller restarted", Article: "firmware 2.15"}}
+	all := strings.Join(textsOf(t, r), " ")
+	for _, words := range []string{"Course of the test", "amplifier tripped", "reset", "The article was changed: firmware 2.15.", "At a heavy line the article was changed."} {
+		assert.Contains(t, all, words)
+	}
+}
