@@ -125,16 +125,23 @@ const (
 	largestDecoded = 200 << 20
 )
 
-// decodedBytes is how many bytes a picture takes once it is decoded.
-func decodedBytes(config image.Config) float64 {
-	each := 4.0
+// decodedBytes is how many bytes a picture takes while it is decoded. A JPEG that
+// comes in several scans is kept as its coefficients until the last of them.
+func decodedBytes(config image.Config, data []byte) float64 {
+	const coefficient = 4 // bytes, for each pixel and colour
+	each, colours := 4.0, 3.0
 	switch config.ColorModel {
 	case color.RGBA64Model, color.NRGBA64Model:
 		each = 8
 	case color.Gray16Model:
 		each = 2
 	case color.GrayModel:
-		each = 1
+		each, colours = 1, 1
+	case color.CMYKModel:
+		colours = 4
+	}
+	if bytes.HasPrefix(data, []byte{0xFF, 0xD8}) && bytes.Contains(data, []byte{0xFF, 0xC2}) {
+		each += coefficient * colours
 	}
 	return each * float64(config.Width) * float64(config.Height)
 }
@@ -160,7 +167,7 @@ func readPhoto(data []byte) photo {
 		}
 		return p
 	}
-	if size := decodedBytes(config); size > largestDecoded {
+	if size := decodedBytes(config, data); size > largestDecoded {
 		return photo{err: fmt.Errorf("it takes %.0f MB to be decoded, more than the %d MB that a report allows; save it with fewer pixels, or as JPEG", size/(1<<20), largestDecoded>>20)}
 	}
 	decoded, _, err := image.Decode(bytes.NewReader(data))
@@ -183,7 +190,7 @@ func wholeJPEG(data []byte) error {
 	if err != nil {
 		return err
 	}
-	if decodedBytes(config) > largestDecoded {
+	if decodedBytes(config, data) > largestDecoded {
 		return errors.New("its end is missing")
 	}
 	_, err = jpeg.Decode(bytes.NewReader(data))

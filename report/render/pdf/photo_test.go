@@ -110,6 +110,13 @@ func TestAPhotoIsBoundedByItsBytes(t *testing.T) {
 	binary.BigEndian.PutUint32(head[16:], 20000)
 	binary.BigEndian.PutUint32(head[29:], crc32.ChecksumIEEE(head[12:29]))
 	assert.ErrorContains(t, readPhoto(head).err, "more than a report takes")
+
+	// A JPEG in several scans (0xC2) of 6,500 × 6,500 pixels and four colours, whose
+	// end is missing: 170 MB as a picture, and 850 MB while it is decoded.
+	const frame, scan = "\xFF\xD8\xFF\xC2\x00\x14\x08\x19\x64\x19\x64\x04\x01\x11\x00\x02\x11\x00\x03\x11\x00\x04\x11\x00", "\xFF\xDA\x00\x0C0000000000"
+	assert.ErrorContains(t, readPhoto([]byte(frame+scan)).err, "MB to be decoded")
+	const three = "\xFF\xD8\xFF\xC2\x00\x11\x08\x19\x64\x19\x64\x03\x01\x11\x00\x02\x11\x00\x03\x11\x00" // 680 MB
+	assert.ErrorContains(t, readPhoto([]byte(three+scan)).err, "its end is missing")
 }
 
 // FuzzPhoto reads pictures of unknown origin: whatever they hold, reading them ends
