@@ -39,7 +39,8 @@ type CurrentStep struct {
 	Visit    *Visit
 	Cell     int              // index in Report.Cells; -1 for a step that is not required
 	Waiting  bool             // its log does not reach to its end yet
-	Headroom quantity.Decibel // of its forward power under forward_max; NaN where one is not known
+	Judged   *Visit           // the newest visit of the run that waits for nothing: Visit, one before it, or nil
+	Headroom quantity.Decibel // of the forward power of Judged under forward_max; NaN where one is not known
 	Left     time.Duration    // that the steps left in its cell take at the pace of the run
 }
 
@@ -142,14 +143,18 @@ func (r *Report) current(p *Progress, going string, waits map[*Visit]bool) *Curr
 		}
 		for _, v := range run.Visits {
 			if newest == nil || v.Record.End > newest.Visit.Record.End {
-				newest = &CurrentStep{Run: run.ID, Going: run.ID == going, Visit: v, Waiting: waits[v],
-					Headroom: run.Sheet.ForwardMax.Over(v.Power.Forward)}
-				of = run
+				newest, of = &CurrentStep{Run: run.ID, Going: run.ID == going, Visit: v, Waiting: waits[v]}, run
 			}
 		}
 	}
 	if newest == nil {
 		return nil
+	}
+	newest.Headroom = quantity.Undefined[quantity.Decibel]()
+	for _, v := range of.Visits {
+		if !waits[v] && (newest.Judged == nil || v.Record.End > newest.Judged.Record.End) {
+			newest.Judged, newest.Headroom = v, of.Sheet.ForwardMax.Over(v.Power.Forward)
+		}
 	}
 	newest.Cell = r.cellOf(newest.Visit)
 	if newest.Cell >= 0 {

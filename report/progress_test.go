@@ -50,6 +50,8 @@ func TestProgressCountsWhatIsPlanned(t *testing.T) {
 	require.NotNil(t, p.Current)
 	assert.True(t, p.Current.Going)
 	assert.Equal(t, quantity.Frequency(32e6), p.Current.Visit.Frequency())
+	assert.True(t, p.Current.Waiting)
+	assert.Equal(t, quantity.Frequency(31e6), p.Current.Judged.Frequency(), "figures are those of a step whose log is complete")
 	assert.InDelta(t, 3.01, float64(p.Current.Headroom), 0.01)
 	assert.Equal(t, 7*5500*time.Millisecond, p.Current.Left, "three visits are too few for a pace: settle, levelling and dwell")
 }

@@ -101,7 +101,7 @@ func (s *screen) append(v *sight, looked bool) error {
 		return err
 	}
 	var b strings.Builder
-	for _, l := range v.lines(usualWidth, v.hasSteps) {
+	for _, l := range v.lines(usualWidth, v.hasSteps, true) {
 		b.WriteString(l.text(false) + "\n")
 	}
 	news := b.String()

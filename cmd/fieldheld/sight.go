@@ -121,10 +121,10 @@ func (v *sight) alarms() []string {
 }
 
 // lines writes everything that there is to be seen, the most pressing first.
-func (v *sight) lines(width int, strips func(cell int) bool) []line {
+func (v *sight) lines(width int, strips func(cell int) bool, left bool) []line {
 	lines := v.top()
 	if v.report != nil {
-		lines = append(lines, v.now()...)
+		lines = append(lines, v.now(width)...)
 		lines = append(lines, v.cells(width, strips)...)
 		lines = append(lines, v.repeats(width)...)
 	}
@@ -132,7 +132,9 @@ func (v *sight) lines(width int, strips func(cell int) bool) []line {
 	lines = append(lines, v.unreadable(width)...)
 	if v.report != nil {
 		lines = append(lines, v.openChecks(width)...)
-		lines = append(lines, v.left()...)
+		if left {
+			lines = append(lines, v.left()...)
+		}
 	}
 	return lines
 }
@@ -155,13 +157,13 @@ func (v *sight) top() []line {
 	return lines
 }
 
-// now is the newest step of the run that is going on.
-func (v *sight) now() []line {
+// now is the newest step of the run that is going on, and the figures of the
+// newest one that has all its samples.
+func (v *sight) now(width int) []line {
 	current := v.progress.Current
 	if current == nil {
 		return nil
 	}
-	visit := current.Visit
 	name := "Last seen"
 	if current.Going {
 		name = "Now"
@@ -169,7 +171,7 @@ func (v *sight) now() []line {
 	text := fmt.Sprintf("%s: %s", name, current.Run)
 	if current.Cell >= 0 {
 		c := &v.progress.Cells[current.Cell]
-		text += fmt.Sprintf(", %d/%d at %s", c.Visited, c.Planned, visit.Frequency())
+		text += fmt.Sprintf(", %d/%d at %s", c.Visited, c.Planned, current.Visit.Frequency())
 		switch {
 		case c.Left() == 0:
 			text += ", none left"
@@ -177,39 +179,38 @@ func (v *sight) now() []line {
 			text += ", " + plan.LongTime(current.Left) + " left"
 		}
 	} else {
-		text += fmt.Sprintf(" at %s, which is not required", visit.Frequency())
+		text += fmt.Sprintf(" at %s, which is not required", current.Visit.Frequency())
 	}
-	return []line{{}, strong.line(text), figures(current)}
+	if current.Waiting {
+		text += "; waiting for the log"
+	}
+	return append([]line{{}, strong.line(text)}, wrappedLines(2, width, figures(current))...)
 }
 
 // figures are those of a step: what is not known is left out or said.
-func figures(current *report.CurrentStep) line {
-	visit := current.Visit
-	var parts []string
-	switch {
-	case current.Waiting:
-		parts = append(parts, "waiting for the log")
-	case quantity.Defined(visit.Sustained):
-		parts = append(parts, fmt.Sprintf("field %.4g of %.4g V/m", float64(visit.Sustained), float64(visit.Limit)))
-	default:
-		parts = append(parts, "field held no level for the dwell")
+func figures(current *report.CurrentStep) string {
+	visit := current.Judged
+	if visit == nil {
+		return ""
 	}
-	if !current.Waiting {
-		if quantity.Defined(visit.Margin) {
-			parts = append(parts, fmt.Sprintf("margin %+.2f dB", roundTowardsVerdict(float64(visit.Margin))))
-		}
-		if quantity.Defined(visit.Held) {
-			parts = append(parts, fmt.Sprintf("held %.1f of %.1f s", math.Floor(visit.Held*10)/10, visit.Required.Seconds()))
-		}
-		if h := float64(current.Headroom); quantity.Defined(h) && !math.IsInf(h, 0) {
-			parts = append(parts, fmt.Sprintf("headroom %.1f dB", math.Floor(h*10)/10))
-		}
+	parts := []string{"field held no level for the dwell"}
+	if quantity.Defined(visit.Sustained) {
+		parts[0] = fmt.Sprintf("field %.4g of %.4g V/m", float64(visit.Sustained), float64(visit.Limit))
 	}
-	l := plain.line("  " + strings.Join(parts, ", "))
-	if !current.Waiting {
-		l = append(l, piece{", " + visit.State.String(), colours[visit.State]})
+	if quantity.Defined(visit.Margin) {
+		parts = append(parts, fmt.Sprintf("margin %+.2f dB", roundTowardsVerdict(float64(visit.Margin))))
 	}
-	return l
+	if !math.IsNaN(visit.Held) {
+		parts = append(parts, fmt.Sprintf("held %.1f of %.1f s", math.Floor(visit.Held*10)/10, visit.Required.Seconds()))
+	}
+	if h := float64(current.Headroom); quantity.Defined(current.Headroom) && !math.IsInf(h, 0) {
+		parts = append(parts, fmt.Sprintf("headroom %.1f dB", math.Floor(h*10)/10))
+	}
+	text := fmt.Sprintf("%s: %s", visit.State, strings.Join(parts, ", "))
+	if visit != current.Visit {
+		text = fmt.Sprintf("before it, %s, %s", visit.Frequency(), text)
+	}
+	return text
 }
 
 // hasSteps reports whether a step of the cell was visited.
@@ -312,6 +313,8 @@ func (v *sight) unreadable(width int) []line {
 		}
 		where, text := m.Place.String(), m.What
 		switch {
+		case m.Place.File == jobsheet.FileName && strings.HasSuffix(m.What, " is not there"):
+			where = "" // the message names the file, and several lines of the sheet may
 		case m.Place.File == jobsheet.FileName && m.Found != "":
 			where = m.Found // several lines of the sheet may name one file
 		case m.Found != "":
@@ -416,16 +419,16 @@ func wrappedLines(indent, width int, text string) []line {
 }
 
 // fit is what a terminal of that size shows: the time on top, then as much as there
-// is room for, at the bottom what to do. Where the lines are too many, the strips of
-// all cells but the newest go first.
+// is room for, at the bottom what to do. Where the lines are too many, what the strips
+// draw as well is left out first, then the strips of all cells but the newest.
 func fit(v *sight, dir string, width, height int) []line {
 	head := line{{fmt.Sprintf("%s  %s", clockTime(v.at), v.looked()), faint}}
 	foot := faint.line("Ctrl-C ends. Every finding: fieldheld check " + dir)
 	room := max(1, height-2)
-	lines := v.lines(width, v.hasSteps)
-	for _, strips := range []func(int) bool{v.isCurrent, func(int) bool { return false }} {
+	lines := v.lines(width, v.hasSteps, true)
+	for _, strips := range []func(int) bool{v.hasSteps, v.isCurrent, func(int) bool { return false }} {
 		if len(lines) > room {
-			lines = v.lines(width, strips)
+			lines = v.lines(width, strips, false)
 		}
 	}
 	if len(lines) > room {

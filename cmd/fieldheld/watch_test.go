@@ -138,8 +138,9 @@ func TestWatchFollowsADay(t *testing.T) {
 	log, err := os.ReadFile(filepath.Join(exampleDay, "probe", "v1.csv"))
 	require.NoError(t, err)
 	w.put("probe/v1.csv", log[:len(log)/2+7]) // its last line cut off
-	seen = w.waitFor("Open findings:")
+	seen = w.waitFor("Waiting for the log:")
 	assert.NotContains(t, seen, "Cannot be read")
+	assert.NotContains(t, seen, "To repeat", "what the log does not show yet is no step to repeat")
 	w.put("probe/v1.csv", log)
 	w.waitFor("\nDEMONSTRATED\n")
 	assert.NoError(t, w.end())
