@@ -301,7 +301,7 @@ func sheetError(entry *table.Entry, err error) place.Messages {
 	}
 	m := place.Message{Place: entry.Place, What: "the file cannot be read", Found: fmt.Sprintf("%s: %v", entry.File, err)}
 	if errors.Is(err, fs.ErrNotExist) {
-		m.What, m.Found = "the file that this line names is not there", entry.File
+		m.What, m.Found = entry.File+" is not there", ""
 		m.Hint = "copy the file into the day's folder, or mend the path"
 	} else if other := (&regular.NotRegularError{}); errors.As(err, &other) {
 		m.What, m.Found, m.Hint = "this is no file", entry.File+" is "+other.Kind, "name a file in the day's folder"

@@ -126,13 +126,13 @@ func TestAMissingPhotoIsNoReasonToStop(t *testing.T) {
 	day, err := readDay(t, writeDay(t, map[string]string{"photos/setup.jpg": ""}))
 	require.NoError(t, err)
 	require.Len(t, day.MissingPhotos, 1)
-	assert.Equal(t, "photos/setup.jpg", day.MissingPhotos[0].Found)
+	assert.Equal(t, "photos/setup.jpg is not there", day.MissingPhotos[0].What)
 }
 
 func TestFilesThatCannotBeReadPointAtTheSheet(t *testing.T) {
 	_, err := readDay(t, writeDay(t, map[string]string{"probe.csv": "", "register.csv": ""}))
 	require.Error(t, err)
-	for _, line := range []string{"job.toml, line 12, register.file: the file that this line names is not there", "job.toml, line 18, run[1].probe[1].file: the file that this line names is not there"} {
+	for _, line := range []string{"job.toml, line 12, register.file: register.csv is not there", "job.toml, line 18, run[1].probe[1].file: probe.csv is not there"} {
 		assert.Contains(t, err.Error(), line)
 	}
 }

@@ -55,7 +55,9 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				if err := mayWatch(args[0], repeats); err != nil {
 					return err
 				}
-				return watchDay(cmd.Context(), args[0], watch.Usual, cmd.OutOrStdout(), writeList)
+				by, stop := machineClock()
+				defer stop()
+				return watchDay(cmd.Context(), args[0], watch.Usual, by, cmd.OutOrStdout(), writeList)
 			}
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {

@@ -16,11 +16,12 @@ func escapable(stream io.Writer) *os.File {
 	return nil
 }
 
-// linesOf returns how many lines a terminal shows; 0 where it does not say.
-func linesOf(terminal *os.File) int {
-	_, lines, err := term.GetSize(int(terminal.Fd()))
+// sizeOf returns how many letters a line of a terminal holds and how many lines it
+// shows; 0 where it does not say.
+func sizeOf(terminal *os.File) (width, height int) {
+	width, height, err := term.GetSize(int(terminal.Fd()))
 	if err != nil {
-		return 0
+		return 0, 0
 	}
-	return lines
+	return width, height
 }

@@ -53,7 +53,7 @@ func watchOf(t *testing.T, dir string, each func(*report.Report) error) *watched
 	ctx, stop := context.WithCancel(context.Background())
 	w := &watched{T: t, dir: dir, stop: stop, ended: make(chan error, 1)}
 	pace := watch.Pace{Quiet: 5 * time.Millisecond, AtMost: 50 * time.Millisecond, Poll: 20 * time.Millisecond}
-	go func() { w.ended <- watchDay(ctx, dir, pace, &w.out, each) }()
+	go func() { w.ended <- watchDay(ctx, dir, pace, clock{now: time.Now}, &w.out, each) }()
 	t.Cleanup(stop)
 	return w
 }
@@ -117,16 +117,20 @@ func TestWatchFollowsADay(t *testing.T) {
 	w.bring(exampleDay, "job.toml")
 	w.waitFor("requirement.toml")
 	w.bring(exampleDay, "requirement.toml", "equipment.xlsx", "corrections/fp03.csv")
-	seen := w.waitFor("Cannot be read yet: 5")
+	seen := w.waitFor("Runs not begun: H1, V1")
+	assert.NotContains(t, seen, "Cannot be read yet", "what was not begun is no fault")
 	assert.Contains(t, seen, "NOT DEMONSTRATED SO FAR")
 	assert.Contains(t, seen, "Left to run: 2")
 
 	w.bring(exampleDay, "dwell/h1.csv", "probe/h1.csv")
-	w.waitFor("Cannot be read yet: 3")
+	seen = w.waitFor("Cannot be read yet: 1")
+	assert.Contains(t, seen, "power/power.xlsx")
+	assert.Contains(t, seen, "Runs not begun: V1")
 	workbook, err := os.ReadFile(filepath.Join(exampleDay, "power", "power.xlsx"))
 	require.NoError(t, err)
 	w.put("power/power.xlsx", workbook[:len(workbook)/2]) // half-written
-	w.waitFor("the workbook is cut off")
+	seen = w.waitFor("the workbook is cut off")
+	assert.NotContains(t, seen, "probe/v1.csv")
 	w.put("power/power.xlsx", workbook)
 	w.bring(exampleDay, "dwell/v1.csv")
 	w.waitFor("Cannot be read yet: 1")
@@ -134,8 +138,9 @@ func TestWatchFollowsADay(t *testing.T) {
 	log, err := os.ReadFile(filepath.Join(exampleDay, "probe", "v1.csv"))
 	require.NoError(t, err)
 	w.put("probe/v1.csv", log[:len(log)/2+7]) // its last line cut off
-	seen = w.waitFor("Open findings:")
+	seen = w.waitFor("Waiting for the log:")
 	assert.NotContains(t, seen, "Cannot be read")
+	assert.NotContains(t, seen, "To repeat", "what the log does not show yet is no step to repeat")
 	w.put("probe/v1.csv", log)
 	w.waitFor("\nDEMONSTRATED\n")
 	assert.NoError(t, w.end())
@@ -150,7 +155,7 @@ func TestWatchEndsAsACheckWould(t *testing.T) {
 		ends  func(error) bool
 	}{
 		"demonstrated":     {"a-clean", "", "\nDEMONSTRATED\n", func(err error) bool { return err == nil }},
-		"not demonstrated": {"d-holes", "", "\nNOT DEMONSTRATED\n", func(err error) bool { return err == errNotDemonstrated }},
+		"not demonstrated": {"d-holes", "", "\nNOT DEMONSTRATED SO FAR\n", func(err error) bool { return err == errNotDemonstrated }},
 		"a file missing": {"a-clean", "power/power.xlsx", "\nNOT DEMONSTRATED SO FAR\n", func(err error) bool {
 			var unreadable *place.Error
 			return assert.ErrorAs(t, err, &unreadable)

@@ -1,0 +1,443 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
+	"fieldheld/report"
+	"fieldheld/report/plan"
+)
+
+// sight is what there is to be seen of a day that is watched, at one time: a glance
+// with what the growth of the logs says.
+type sight struct {
+	*glance
+	at       time.Time
+	progress *report.Progress // nil where nothing could be evaluated
+	silences []silence        // of the run that is going on
+	notBegun []string         // ids of runs without any record
+}
+
+// sightOf joins a glance with what is known of the logs.
+func sightOf(g *glance, logs *growth, at time.Time) *sight {
+	v := &sight{glance: g, at: at}
+	going := logs.going(g.runs, g.newest)
+	id := ""
+	if going != nil {
+		id = going.ID
+	}
+	if g.report != nil {
+		v.progress = g.report.Progress(id)
+	}
+	if going != nil && !v.complete(id) {
+		v.silences = logs.silences(going, at)
+	}
+	for i := range g.runs {
+		if !logs.begun(&g.runs[i]) {
+			v.notBegun = append(v.notBegun, g.runs[i].ID)
+		}
+	}
+	return v
+}
+
+// newest is the end of the newest visit of a run; zero where it has none.
+func (g *glance) newest(id string) time.Time {
+	var newest time.Time
+	if g.report == nil {
+		return newest
+	}
+	for i := range g.report.Runs {
+		if g.report.Runs[i].ID != id {
+			continue
+		}
+		for _, v := range g.report.Runs[i].Visits {
+			if end := v.Record.End.UTC(); end.After(newest) {
+				newest = end
+			}
+		}
+	}
+	return newest
+}
+
+// complete reports whether nothing is left to do in the cells of a run, so that
+// its logs may stand still. A run that cannot be read yet is not complete.
+func (v *sight) complete(id string) bool {
+	if v.report == nil {
+		return false
+	}
+	run := slices.IndexFunc(v.report.Runs, func(r report.Run) bool { return r.ID == id })
+	served := false
+	for i := range v.report.Cells {
+		if run < 0 || !slices.Contains(v.report.Cells[i].Runs, run) {
+			continue
+		}
+		served = true
+		if c := &v.progress.Cells[i]; c.Left() > 0 || len(c.Waiting) > 0 {
+			return false
+		}
+	}
+	return served
+}
+
+// looked says when the day was evaluated, and how long that took.
+func (v *sight) looked() string {
+	return fmt.Sprintf("looked at %s (took %s)", clockTime(v.glance.at), v.took.Round(10*time.Millisecond))
+}
+
+// state says in words what was seen.
+func (v *sight) state() (text string, c colour) {
+	switch {
+	case v.fault != nil:
+		return "CANNOT BE CHECKED YET", bad
+	case !v.whole():
+		return "NOT DEMONSTRATED SO FAR", strong
+	case v.report.State == report.NotDemonstrated && v.progress.Visited < v.progress.Planned:
+		return "NOT DEMONSTRATED SO FAR", strong
+	}
+	return strings.ToUpper(string(v.report.State)), dayColour(v.report.State)
+}
+
+// alarms tells the probes whose logs stand still.
+func (v *sight) alarms() []string {
+	var list []string
+	for _, s := range v.silences {
+		switch {
+		case !s.there:
+			list = append(list, fmt.Sprintf("%s HAS NO LOG: %s is not there, and its run is going on", s.probe, s.file))
+		case s.since.IsZero():
+			list = append(list, fmt.Sprintf("%s SILENT since the watching began: no new row in %s", s.probe, s.file))
+		default:
+			list = append(list, fmt.Sprintf("%s silent since %s: no new row in %s", s.probe, clockTime(s.since), s.file))
+		}
+	}
+	return list
+}
+
+// lines writes everything that there is to be seen, the most pressing first.
+func (v *sight) lines(width int, strips func(cell int) bool, left bool) []line {
+	lines := v.top()
+	if v.report != nil {
+		lines = append(lines, v.now(width)...)
+		lines = append(lines, v.cells(width, strips)...)
+		lines = append(lines, v.repeats(width)...)
+	}
+	lines = append(lines, v.waits(width)...)
+	lines = append(lines, v.unreadable(width)...)
+	if v.report != nil {
+		lines = append(lines, v.openChecks(width)...)
+		if left {
+			lines = append(lines, v.left()...)
+		}
+	}
+	return lines
+}
+
+// top is the name of the test, the verdict so far and the alarms.
+func (v *sight) top() []line {
+	var lines []line
+	if v.report != nil && v.report.Sheet.Report.Number != "" {
+		lines = append(lines, plain.line(v.report.Sheet.Report.Number+": "+v.report.Sheet.Article.Name))
+	}
+	state, c := v.state()
+	lines = append(lines, c.line(state))
+	if v.progress != nil && v.progress.Planned > 0 {
+		lines = append(lines, plain.line(fmt.Sprintf("%d of %d planned steps met, %d left to run", v.progress.Met, v.progress.Planned,
+			v.progress.Planned-v.progress.Visited)))
+	}
+	for _, text := range v.alarms() {
+		lines = append(lines, alarm.line("!! "+text))
+	}
+	return lines
+}
+
+// now is the newest step of the run that is going on, and the figures of the
+// newest one that has all its samples.
+func (v *sight) now(width int) []line {
+	current := v.progress.Current
+	if current == nil {
+		return nil
+	}
+	name := "Last seen"
+	if current.Going {
+		name = "Now"
+	}
+	text := fmt.Sprintf("%s: %s", name, current.Run)
+	if current.Cell >= 0 {
+		c := &v.progress.Cells[current.Cell]
+		text += fmt.Sprintf(", %d/%d at %s", c.Visited, c.Planned, current.Visit.Frequency())
+		switch {
+		case c.Left() == 0:
+			text += ", none left"
+		case current.Going:
+			text += ", " + plan.LongTime(current.Left) + " left"
+		}
+	} else {
+		text += fmt.Sprintf(" at %s, which is not required", current.Visit.Frequency())
+	}
+	if current.Waiting {
+		text += "; waiting for the log"
+	}
+	return append([]line{{}, strong.line(text)}, wrappedLines(2, width, figures(current))...)
+}
+
+// figures are those of a step: what is not known is left out or said.
+func figures(current *report.CurrentStep) string {
+	visit := current.Judged
+	if visit == nil {
+		return ""
+	}
+	parts := []string{"field held no level for the dwell"}
+	if quantity.Defined(visit.Sustained) {
+		parts[0] = fmt.Sprintf("field %.4g of %.4g V/m", float64(visit.Sustained), float64(visit.Limit))
+	}
+	if quantity.Defined(visit.Margin) {
+		parts = append(parts, fmt.Sprintf("margin %+.2f dB", roundTowardsVerdict(float64(visit.Margin))))
+	}
+	if quantity.Defined(visit.Held) {
+		parts = append(parts, fmt.Sprintf("held %.1f of %.1f s", math.Floor(float64(visit.Held)*10)/10, visit.Required.Seconds()))
+	}
+	if h := float64(current.Headroom); quantity.Defined(current.Headroom) && !math.IsInf(h, 0) {
+		parts = append(parts, fmt.Sprintf("headroom %.1f dB", math.Floor(h*10)/10))
+	}
+	text := fmt.Sprintf("%s: %s", visit.State, strings.Join(parts, ", "))
+	if visit != current.Visit {
+		text = fmt.Sprintf("before it, %s, %s", visit.Frequency(), text)
+	}
+	return text
+}
+
+// hasSteps reports whether a step of the cell was visited.
+func (v *sight) hasSteps(cell int) bool { return v.progress.Cells[cell].Visited > 0 }
+
+// isCurrent reports whether the newest step stands in the cell.
+func (v *sight) isCurrent(cell int) bool {
+	return v.progress.Current != nil && v.progress.Current.Cell == cell
+}
+
+// cells is the matrix; strips are drawn of those cells for which strip says so.
+func (v *sight) cells(width int, strips func(cell int) bool) []line {
+	lines := []line{{}, plain.line(fmt.Sprintf("%-18s %-12s %3s %9s %9s  %s", "range", "polarization", "pos", "steps met", "margin", "state"))}
+	for i := range v.report.Cells {
+		c, p := &v.report.Cells[i], &v.progress.Cells[i]
+		row := plain.line(fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", span(c.From, c.To), c.Polarization, c.Position,
+			fmt.Sprintf("%d/%d", p.Met, p.Planned), leastMargin(c)))
+		lines = append(lines, append(row, v.cellState(c, p)))
+		if strips(i) {
+			drawn := append(line{{"  [", faint}}, painted(strip(c, p, max(10, width-4)))...)
+			lines = append(lines, append(drawn, piece{"]", faint}))
+		}
+	}
+	return lines
+}
+
+// cellState says how a cell stands: while it is under way what is left, then its
+// state.
+func (v *sight) cellState(c *report.Cell, p *report.CellProgress) piece {
+	var parts []string
+	if p.Visited > 0 && p.Left() > 0 {
+		parts = append(parts, fmt.Sprintf("%d left", p.Left()))
+	}
+	if p.Repeat > 0 {
+		parts = append(parts, fmt.Sprintf("%d to repeat", p.Repeat))
+	}
+	if p.Visited == 0 && p.Planned > 0 {
+		parts = append(parts, "not begun")
+	}
+	text := c.State.String()
+	if len(parts) > 0 {
+		text = strings.Join(parts, ", ")
+	}
+	return piece{place.OneLine(marks[c.State] + " " + text), colours[c.State]}
+}
+
+// repeats are the steps that have to be run again.
+func (v *sight) repeats(width int) []line {
+	list := v.progress.Repeat
+	if len(list) == 0 {
+		return nil
+	}
+	lines := []line{{}, strong.line(fmt.Sprintf("To repeat: %d", len(list)))}
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && sameCell(list[n], list[0]) {
+			n++
+		}
+		text := fmt.Sprintf("%s %d, %s:", list[0].Polarization, list[0].Position, list[0].Why)
+		for _, entry := range list[:n] {
+			text += " " + entry.Frequency.String() + ","
+		}
+		lines = append(lines, wrappedLines(2, width, strings.TrimSuffix(text, ","))...)
+		list = list[n:]
+	}
+	return lines
+}
+
+// waits is what is not there yet and no fault: steps whose log is behind, and runs
+// that were not begun, in one line each.
+func (v *sight) waits(width int) []line {
+	var lines []line
+	if v.progress != nil && len(v.progress.Waiting) > 0 {
+		lines = append(lines, wrappedLines(0, width, "Waiting for the log: "+counted(len(v.progress.Waiting), "step", "steps"))...)
+	}
+	if len(v.notBegun) > 0 {
+		lines = append(lines, plain.line("Runs not begun: "+strings.Join(v.notBegun, ", ")).cut(width))
+	}
+	if len(lines) > 0 {
+		lines = append([]line{{}}, lines...)
+	}
+	return lines
+}
+
+// unreadable is what cannot be read yet, without the records of runs that were not
+// begun.
+func (v *sight) unreadable(width int) []line {
+	messages := v.pending
+	if v.fault != nil {
+		var known *place.Error
+		if !errors.As(v.fault, &known) {
+			return append([]line{{}}, wrappedLines(2, width, v.fault.Error())...)
+		}
+		messages = known.Messages
+	}
+	var texts []string
+	for _, m := range messages {
+		if v.ofRunNotBegun(m) {
+			continue
+		}
+		where, text := m.Place.String(), m.What
+		switch {
+		case m.Place.File == jobsheet.FileName && strings.HasSuffix(m.What, " is not there"):
+			where = "" // the message names the file, and several lines of the sheet may
+		case m.Place.File == jobsheet.FileName && m.Found != "":
+			where = m.Found // several lines of the sheet may name one file
+		case m.Found != "":
+			text += ", found " + m.Found
+		}
+		text = strings.TrimPrefix(where+": "+text, ": ")
+		if !slices.Contains(texts, text) {
+			texts = append(texts, text)
+		}
+	}
+	if len(texts) == 0 {
+		return nil
+	}
+	lines := []line{{}}
+	if v.fault == nil {
+		lines = append(lines, strong.line(fmt.Sprintf("Cannot be read yet: %d", len(texts))))
+	}
+	for _, text := range texts {
+		lines = append(lines, wrappedLines(2, width, text)...)
+	}
+	return lines
+}
+
+// ofRunNotBegun reports whether a message is about a file that only runs name that
+// were not begun.
+func (v *sight) ofRunNotBegun(m place.Message) bool {
+	for i := range v.runs {
+		if !slices.Contains(v.notBegun, v.runs[i].ID) {
+			continue
+		}
+		if slices.ContainsFunc(v.runs[i].Files(), func(f jobsheet.NamedFile) bool { return f.Entry.Place == m.Place }) {
+			return true
+		}
+	}
+	return false
+}
+
+// openChecks is how many findings of each check are open, without those of steps
+// that wait for their log and of what was not run yet.
+func (v *sight) openChecks(width int) []line {
+	counts := map[string]int{}
+	var names []string
+	for i := range v.report.Findings {
+		f := &v.report.Findings[i]
+		if f.State != report.Open || f.Hole > 0 || v.waiting(f) {
+			continue
+		}
+		if counts[f.Check]++; counts[f.Check] == 1 {
+			names = append(names, f.Check)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	var parts []string
+	for _, name := range names {
+		parts = append(parts, fmt.Sprintf("%s %d", name, counts[name]))
+	}
+	return append([]line{{}}, wrappedLines(0, width, "Open findings: "+strings.Join(parts, ", "))...)
+}
+
+// waiting reports whether a finding is about a step that waits for its log.
+func (v *sight) waiting(f *report.Finding) bool {
+	if f.Visit == (report.VisitRef{}) {
+		return false
+	}
+	visit := v.report.Runs[f.Visit.Run-1].Visits[f.Visit.Visit-1]
+	for i := range v.progress.Cells {
+		for k := range v.progress.Cells[i].Waiting {
+			if slices.Contains(v.report.Cells[i].Steps[k].Visits, visit) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// left is what has not been run yet, range by range.
+func (v *sight) left() []line {
+	var lines []line
+	for i := range v.report.Cells {
+		c := &v.report.Cells[i]
+		for _, hole := range c.Holes {
+			if !hole.Accepted {
+				lines = append(lines, plain.line(fmt.Sprintf("  %-12s %3d  %s", c.Polarization, c.Position, span(hole.From, hole.To))))
+			}
+		}
+	}
+	if len(lines) == 0 {
+		return nil
+	}
+	return append([]line{{}, strong.line(fmt.Sprintf("Left to run: %d", len(lines)))}, lines...)
+}
+
+// wrappedLines writes a text in lines of at most the width, each indented.
+func wrappedLines(indent, width int, text string) []line {
+	var lines []line
+	for _, part := range wrap(text, width-indent) {
+		lines = append(lines, plain.line(strings.Repeat(" ", indent)+part))
+	}
+	return lines
+}
+
+// fit is what a terminal of that size shows: the time on top, then as much as there
+// is room for, at the bottom what to do. Where the lines are too many, what the strips
+// draw as well is left out first, then the strips of all cells but the newest.
+func fit(v *sight, dir string, width, height int) []line {
+	head := line{{fmt.Sprintf("%s  %s", clockTime(v.at), v.looked()), faint}}
+	foot := faint.line("Ctrl-C ends. Every finding: fieldheld check " + dir)
+	room := max(1, height-2)
+	lines := v.lines(width, v.hasSteps, true)
+	for _, strips := range []func(int) bool{v.hasSteps, v.isCurrent, func(int) bool { return false }} {
+		if len(lines) > room {
+			lines = v.lines(width, strips, false)
+		}
+	}
+	if len(lines) > room {
+		hidden := len(lines) - room + 1
+		lines = append(lines[:room-1:room-1], faint.line(fmt.Sprintf("... and %s", counted(hidden, "more line", "more lines"))))
+	}
+	lines = append(append([]line{head}, lines...), foot)
+	for i := range lines {
+		lines[i] = lines[i].cut(width)
+	}
+	return lines[:min(len(lines), max(1, height))]
+}
