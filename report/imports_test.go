@@ -34,7 +34,7 @@ var allowed = map[string][]string{
 	"templates":                  nil,
 	"templates/fonts":            nil,
 	"templates/wording":          nil,
-	"templates/demoday":          {"ingest/table", "ingest/record", "ingest/jobsheet", "ingest/zone"},
+	"templates/demoday":          {"report/render/book", "ingest/table", "ingest/record", "ingest/jobsheet", "ingest/zone"},
 	"report/seal/evidence":       {"report/seal/archive"},
 	"report/render/pdf":          {"report", "report/plan", "charts", "templates/fonts", "templates/wording", "report/seal/archive"},
 	"report/seal/archive":        nil,
@@ -43,7 +43,8 @@ var allowed = map[string][]string{
 	"report/seal/issue":          {"ingest", "ingest/regular", "report", "report/seal/compare", "report/seal/evidence", "report/render/pdf", "report/seal/archive"},
 	"report/seal/compare":        {"report", "report/seal/evidence"},
 	"report/seal/audit":          {"ingest", "report", "report/seal/evidence", "report/seal/issue", "report/seal/archive", "report/seal/signature"},
-	"report/render/workbook":     {"report", "ingest/table"},
+	"report/render/workbook":     {"report", "report/render/book"},
+	"report/render/book":         nil,
 	"ingest/watch":               nil,
 	"templates/newday":           {"ingest", "ingest/jobsheet", "ingest/record", "ingest/table"},
 	"templates/licences":         {"templates/fonts"},
@@ -52,7 +53,7 @@ var allowed = map[string][]string{
 
 // onlyUser names the packages that alone may import a library.
 var onlyUser = map[string][]string{
-	"github.com/xuri/excelize/v2":  {"ingest/table"},
+	"github.com/xuri/excelize/v2":  {"ingest/table", "report/render/book"},
 	"github.com/go-pdf/fpdf":       {"report/render/pdf"},
 	"gonum.org/v1/plot":            {"charts", "report/render/pdf"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},

@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/report/render/book"
 )
 
 // Campaign is a long piece of work for measuring speed: 30 MHz to 18 GHz in the
@@ -106,9 +107,9 @@ func (g grid) create(path string) error {
 	defer file.Close() //nolint:errcheck // closed below where it counts
 	out := bufio.NewWriterSize(file, 1<<20)
 	if g.file.Layout.Workbook {
-		var sheet table.WorkbookSheet
+		var sheet book.Sheet
 		if sheet, err = g.sheet(); err == nil {
-			err = table.WriteWorkbook(out, []table.WorkbookSheet{sheet})
+			err = book.Write(out, []book.Sheet{sheet})
 		}
 	} else {
 		err = g.writeText(out)

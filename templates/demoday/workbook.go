@@ -4,18 +4,18 @@ import (
 	"strconv"
 	"time"
 
-	"fieldheld/ingest/table"
+	"fieldheld/report/render/book"
 )
 
 // sheet turns a grid into a sheet of a workbook. Its row numbers are those of
 // the text that the same grid would give.
-func (g grid) sheet() (table.WorkbookSheet, error) {
+func (g grid) sheet() (book.Sheet, error) {
 	layout := g.file.Layout
 	name := g.file.Entry.Sheet
 	if name == "" {
 		name = "Data"
 	}
-	out := table.WorkbookSheet{Name: name}
+	out := book.Sheet{Name: name}
 	for _, text := range layout.Preamble {
 		out.Rows = append(out.Rows, []any{text})
 	}

@@ -7,7 +7,7 @@ import (
 	"path/filepath"
 	"sort"
 
-	"fieldheld/ingest/table"
+	"fieldheld/report/render/book"
 )
 
 // Write writes the day's files into the folder, which is made where it does
@@ -38,7 +38,7 @@ func (d *Day) Files() (map[string][]byte, error) {
 	for _, picture := range d.Pictures {
 		files[picture.File] = picture.Data
 	}
-	workbooks := map[string][]table.WorkbookSheet{}
+	workbooks := map[string][]book.Sheet{}
 	for _, g := range d.grids() {
 		path := g.file.Entry.File
 		if g.file.Layout.Workbook {
@@ -56,11 +56,11 @@ func (d *Day) Files() (map[string][]byte, error) {
 		files[path] = text.Bytes()
 	}
 	for path, sheets := range workbooks {
-		var book bytes.Buffer
-		if err := table.WriteWorkbook(&book, sheets); err != nil {
+		var written bytes.Buffer
+		if err := book.Write(&written, sheets); err != nil {
 			return nil, fmt.Errorf("write %s: %w", path, err)
 		}
-		files[path] = book.Bytes()
+		files[path] = written.Bytes()
 	}
 	return files, nil
 }

@@ -5,13 +5,13 @@ import (
 	"math"
 	"strings"
 
-	"fieldheld/ingest/table"
 	"fieldheld/report"
+	"fieldheld/report/render/book"
 )
 
 // summarySheet says what the first page of the report says.
-func summarySheet(r *report.Report) table.WorkbookSheet {
-	sheet := table.WorkbookSheet{Name: "Summary", Widths: []float64{26, 110}, Wrapped: []bool{false, true}}
+func summarySheet(r *report.Report) book.Sheet {
+	sheet := book.Sheet{Name: "Summary", Widths: []float64{26, 110}, Wrapped: []bool{false, true}}
 	add := func(name string, value any) {
 		if value != nil {
 			sheet.Rows = append(sheet.Rows, []any{name, value})
@@ -83,7 +83,7 @@ func filled(texts ...string) []string {
 	return list
 }
 
-func findingSheet(r *report.Report) table.WorkbookSheet {
+func findingSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Findings", 2, []column{
 		{"Number", 8, whole, false}, {"Check", 20, "", false}, {"State", 10, "", false}, {"Run", 8, "", false},
 		{"Polarization", 13, "", false}, {"Position", 9, whole, false}, {"From (MHz)", 12, megahert, false}, {"To (MHz)", 12, megahert, false},
@@ -111,7 +111,7 @@ func evidence(f *report.Finding) string {
 	return strings.Join(lines, "\n")
 }
 
-func repeatSheet(r *report.Report) table.WorkbookSheet {
+func repeatSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Repeat", 0, []column{{"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"Why", 20, "", false}})
 	for _, repeat := range r.Repeat {
@@ -120,7 +120,7 @@ func repeatSheet(r *report.Report) table.WorkbookSheet {
 	return sheet
 }
 
-func equipmentSheet(r *report.Report) table.WorkbookSheet {
+func equipmentSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Equipment", 1, []column{
 		{"Asset", 12, "", false}, {"Role", 18, "", false}, {"Description", 40, "", false}, {"Maker", 22, "", false}, {"Model", 16, "", false},
 		{"Serial", 12, "", false}, {"Runs", 16, "", false}, {"Calibrated", 12, "", false}, {"Due", 12, "", false}, {"Certificate", 18, "", false},
@@ -135,7 +135,7 @@ func equipmentSheet(r *report.Report) table.WorkbookSheet {
 	return sheet
 }
 
-func evidenceSheet(r *report.Report) table.WorkbookSheet {
+func evidenceSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Evidence", 1, []column{
 		{"File", 32, "", false}, {"Role", 28, "", false}, {"Size (bytes)", 14, whole, false}, {"Rows read", 11, whole, false},
 		{"Rows not read", 15, whole, false}, {"First time", 24, "", false}, {"Last time", 24, "", false}, {"SHA-256", 68, "", false},
@@ -158,23 +158,23 @@ const (
 
 // plotSheet holds charts of field, power and VSWR of each cell, of the figures in
 // the sheet of steps.
-func plotSheet(r *report.Report, rows []rowRange) table.WorkbookSheet {
-	sheet := table.WorkbookSheet{Name: "Plots"}
+func plotSheet(r *report.Report, rows []rowRange) book.Sheet {
+	sheet := book.Sheet{Name: "Plots"}
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if len(c.Steps) < 2 {
 			continue // no line
 		}
-		line := func(column int, colour string, dashed bool) table.WorkbookSeries {
-			return table.WorkbookSeries{Sheet: stepsName, X: stepFrequency, Y: column, First: rows[i].first, Last: rows[i].last, Colour: colour, Dashed: dashed}
+		line := func(column int, colour string, dashed bool) book.Series {
+			return book.Series{Sheet: stepsName, X: stepFrequency, Y: column, First: rows[i].first, Last: rows[i].last, Colour: colour, Dashed: dashed}
 		}
 		what := fmt.Sprintf("cell %d: %s, position %d", i+1, c.Polarization, c.Position)
-		for _, chart := range []table.WorkbookChart{
-			{Title: "Field, " + what, YTitle: "V/m", Series: []table.WorkbookSeries{line(stepSustained, blue, false), line(stepLimit, vermilion, false), line(stepLowest, green, true)}},
-			{Title: "Power, " + what, YTitle: "W", Series: []table.WorkbookSeries{line(stepForward, blue, false), line(stepReflected, vermilion, true)}},
-			{Title: "VSWR, " + what, YTitle: "VSWR", Series: []table.WorkbookSeries{line(stepVSWR, sky, false)}},
+		for _, chart := range []book.Chart{
+			{Title: "Field, " + what, YTitle: "V/m", Series: []book.Series{line(stepSustained, blue, false), line(stepLimit, vermilion, false), line(stepLowest, green, true)}},
+			{Title: "Power, " + what, YTitle: "W", Series: []book.Series{line(stepForward, blue, false), line(stepReflected, vermilion, true)}},
+			{Title: "VSWR, " + what, YTitle: "VSWR", Series: []book.Series{line(stepVSWR, sky, false)}},
 		} {
-			chart.Row = len(sheet.Charts) * table.ChartRows
+			chart.Row = len(sheet.Charts) * book.ChartRows
 			chart.XTitle = "frequency in MHz"
 			chart.XFrom, chart.XTo, chart.Logarithmic = axis(float64(c.From/1e6), float64(c.To/1e6))
 			sheet.Charts = append(sheet.Charts, chart)

@@ -6,14 +6,14 @@ import (
 	"time"
 
 	"fieldheld/ingest/quantity"
-	"fieldheld/ingest/table"
 	"fieldheld/report"
+	"fieldheld/report/render/book"
 )
 
 // The names of the sheets that others refer to.
 const stepsName = "Steps"
 
-func cellSheet(r *report.Report) table.WorkbookSheet {
+func cellSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Cells", 1, []column{
 		{"Cell", 6, whole, false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"From (MHz)", 12, megahert, false}, {"To (MHz)", 12, megahert, false}, {"State", 20, "", false},
@@ -71,7 +71,7 @@ type rowRange struct{ first, last int }
 
 // stepSheet lists the steps, cell by cell, each with the figures of its best
 // visit. Its second result are the rows of each cell.
-func stepSheet(r *report.Report) (table.WorkbookSheet, []rowRange) {
+func stepSheet(r *report.Report) (book.Sheet, []rowRange) {
 	columns := append([]column{{"Cell", 6, whole, false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
 	columns = append(columns, column{"Visits", 9, whole, false}, column{"Run", 8, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false})
@@ -98,7 +98,7 @@ func end(r *report.Report, v *report.Visit) any   { return moment(v.Record.End.U
 func zoneOf(r *report.Report) *time.Location { return r.Sheet.Report.Zone }
 
 // visitSheet lists every visit, run by run, in the order of the dwell records.
-func visitSheet(r *report.Report) table.WorkbookSheet {
+func visitSheet(r *report.Report) book.Sheet {
 	columns := append([]column{{"Run", 8, "", false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
 	columns = append(columns, column{"Modulation", 20, "", false}, column{"Repeat", 9, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false},
@@ -127,7 +127,7 @@ func visitSheet(r *report.Report) table.WorkbookSheet {
 
 // probeSheet lists what each probe shows of each visit by itself, where several
 // combine; it is not there where none do.
-func probeSheet(r *report.Report) (sheet table.WorkbookSheet, several bool) {
+func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 	sheet = sheetOf("Probes", 3, []column{{"Run", 8, "", false}, {"Frequency (MHz)", 17, megahert, false}, {"Start", 24, "", false},
 		{"Probe", 12, "", false}, {"Samples", 10, whole, false}, {"Invalid", 9, whole, false}, {"Minimum (V/m)", 15, field, false},
 		{"Median (V/m)", 15, field, false}, {"Maximum (V/m)", 15, field, false}, {"Factor", 10, three, false}, {"Valid stretch (s)", 16, three, false},

@@ -10,19 +10,19 @@ import (
 	"time"
 
 	"fieldheld/ingest/quantity"
-	"fieldheld/ingest/table"
 	"fieldheld/report"
+	"fieldheld/report/render/book"
 )
 
 // Write writes the workbook as .xlsx. The same report gives the same bytes.
 func Write(w io.Writer, r *report.Report) error {
 	steps, rows := stepSheet(r)
-	sheets := []table.WorkbookSheet{summarySheet(r), cellSheet(r), steps, visitSheet(r)}
+	sheets := []book.Sheet{summarySheet(r), cellSheet(r), steps, visitSheet(r)}
 	if probes, several := probeSheet(r); several {
 		sheets = append(sheets, probes)
 	}
 	sheets = append(sheets, findingSheet(r), repeatSheet(r), equipmentSheet(r), evidenceSheet(r), plotSheet(r, rows))
-	return table.WriteWorkbook(w, sheets)
+	return book.Write(w, sheets)
 }
 
 // column is one column of a sheet.
@@ -47,8 +47,8 @@ const (
 )
 
 // sheetOf begins a sheet with the headings of its columns.
-func sheetOf(name string, frozen int, columns []column) table.WorkbookSheet {
-	sheet := table.WorkbookSheet{Name: name, Heading: true, Filter: true, Frozen: frozen}
+func sheetOf(name string, frozen int, columns []column) book.Sheet {
+	sheet := book.Sheet{Name: name, Heading: true, Filter: true, Frozen: frozen}
 	var headings []any
 	for _, c := range columns {
 		headings = append(headings, c.heading)

@@ -1,4 +1,6 @@
-package table
+// Package book writes workbooks: sheets of typed cells, and charts over them. It
+// knows nothing of what they say.
+package book
 
 import (
 	"archive/zip"
@@ -13,11 +15,11 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// WorkbookSheet is one sheet to be written. A cell is a string, an int, a
+// Sheet is one sheet to be written. A cell is a string, an int, a
 // float64, a time.Time or nil for an empty cell; its type decides how the
 // workbook stores it. Numbers keep 15 significant digits, as workbooks do. The
 // first row is set bold where Heading is true.
-type WorkbookSheet struct {
+type Sheet struct {
 	Name    string
 	Heading bool
 	Widths  []float64 // of the columns, in characters; may be shorter than the rows
@@ -26,18 +28,18 @@ type WorkbookSheet struct {
 	Frozen  int       // columns at the left that stay in sight; the heading stays as well
 	Filter  bool      // the heading offers filters; it then has a different text in each column
 	Rows    [][]any
-	Charts  []WorkbookChart // of a sheet without rows
+	Charts  []Chart // of a sheet without rows
 }
 
 // workbookTime is the fixed time of everything in a workbook that asks for one,
 // so that the same rows always give the same bytes.
 var workbookTime = time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// WriteWorkbook writes the sheets as an .xlsx workbook. The same sheets give
+// Write writes the sheets as an .xlsx workbook. The same sheets give
 // the same bytes. A text is stored as text whatever it begins with, never as a
 // formula; a time is stored as the date and time of its own zone, to the
 // millisecond, and as a bare date when it is a midnight.
-func WriteWorkbook(w io.Writer, sheets []WorkbookSheet) error {
+func Write(w io.Writer, sheets []Sheet) error {
 	if len(sheets) == 0 {
 		return fmt.Errorf("a workbook needs at least one sheet")
 	}
@@ -115,7 +117,7 @@ func (s *workbookStyles) index(look cellLook) (int, error) {
 	return index, nil
 }
 
-func writeSheet(file *excelize.File, sheet WorkbookSheet, styles *workbookStyles) error {
+func writeSheet(file *excelize.File, sheet Sheet, styles *workbookStyles) error {
 	if len(sheet.Charts) > 0 {
 		if len(sheet.Rows) > 0 { // a sheet that is streamed loses its charts in silence
 			return fmt.Errorf("a sheet with charts cannot have rows")
@@ -168,7 +170,7 @@ func frozen(columns int) *excelize.Panes {
 }
 
 // addFilter makes a table of the rows, without a look of its own.
-func addFilter(stream *excelize.StreamWriter, sheet WorkbookSheet) error {
+func addFilter(stream *excelize.StreamWriter, sheet Sheet) error {
 	if len(sheet.Rows) < 2 {
 		return nil // a table needs a row below its heading
 	}
@@ -181,7 +183,7 @@ func addFilter(stream *excelize.StreamWriter, sheet WorkbookSheet) error {
 }
 
 // workbookRow gives each value of a row the style that its type and column need.
-func workbookRow(sheet WorkbookSheet, i int, styles *workbookStyles) ([]any, error) {
+func workbookRow(sheet Sheet, i int, styles *workbookStyles) ([]any, error) {
 	row := sheet.Rows[i]
 	cells := make([]any, len(row))
 	for k, value := range row {

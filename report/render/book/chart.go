@@ -1,4 +1,4 @@
-package table
+package book
 
 import (
 	"fmt"
@@ -8,14 +8,14 @@ import (
 	"github.com/xuri/excelize/v2"
 )
 
-// WorkbookChart is a chart of the workbook's own kind: lines through points.
-type WorkbookChart struct {
+// Chart is a chart of the workbook's own kind: lines through points.
+type Chart struct {
 	Title          string
 	XTitle, YTitle string
 	Row            int     // below which it stands, from 0
 	XFrom, XTo     float64 // range of the horizontal axis
 	Logarithmic    bool    // the horizontal axis; it is best cut at powers of ten, which alone are labelled
-	Series         []WorkbookSeries
+	Series         []Series
 }
 
 // The size of a chart, in pixels, and how many rows it takes.
@@ -24,9 +24,9 @@ const (
 	ChartRows               = 23
 )
 
-// WorkbookSeries is one line of a chart: two columns of a sheet, row by row. Its
+// Series is one line of a chart: two columns of a sheet, row by row. Its
 // name is the heading of the second. Where a cell is empty, the line is broken.
-type WorkbookSeries struct {
+type Series struct {
 	Sheet       string
 	X, Y        int    // columns, from 1
 	First, Last int    // rows, from 1
@@ -35,7 +35,7 @@ type WorkbookSeries struct {
 }
 
 // addChart puts a chart into a sheet that has been written.
-func addChart(file *excelize.File, sheet string, c *WorkbookChart) error {
+func addChart(file *excelize.File, sheet string, c *Chart) error {
 	chart := &excelize.Chart{
 		Type:         excelize.Scatter,
 		Title:        excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: c.Title}}},
@@ -82,7 +82,7 @@ func addChart(file *excelize.File, sheet string, c *WorkbookChart) error {
 }
 
 // column writes the rows of the series in a column as workbooks refer to them.
-func (s WorkbookSeries) column(column int) (string, error) {
+func (s Series) column(column int) (string, error) {
 	name, err := excelize.ColumnNumberToName(column)
 	if err != nil {
 		return "", err

@@ -1,4 +1,4 @@
-package table_test
+package book_test
 
 import (
 	"archive/zip"
@@ -13,11 +13,11 @@ import (
 	"github.com/stretchr/testify/require"
 	"github.com/xuri/excelize/v2"
 
-	"fieldheld/ingest/table"
+	"fieldheld/report/render/book"
 )
 
-func workbookSheets() []table.WorkbookSheet {
-	return []table.WorkbookSheet{
+func workbookSheets() []book.Sheet {
+	return []book.Sheet{
 		{Name: "Register", Heading: true, Widths: []float64{12, 30}, Rows: [][]any{
 			{"asset", "=1+1", "+47", "-3", "@home"},
 			{1, 0.1234567890123, nil, time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)},
@@ -30,7 +30,7 @@ func workbookSheets() []table.WorkbookSheet {
 
 func TestWorkbookKeepsWhatWasWritten(t *testing.T) {
 	var out bytes.Buffer
-	require.NoError(t, table.WriteWorkbook(&out, workbookSheets()))
+	require.NoError(t, book.Write(&out, workbookSheets()))
 	file, err := excelize.OpenReader(&out)
 	require.NoError(t, err)
 	defer file.Close()
@@ -60,33 +60,33 @@ func TestWorkbookKeepsWhatWasWritten(t *testing.T) {
 
 func TestWorkbookIsReproducible(t *testing.T) {
 	var first bytes.Buffer
-	require.NoError(t, table.WriteWorkbook(&first, workbookSheets()))
+	require.NoError(t, book.Write(&first, workbookSheets()))
 	for range 5 {
 		var again bytes.Buffer
-		require.NoError(t, table.WriteWorkbook(&again, workbookSheets()))
+		require.NoError(t, book.Write(&again, workbookSheets()))
 		assert.Equal(t, first.Bytes(), again.Bytes())
 	}
 }
 
 func TestWorkbookRefusesWhatItCannotHold(t *testing.T) {
 	var out bytes.Buffer
-	require.Error(t, table.WriteWorkbook(&out, nil))
-	err := table.WriteWorkbook(&out, []table.WorkbookSheet{{Name: "a", Rows: [][]any{{"x"}, {1, true}}}})
+	require.Error(t, book.Write(&out, nil))
+	err := book.Write(&out, []book.Sheet{{Name: "a", Rows: [][]any{{"x"}, {1, true}}}})
 	require.ErrorContains(t, err, `sheet "a": row 2, column 2`)
-	require.Error(t, table.WriteWorkbook(&out, []table.WorkbookSheet{{Name: "a/b"}}))
+	require.Error(t, book.Write(&out, []book.Sheet{{Name: "a/b"}}))
 }
 
 // dressed is a workbook with everything that a sheet can have.
-func dressed() []table.WorkbookSheet {
-	steps := table.WorkbookSheet{Name: "Steps", Heading: true, Filter: true, Frozen: 2, Widths: []float64{12, 14, 40},
+func dressed() []book.Sheet {
+	steps := book.Sheet{Name: "Steps", Heading: true, Filter: true, Frozen: 2, Widths: []float64{12, 14, 40},
 		Formats: []string{"0.000", "+0.00;-0.00;0.00"}, Wrapped: []bool{false, false, true},
 		Rows: [][]any{{"Frequency (MHz)", "Margin (dB)", "Finding"}, {30.0, 0.31, "=HYPERLINK(1)"}, {35.5, -0.004, "a long text"}, {41.25, nil, "no margin"}}}
-	line := table.WorkbookSeries{Sheet: "Steps", X: 1, Y: 2, First: 2, Last: 4, Colour: "0072B2"}
+	line := book.Series{Sheet: "Steps", X: 1, Y: 2, First: 2, Last: 4, Colour: "0072B2"}
 	dashed := line
 	dashed.Dashed = true
-	return []table.WorkbookSheet{steps, {Name: "Plots", Charts: []table.WorkbookChart{
-		{Title: "Margin", XTitle: "frequency in MHz", YTitle: "dB", XFrom: 30, XTo: 200, Series: []table.WorkbookSeries{line, dashed}},
-		{Title: "Wide", XFrom: 10, XTo: 1000, Logarithmic: true, Row: table.ChartRows, Series: []table.WorkbookSeries{line}},
+	return []book.Sheet{steps, {Name: "Plots", Charts: []book.Chart{
+		{Title: "Margin", XTitle: "frequency in MHz", YTitle: "dB", XFrom: 30, XTo: 200, Series: []book.Series{line, dashed}},
+		{Title: "Wide", XFrom: 10, XTo: 1000, Logarithmic: true, Row: book.ChartRows, Series: []book.Series{line}},
 	}}}
 }
 
@@ -102,9 +102,9 @@ func part(t *testing.T, packed []byte, name string) string {
 	return string(text)
 }
 
-func TestWorkbookSheetsAreDressed(t *testing.T) {
+func TestSheetsAreDressed(t *testing.T) {
 	var out bytes.Buffer
-	require.NoError(t, table.WriteWorkbook(&out, dressed()))
+	require.NoError(t, book.Write(&out, dressed()))
 	packed := out.Bytes()
 	file, err := excelize.OpenReader(bytes.NewReader(packed))
 	require.NoError(t, err)
@@ -142,10 +142,10 @@ func TestWorkbookSheetsAreDressed(t *testing.T) {
 
 func TestDressedWorkbookIsReproducible(t *testing.T) {
 	var first bytes.Buffer
-	require.NoError(t, table.WriteWorkbook(&first, dressed()))
+	require.NoError(t, book.Write(&first, dressed()))
 	for range 5 {
 		var again bytes.Buffer
-		require.NoError(t, table.WriteWorkbook(&again, dressed()))
+		require.NoError(t, book.Write(&again, dressed()))
 		assert.Equal(t, first.Bytes(), again.Bytes())
 	}
 }
@@ -153,5 +153,5 @@ func TestDressedWorkbookIsReproducible(t *testing.T) {
 func TestWorkbookLosesNoChartInSilence(t *testing.T) {
 	sheets := dressed()
 	sheets[1].Rows = [][]any{{"a"}}
-	require.ErrorContains(t, table.WriteWorkbook(io.Discard, sheets), "a sheet with charts cannot have rows")
+	require.ErrorContains(t, book.Write(io.Discard, sheets), "a sheet with charts cannot have rows")
 }
