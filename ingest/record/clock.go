@@ -152,14 +152,30 @@ func (c *clock) scaled(cell []byte, unit float64) (int64, bool) {
 		return ns, true
 	}
 	n, ok := c.numbers.parse(cell)
-	if !ok || math.Abs(n.value*unit) >= math.MaxInt64/2 {
-		return 0, false
+	if !ok || n.places < 0 || math.Abs(n.value*unit) >= math.MaxInt64/2 {
+		return 0, false // an exponent that hides digits, as in 1.795E+09, tells no time
 	}
 	return int64(math.Round(n.value * unit)), true
 }
 
-// exactNanoseconds reads plain decimal digits without going through a float64.
+// withoutExponent writes a number with an exponent that hides no digit as plain
+// digits, as far as that needs no more zeros: 1.79499e+2 is 179.499.
+func withoutExponent(cell []byte, decimal byte) []byte {
+	at := bytes.IndexAny(cell, "eE")
+	if at < 0 || !isExponent(string(cell[at+1:])) {
+		return cell
+	}
+	shift, err := strconv.Atoi(string(cell[at+1:]))
+	whole, fraction, _ := bytes.Cut(cell[:at], []byte{decimal})
+	if err != nil || shift < 0 || shift > len(fraction) {
+		return cell
+	}
+	return bytes.Join([][]byte{whole, fraction[:shift], {decimal}, fraction[shift:]}, nil)
+}
+
+// exactNanoseconds reads decimal digits without going through a float64.
 func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
+	cell = withoutExponent(cell, decimal)
 	whole, fraction, _ := bytes.Cut(cell, []byte{decimal})
 	negative := len(whole) > 0 && whole[0] == '-'
 	if negative {

@@ -39,6 +39,9 @@ func TestDigitsInAColumnOfTimes(t *testing.T) {
 		{cell: "18112026090000", layouts: []string{"02012006150405"}},
 		{cell: "20261118090000.125", layouts: []string{"20060102150405.000"}},
 		{cell: "2.02611E+11"},
+		{cell: "1.795E+09"}, // a spreadsheet hid the other digits
+		{cell: "1.79499240025e+09", want: "2026-11-18T09:00:00.25", dateless: "2026-11-18T09:00:00.25"},
+		{cell: "1.794992400250000000e+09", want: "2026-11-18T09:00:00.25", dateless: "2026-11-18T09:00:00.25"},
 		{cell: "900000000"}, // 1998
 		{cell: "1394992400", dateless: "2014-03-16T17:53:20"}, // more than ten years before
 		{cell: "2209992400", dateless: "2040-01-12T14:46:40"},

@@ -185,11 +185,26 @@ func (l *layout) explain() error {
 			m.Hint = "add " + text + " to the job sheet's entry, with the heading of the right one, or name the right file"
 		}
 	}
+	if l.inApostrophes() {
+		m.What = "the cells of the file stand in apostrophes, which quote nothing here"
+		m.Expected = "cells in double quotation marks, or in none"
+		m.Hint = "let the program write the file with double quotation marks"
+	}
 	problems := place.Messages{m}
 	if l.header.Number != 0 || l.entry.NoHeader {
 		l.checkStated(&problems)
 	}
 	return problems.Err()
+}
+
+// inApostrophes reports whether every heading stands in apostrophes.
+func (l *layout) inApostrophes() bool {
+	for _, h := range l.headings {
+		if len(h.text) < 2 || h.text[0] != '\'' || h.text[len(h.text)-1] != '\'' {
+			return false
+		}
+	}
+	return len(l.headings) > 0
 }
 
 func (l *layout) headingTexts() string {
