@@ -2,16 +2,19 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"fieldheld/ingest/quantity"
 )
 
 // FindingGroup is findings that are read as one: of one check, run and cause over
-// neighbouring steps or rows; or one finding that stands alone.
+// neighbouring steps or rows; of one asset and cause over the runs that use it; or
+// one finding that stands alone.
 type FindingGroup struct {
 	Findings []int              // indices of Report.Findings, at least one
 	From, To quantity.Frequency // over all of them; NaN where none has a frequency
 	Evidence []Evidence         // joined where files are the same
+	Runs     []string           // ids of the runs concerned, in the order of the findings
 }
 
 // First is the index of the finding that stands for the group.
@@ -33,17 +36,23 @@ func (g *FindingGroup) Name() string {
 // the order of the first of each group.
 func (r *Report) GroupFindings(indices []int) []FindingGroup {
 	var groups []FindingGroup
-	at := map[int]int{} // group of findings → index in groups
+	at := map[any]int{} // what joins findings → index in groups
 	for _, i := range indices {
 		f := &r.Findings[i]
-		k, known := at[f.Group]
-		if f.Group == 0 || !known {
+		key := joinsBy(f)
+		k, known := at[key]
+		if key == nil || !known {
 			k = len(groups)
-			at[f.Group] = k
+			if key != nil {
+				at[key] = k
+			}
 			groups = append(groups, FindingGroup{From: f.From, To: f.To})
 		}
 		g := &groups[k]
 		g.Findings = append(g.Findings, i)
+		if f.Run != "" && !slices.Contains(g.Runs, f.Run) {
+			g.Runs = append(g.Runs, f.Run)
+		}
 		if f.From < g.From {
 			g.From = f.From
 		}
@@ -55,6 +64,26 @@ func (r *Report) GroupFindings(indices []int) []FindingGroup {
 		}
 	}
 	return groups
+}
+
+// assetFault is what joins findings about one asset: each run that uses it has one,
+// and a reader has one thing to mend.
+type assetFault struct {
+	check, asset, message string
+	state                 FindingState
+	deviation             int
+}
+
+// joinsBy is what a finding shares with those that are read with it; nil for one
+// that stands alone.
+func joinsBy(f *Finding) any {
+	switch {
+	case f.Group != 0:
+		return f.Group
+	case f.Asset != "" && f.Visit == (VisitRef{}) && f.Cell == 0:
+		return assetFault{f.Check, f.Asset, f.Message, f.State, f.Deviation}
+	}
+	return nil
 }
 
 // join adds evidence to that of the same file, where there is any: the first and

@@ -117,6 +117,13 @@ func (r *Report) waiting(going string) map[*Visit]bool {
 	return waits
 }
 
+// CellOf returns the index of the cell in which an entry of the repeat list lies; -1
+// where there is none.
+func (r *Report) CellOf(entry Repeat) int {
+	cell, _ := r.placeOf(entry)
+	return cell
+}
+
 // lastOf is the last time in a file; zero where it has none.
 func (r *Report) lastOf(path string) time.Time {
 	for i := range r.Files {

@@ -15,7 +15,7 @@ import (
 
 func newCheck() *cobra.Command {
 	var asJSON, watching, onlyOpen bool
-	var repeatFile string
+	var repeatFile, runID string
 	cmd := &cobra.Command{
 		Use:   "check DAY",
 		Short: "Evaluate a day: verdicts, findings and what to repeat",
@@ -64,6 +64,10 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				return err
 			}
 			defer folder.Close()
+			only, err := selectRun(r, runID)
+			if err != nil {
+				return err
+			}
 			if err := mayWrite(inputsOf(args[0], folder), repeats); err != nil {
 				return err
 			}
@@ -78,7 +82,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				if _, err := cmd.OutOrStdout().Write(data); err != nil {
 					return err
 				}
-			} else if err := printCheck(answersTo(cmd, repeats), r, onlyOpen); err != nil {
+			} else if err := printCheck(answersTo(cmd, repeats), r, onlyOpen, only); err != nil {
 				return err
 			}
 			return verdict(r)
@@ -90,6 +94,9 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 	cmd.Flags().BoolVar(&onlyOpen, "open", false, "leave out accepted findings and notes")
 	cmd.MarkFlagsMutuallyExclusive("open", "json")
 	cmd.MarkFlagsMutuallyExclusive("open", "watch")
+	cmd.Flags().StringVar(&runID, "run", "", "print findings and combinations of the run with this `ID` only; verdict and exit code stay those of the day")
+	cmd.MarkFlagsMutuallyExclusive("run", "json")
+	cmd.MarkFlagsMutuallyExclusive("run", "watch")
 	cmd.Flags().StringVar(&repeatFile, "repeat", "", "write what to repeat to `FILE`: CSV, or a paper where it ends in .pdf")
 	return cmd
 }

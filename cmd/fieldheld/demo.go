@@ -81,7 +81,7 @@ func printDemo(out io.Writer, dir, target string, r *report.Report) error {
 	p.line("  the job sheet  %s", filepath.Join(dir, "job.toml"))
 	p.line("  the records    %s", filepath.Join(dir, "probe")+", "+filepath.Join(dir, "power")+", "+filepath.Join(dir, "dwell"))
 	p.line("")
-	p.cells(r)
+	p.cells(r, nil)
 	p.line("")
 	p.wrapped(0, "Look first at page 1 of the report: the answer, the matrix and the strip of every step. Then follow a link from the matrix to the plots, and section 9 for the steps that were repeated and the deviation that was agreed.")
 	p.line("")

@@ -11,7 +11,6 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
-	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/requirement"
 )
 
@@ -56,6 +55,17 @@ func (p *printer) head(format string, args ...any) {
 	}
 }
 
+// coloured writes a line in its colours where the terminal has them.
+func (p *printer) coloured(l line) {
+	safe := make(line, len(l))
+	for i := range l {
+		safe[i] = piece{place.OneLine(l[i].text), l[i].colour}
+	}
+	if p.err == nil {
+		_, p.err = fmt.Fprintln(p.out, safe.text(p.bold))
+	}
+}
+
 // wrapped writes a text in lines of at most the width, each indented.
 func (p *printer) wrapped(indent int, text string) {
 	for _, line := range wrap(text, columns-indent) {
@@ -90,33 +100,14 @@ var marks = map[report.State]string{
 	report.Met: "[#]", report.MetWithDeviations: "[=]", report.NotMet: "[/]", report.NotShown: "[ ]", report.NotRequired: "   ",
 }
 
-// printCheck prints verdict, cells, findings and what to repeat; at the end the
-// verdict again, where a reader of a long list looks. With onlyOpen set it leaves
-// out what decides nothing any more.
-func printCheck(out io.Writer, r *report.Report, onlyOpen bool) error {
-	p := newPrinter(out)
-	p.title(r)
-	p.statements(r)
-	p.line("")
-	p.cells(r)
-	p.findings(r, report.Open, "Open findings")
-	if !onlyOpen {
-		p.findings(r, report.Accepted, "Accepted by a deviation")
-		p.findings(r, report.Note, "Notes (they decide nothing)")
-	}
-	p.repeats(r)
-	p.line("")
-	p.wrapped(0, r.InShort())
-	return p.err
-}
-
 // printReportSummary prints what a reader of the report meets first.
 func printReportSummary(out io.Writer, r *report.Report) error {
 	p := newPrinter(out)
 	p.title(r)
 	p.statements(r)
 	p.line("")
-	p.cells(r)
+	p.cells(r, nil)
+	p.behaviour(r)
 	if r.Draft() {
 		p.line("")
 		p.head("The report is a DRAFT. It lacks:")
@@ -135,16 +126,27 @@ func (p *printer) title(r *report.Report) {
 	p.wrapped(0, title)
 	p.wrapped(0, r.Requirement.Title+" ("+r.Requirement.Source+")")
 	p.line("")
-	p.head("%s", strings.ToUpper(string(r.State)))
 }
 
-// statements prints the answer in a sentence and in numbers, what the job sheet
-// changed of the requirement, and what the article did.
+// state prints the verdict on the day.
+func (p *printer) state(r *report.Report) {
+	p.coloured(line{{strings.ToUpper(string(r.State)), dayColour(r.State) + ";1"}})
+}
+
+// statements prints the answer in a sentence and in numbers, and what the job
+// sheet changed of the requirement.
 func (p *printer) statements(r *report.Report) {
+	p.state(r)
 	p.wrapped(0, r.Answer)
 	p.wrapped(0, r.InNumbers)
 	p.overrides(r)
+}
+
+// behaviour prints what the article did, with a head of the same weight as that of
+// the verdict.
+func (p *printer) behaviour(r *report.Report) {
 	p.line("")
+	p.head("THE ARTICLE")
 	p.wrapped(0, r.Behaviour)
 }
 
@@ -173,12 +175,17 @@ func (p *printer) overrides(r *report.Report) {
 	}
 }
 
-func (p *printer) cells(r *report.Report) {
+// cells prints the matrix; of a selection its cells alone.
+func (p *printer) cells(r *report.Report, only *selection) {
 	p.line("%-18s %-12s %3s %9s %9s  %s", "range", "polarization", "pos", "steps met", "margin", "state")
 	for i := range r.Cells {
 		c := &r.Cells[i]
-		p.line("%-18s %-12s %3d %9s %9s  %s %s", span(c.From, c.To), c.Polarization, c.Position,
-			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c), marks[c.State], c.State)
+		if !only.cell(r, i) {
+			continue
+		}
+		row := fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", span(c.From, c.To), c.Polarization, c.Position,
+			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c))
+		p.coloured(line{{row, plain}, {marks[c.State] + " " + c.State.String(), colours[c.State]}})
 		var why []string
 		if n := c.Statistics.NoLevel; n > 0 {
 			why = append(why, counted(n, "step", "steps")+" held no level")
@@ -221,96 +228,21 @@ func roundTowardsVerdict(margin float64) float64 {
 	return -0.01
 }
 
-// findings prints the findings of one state by check, those that are read as one
-// together.
-func (p *printer) findings(r *report.Report, state check.FindingState, title string) {
-	byCheck := map[string][]int{}
-	count := 0
-	for i := range r.Findings {
-		if f := &r.Findings[i]; f.State == state {
-			byCheck[f.Check] = append(byCheck[f.Check], i)
-			count++
-		}
-	}
-	if count == 0 {
+// repeats prints what to repeat, cell by cell, as many frequencies a line as fit;
+// of a selection what lies in its cells.
+func (p *printer) repeats(r *report.Report, only *selection) {
+	all := only.repeats(r)
+	p.line("")
+	if len(all) == 0 {
+		p.head("Nothing to repeat%s.", only.in())
 		return
 	}
-	p.line("")
-	p.head("%s: %d", title, count)
-	for _, c := range check.Suite() {
-		indices := byCheck[c.Name]
-		if len(indices) == 0 {
-			continue
-		}
-		p.line("")
-		p.wrapped(2, fmt.Sprintf("%s (%d): %s", c.Name, len(indices), c.Doc))
-		groups := r.GroupFindings(indices)
-		for i := range groups {
-			if i == mostListed {
-				p.wrapped(4, fmt.Sprintf("... and %d more of this kind; --json lists every one.", len(groups)-mostListed))
-				break
-			}
-			p.finding(r, &groups[i])
-		}
-	}
-}
-
-// mostListed is how many findings of one kind the terminal lists.
-const mostListed = 25
-
-// finding prints a finding, or the first of several that are read as one.
-func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
-	f := &r.Findings[g.First()]
-	text := f.Message
-	if n := len(g.Findings); n > 1 {
-		text = fmt.Sprintf("%d of one kind; the first, %s %s", n, where(f, f.From, f.To), text)
-	}
-	p.wrapped(4, strings.TrimSpace(where(f, g.From, g.To)+"  "+text))
-	if f.Meaning != "" {
-		p.wrapped(6, f.Meaning)
-	}
-	for _, e := range g.Evidence {
-		p.wrapped(6, "see "+e.String())
-	}
-}
-
-// where says which run a finding is about, and between which frequencies.
-func where(f *report.Finding, from, to quantity.Frequency) string {
-	var parts []string
-	if f.Run != "" {
-		parts = append(parts, f.Run)
-	} else if f.Polarization != "" {
-		parts = append(parts, string(f.Polarization)+",")
-		if f.Position > 0 {
-			parts = append(parts, fmt.Sprintf("position %d,", f.Position))
-		}
-	}
-	switch {
-	case !quantity.Defined(from):
-	case from == to:
-		parts = append(parts, "at "+from.String())
-	default:
-		parts = append(parts, span(from, to))
-	}
-	if len(parts) == 0 {
-		return ""
-	}
-	return strings.Join(parts, " ") + ":"
-}
-
-// repeats prints what to repeat, cell by cell, as many frequencies a line as fit.
-func (p *printer) repeats(r *report.Report) {
-	p.line("")
-	if len(r.Repeat) == 0 {
-		p.head("Nothing to repeat.")
-		return
-	}
-	p.head("To repeat before the setup is taken down: %d", len(r.Repeat))
-	for i := 0; i < len(r.Repeat); {
-		first, n := r.Repeat[i], 0
+	p.head("To repeat before the setup is taken down%s: %d", only.in(), len(all))
+	for i := 0; i < len(all); {
+		first, n := all[i], 0
 		var list []string
-		for ; i+n < len(r.Repeat) && sameCell(r.Repeat[i+n], first); n++ {
-			list = append(list, r.Repeat[i+n].Frequency.String())
+		for ; i+n < len(all) && sameCell(all[i+n], first); n++ {
+			list = append(list, all[i+n].Frequency.String())
 		}
 		i += n
 		p.line("")

@@ -195,13 +195,13 @@ func figures(current *report.CurrentStep) string {
 	}
 	parts := []string{"field held no level for the dwell"}
 	if quantity.Defined(visit.Sustained) {
-		parts[0] = fmt.Sprintf("field %.4g of %.4g V/m", float64(visit.Sustained), float64(visit.Limit))
+		parts[0] = fmt.Sprintf("field %.4g/%.4g V/m", float64(visit.Sustained), float64(visit.Limit))
 	}
 	if quantity.Defined(visit.Margin) {
 		parts = append(parts, fmt.Sprintf("margin %+.2f dB", roundTowardsVerdict(float64(visit.Margin))))
 	}
 	if quantity.Defined(visit.Held) {
-		parts = append(parts, fmt.Sprintf("held %.1f of %.1f s", math.Floor(float64(visit.Held)*10)/10, visit.Required.Seconds()))
+		parts = append(parts, fmt.Sprintf("held %.1f/%.1f s", math.Floor(float64(visit.Held)*10)/10, visit.Required.Seconds()))
 	}
 	if h := float64(current.Headroom); quantity.Defined(current.Headroom) && !math.IsInf(h, 0) {
 		parts = append(parts, fmt.Sprintf("headroom %.1f dB", math.Floor(h*10)/10))
@@ -250,11 +250,15 @@ func (v *sight) cellState(c *report.Cell, p *report.CellProgress) piece {
 	if p.Visited == 0 && p.Planned > 0 {
 		parts = append(parts, "not begun")
 	}
-	text := c.State.String()
+	state := c.State
+	if state == report.NotMet && p.Repeat == 0 && len(p.Waiting) > 0 {
+		state = report.NotShown // nothing has failed yet
+	}
+	text := state.String()
 	if len(parts) > 0 {
 		text = strings.Join(parts, ", ")
 	}
-	return piece{place.OneLine(marks[c.State] + " " + text), colours[c.State]}
+	return piece{marks[state] + " " + text, colours[state]}
 }
 
 // repeats are the steps that have to be run again.
