@@ -93,6 +93,7 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 	if learned != nil {
 		l.numbers, l.clock.numbers = learned.numbers, learned.numbers
 		l.numbersWhy, l.orderWhy = learned.numbersWhy, learned.orderWhy
+		l.end = l.usualEnd() // as numbers are read now
 		l.clock.order, l.clock.shown = learned.clock.order, learned.clock.shown
 	}
 	seen, err := b.read(l)

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
 
@@ -32,6 +33,7 @@ type dialect struct {
 	encoding           string
 	axes, frequencies  bool
 	status, newest     bool
+	headless           bool     // no row names the columns; the entry numbers them
 	words              []string // time, date, field, x, y, z, frequency, status
 	unit, unitStyle    string
 	perUnit            float64 // V/m
@@ -62,6 +64,7 @@ func newDialect(r *rand.Rand) *dialect {
 		unitStyle: pick(r, "%s (%s)", "%s [%s]", "%s, %s", "row", "%s in %s"), aside: r.IntN(3) == 0,
 		times: pick(r, "iso", "iso", "isoT", "offset", "point", "slash", "american", "two", "unix", "milliseconds", "seconds"),
 	}
+	d.headless = r.IntN(6) == 0 && d.times != "unix" && d.times != "milliseconds" && d.times != "seconds"
 	if d.delimiter == "," && strings.Contains(d.unitStyle, ",") && !d.quoteAll {
 		d.unitStyle = "%s (%s)"
 	}
@@ -80,7 +83,7 @@ func newDialect(r *rand.Rand) *dialect {
 	if r.IntN(2) == 0 {
 		d.zone = time.FixedZone("", 3600)
 	}
-	for range r.IntN(3) {
+	for range r.IntN(3) * map[bool]int{false: 1}[d.headless] {
 		d.preamble = append(d.preamble, pick(r, "Tallholm EMC Laboratory", "# field log", "Chamber 2", "Operator;R. T.", "Log of the winch controller"))
 	}
 	return d
@@ -250,9 +253,11 @@ func (d *dialect) write(samples []sampleOf) []byte {
 			}
 		}
 	}
-	d.line(&b, names)
-	if d.unitStyle == "row" {
-		d.line(&b, units)
+	if !d.headless {
+		d.line(&b, names)
+		if d.unitStyle == "row" {
+			d.line(&b, units)
+		}
 	}
 	for i := range samples {
 		if d.newest {
@@ -285,8 +290,39 @@ func (d *dialect) encoded(text string) []byte {
 
 // entry says what the log cannot.
 func (d *dialect) entry() table.Entry {
+	if d.headless {
+		return d.numbered()
+	}
 	if d.times == "seconds" {
 		return table.Entry{Start: startOfElapsed}
 	}
 	return table.Entry{}
+}
+
+// numbered is the entry of a log without a header, once it is written.
+func (d *dialect) numbered() table.Entry {
+	e := table.Entry{NoHeader: true, Numbers: map[table.Column]int{}, Units: map[table.Column]string{}, FrequencyResolution: quantity.Undefined[quantity.Frequency]()}
+	columns := []table.Column{table.Time}
+	if d.times == "two" {
+		columns = []table.Column{table.Date, table.Time}
+	}
+	fields := []table.Column{table.Field}
+	if d.axes {
+		fields = []table.Column{table.AxisX, table.AxisY, table.AxisZ}
+	}
+	for _, c := range fields {
+		columns, e.Units[c] = append(columns, c), d.unit
+	}
+	if d.frequencies {
+		columns, e.Units[table.Frequency] = append(columns, table.Frequency), d.frequencyUnit
+	}
+	if d.status {
+		columns = append(columns, table.Status)
+	}
+	for i, k := range d.order {
+		if k < len(columns) {
+			e.Numbers[columns[k]] = i + 1
+		}
+	}
+	return e
 }

@@ -2,6 +2,7 @@ package record_test
 
 import (
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"sort"
 	"testing"
@@ -33,6 +34,14 @@ func FuzzDialects(f *testing.F) {
 		}
 		require.NoError(t, err)
 		show := func() string { return string(text) }
+		look, err := record.LookAt(table.Bytes("probe/h1.csv", text), d.entry(), settings, record.KindProbeLog)
+		require.NoError(t, err)
+		require.Empty(t, look.Problems, "%s", show())
+		stated, err := record.ReadProbeLog(table.Bytes("probe/h1.csv", text), look.Entry, settings)
+		require.NoError(t, err, "read as look says, %v\n%s", look.Lines, show())
+		require.Equal(t, log.Times, stated.Times, "read as look says, %v\n%s", look.Lines, show())
+		require.Equal(t, fmt.Sprint(log.Readings), fmt.Sprint(stated.Readings), "read as look says, %v\n%s", look.Lines, show())
+		require.Equal(t, log.Faults, stated.Faults, "read as look says, %v\n%s", look.Lines, show())
 		require.Len(t, log.Times, len(samples), "%s", show())
 		if d.newest { // samples of one time stay in the order of the file
 			for i, j := 0, len(samples)-1; i < j; i, j = i+1, j-1 {

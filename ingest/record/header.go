@@ -183,6 +183,39 @@ func (l *layout) ignores(h heading) bool {
 	})
 }
 
+// suits counts the first rows that hold what the numbers of the columns say, which
+// tells the delimiter of a file without a header.
+func (l *layout) suits() int {
+	const most = 20
+	suiting := 0
+	for i := range l.sample[:min(most, len(l.sample))] {
+		if row := &l.sample[i]; row.Fault == "" && l.suitsRow(row) {
+			suiting++
+		}
+	}
+	return suiting
+}
+
+func (l *layout) suitsRow(row *table.Row) bool {
+	for c, found := range l.columns {
+		cell := found.of(row)
+		point, comma := notation{decimal: '.'}, notation{decimal: ','}
+		_, number := point.parse(cell)
+		if !number {
+			_, number = comma.parse(cell)
+		}
+		switch {
+		case isNumeric(c) && !number:
+			return false
+		case c == table.Time || c == table.Start:
+			if _, _, ok := (&clock{numbers: point}).parse(cell, l.columns[table.Date].of(row)); !ok && !number && l.entry.TimeFormat == "" {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // elsewhere reports whether the job sheet says which column holds the quantity.
 func (l *layout) elsewhere(c table.Column) bool {
 	return l.entry.Columns[c] != "" || l.entry.Numbers[c] > 0

@@ -124,6 +124,9 @@ func (l *layout) partsAlike() bool {
 // score orders layouts: complete ones first, then by how much they name.
 func (l *layout) score() int {
 	score := len(l.columns)*100 + min(len(l.headings), 99)
+	if l.entry.NoHeader {
+		score += 1000 * l.suits()
+	}
 	if l.complete() {
 		score += 1e6
 	}

@@ -28,8 +28,9 @@ func (l *layout) settleNumbers() {
 	var seen markEvidence
 	for i := range l.sample {
 		for c, found := range l.columns {
-			if isNumeric(c) {
-				seen.look(found.of(&l.sample[i]), l.sample[i].Number, found)
+			switch cell := found.of(&l.sample[i]); {
+			case isNumeric(c), c == table.Time && secondsWithMark.Match(cell):
+				seen.look(cell, l.sample[i].Number, found)
 			}
 		}
 	}
@@ -41,6 +42,10 @@ func (l *layout) settleNumbers() {
 		l.numbers.shown, l.numbersWhy = true, seen.why()
 	}
 }
+
+// secondsWithMark are numbers of a time column that are no date and no time of day:
+// seconds since 1970 with their fraction.
+var secondsWithMark = regexp.MustCompile(`^\d{9,}[.,]\d+$`)
 
 // fractions finds the mark before the fraction of a second.
 var fractions = regexp.MustCompile(`:\d\d([.,])\d`)
@@ -69,7 +74,7 @@ func (l *layout) markBesideNumbers(seen markEvidence) (mark byte, why string) {
 	switch {
 	case inTimes != 0:
 		return inTimes, "as in the fractions of seconds of its times"
-	case l.delimiter != ',' && bytes.IndexByte(seen.doubtful, ',') >= 0:
+	case (l.delimiter == ';' || l.delimiter == '\t') && bytes.IndexByte(seen.doubtful, ',') >= 0:
 		return ',', "a comma in numbers beside this delimiter"
 	case l.delimiter == ',' && bytes.IndexByte(seen.doubtful, '.') >= 0:
 		return '.', "a point in numbers beside this delimiter" // where commas part the cells, points part no thousands

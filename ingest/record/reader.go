@@ -95,6 +95,9 @@ func (r *reader) otherHeader(row *table.Row) bool {
 		return false
 	}
 	other := layout{kind: r.kind, entry: r.entry}
+	if r.entry.NoHeader {
+		other.entry = table.Entry{} // numbers of columns suit every row
+	}
 	other.name(row.Cells)
 	return other.complete()
 }
