@@ -59,6 +59,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				defer stop()
 				return watchDay(cmd.Context(), args[0], watch.Usual, by, cmd.OutOrStdout(), writeList)
 			}
+			hintAbove(cmd.ErrOrStderr(), args[0])
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {
 				return err

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
 )
@@ -120,6 +121,8 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 	case e.Calibrated.IsZero() && e.Due.IsZero() && len(e.Conflict) > 1:
 		return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
 			what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
+	case e.Calibrated.IsZero() && e.Due.IsZero() && e.RegisterRow == 0 && s.hasRegister():
+		return what + " is missing in the register, and the job sheet states no calibration of it."
 	case e.Calibrated.IsZero() && e.Due.IsZero():
 		return what + " needs a calibration and none is stated."
 	case e.Due.IsZero() && s.isFieldProbe(e):
@@ -130,6 +133,11 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
 	}
 	return ""
+}
+
+// hasRegister reports whether the day names a register of equipment.
+func (s *Subject) hasRegister() bool {
+	return s.Day.Sheet.Register != nil || slices.ContainsFunc(s.Day.Sheet.Days, func(d jobsheet.Day) bool { return d.Register != nil })
 }
 
 // isFieldProbe reports whether an asset measures the field: by its role, or because
