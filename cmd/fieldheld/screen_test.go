@@ -29,7 +29,6 @@ type bench struct {
 	*testing.T
 	*feeder
 	logs   *growth
-	begun  time.Time
 	glance glance
 }
 
