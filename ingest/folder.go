@@ -78,6 +78,10 @@ func OpenPlan(dir string) (*Folder, error) { return open(dir, jobsheet.Planning)
 
 func open(dir string, use jobsheet.Use) (*Folder, error) {
 	root, err := os.OpenRoot(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s is not there", dir),
+			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
+	}
 	if err != nil {
 		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
 			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}

@@ -172,7 +172,7 @@ func TestARowThatContradictsItsRunIsAnError(t *testing.T) {
 func TestNoFolderAndNoSheet(t *testing.T) {
 	_, err := Open(filepath.Join(t.TempDir(), "nowhere"))
 	require.Error(t, err)
-	assert.Contains(t, err.Error(), "cannot be opened")
+	assert.Contains(t, err.Error(), "nowhere is not there")
 	_, err = Open(t.TempDir())
 	require.Error(t, err)
 	assert.Contains(t, err.Error(), "there is no job sheet")

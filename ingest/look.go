@@ -1,8 +1,10 @@
 package ingest
 
 import (
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
@@ -35,10 +37,12 @@ func (l loose) Open() (io.ReadCloser, error) { return regular.Open(l.path) }
 // about it but the sheet of a workbook, in UTC where its times carry no zone.
 func LookAt(path, sheet string, kind record.Kind) (*record.Look, error) {
 	info, err := os.Stat(path)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, fmt.Errorf("%s is not there", path)
+	case err != nil:
 		return nil, fmt.Errorf("the file cannot be looked at: %w", err)
-	}
-	if info.IsDir() {
+	case info.IsDir():
 		return nil, fmt.Errorf("%s is a folder; name a file in it", path)
 	}
 	file, err := regular.Open(path) // says of what kind it is, where it is no file

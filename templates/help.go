@@ -23,6 +23,9 @@ var checks string
 //go:embed help/verdicts.md
 var verdicts string
 
+//go:embed help/watch.md
+var watch string
+
 //go:embed help/safety.md
 var safety string
 
@@ -44,6 +47,7 @@ func Topics() []Topic {
 		{"job-sheet", "every key of the job sheet", lines(jobSheet)},
 		{"requirement-file", "a requirement of your own", lines(requirementFile)},
 		{"checks", "what is checked, and what a finding means", lines(checks)},
+		{"watch", "what the watch shows beside a running test", lines(watch)},
 		{"verdicts", "what the verdicts mean", lines(verdicts)},
 		{"safety", "the cautions of a test", lines(safety)},
 	}

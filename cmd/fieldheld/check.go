@@ -20,19 +20,24 @@ func newCheck() *cobra.Command {
 		Use:   "check DAY",
 		Short: "Evaluate a day: verdicts, findings and what to repeat",
 		Long: `check reads the day's folder, evaluates every visit, step and cell, and prints the
-matrix of cells, the open findings and what to repeat before the setup is taken
-down. It writes nothing unless --repeat names a file: what to repeat as CSV, or as
-a paper with tick boxes where the name ends in .pdf, in the order in which the
-antenna is changed least often. The last lines say in short what the field and the
-article did; the exit code is that of the field.
+findings, what to repeat before the setup is taken down, and at the end the
+verdict, the matrix of cells, what the article did and what to do next. It writes
+nothing unless --repeat names a file: what to repeat as CSV, or as a paper with
+tick boxes where the name ends in .pdf, in the order in which the antenna is
+changed least often. The last lines say in short what the field and the article
+did; the exit code is that of the field. --open leaves out what decides nothing
+any more, --run ID all that does not concern one run; neither changes verdict,
+exit code or last line.
 
 With --watch it checks again whenever a file of the day appears, grows or is
-replaced, shows what is left and what to repeat, and what cannot be read yet. It
-ends on Ctrl-C.
+replaced: how many of the planned steps are met, the newest step, each cell as a
+strip, what to repeat, and what cannot be read yet. A probe whose log has no new
+row while its run goes on is told within ten seconds, with the terminal's bell.
+It ends on Ctrl-C. "fieldheld help watch" says more.
 
 Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 2 the input or the call is wrong.`,
-		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check 2026-11-18 --repeat repeat.pdf\n  fieldheld check --watch 2026-11-18",
+		Example: "  fieldheld check 2026-11-18\n  fieldheld check 2026-11-18 --json\n  fieldheld check 2026-11-18 --repeat repeat.csv\n  fieldheld check 2026-11-18 --repeat repeat.pdf\n  fieldheld check --watch 2026-11-18\n  fieldheld check 2026-11-18 --open --run H1",
 		Args:    takes("day's folder"),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			repeats := output{flag: "--repeat", path: repeatFile}
@@ -59,6 +64,7 @@ Exit code: 0 demonstrated (also with accepted deviations), 1 not demonstrated,
 				defer stop()
 				return watchDay(cmd.Context(), args[0], watch.Usual, by, cmd.OutOrStdout(), writeList)
 			}
+			hintAbove(cmd.ErrOrStderr(), args[0])
 			r, folder, err := buildReport(args[0], cmd.ErrOrStderr())
 			if err != nil {
 				return err

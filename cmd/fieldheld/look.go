@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"fieldheld/ingest"
+	"fieldheld/ingest/place"
 	"fieldheld/ingest/record"
 )
 
@@ -70,6 +71,9 @@ func lookAt(path, day, sheet string, kind record.Kind) ([]*record.Look, error) {
 		if err != nil {
 			return nil, err
 		}
+		if kind == record.AnyKind && len(look.Problems) > 0 {
+			look = lookAgain(path, sheet, look)
+		}
 		return []*record.Look{look}, nil
 	}
 	if sheet != "" || kind != record.AnyKind {
@@ -85,6 +89,68 @@ func lookAt(path, day, sheet string, kind record.Kind) ([]*record.Look, error) {
 		maxGap = *stated
 	}
 	return folder.LookAt(day, path, maxGap)
+}
+
+// lookAgain tries every kind on a file that cannot be used as the one that its header
+// fits best: the only one as which it can be used is its kind, and one of a kind that
+// its header fits is told by what else it lacks. A file that fits no kind is called
+// none.
+func lookAgain(path, sheet string, first *record.Look) *record.Look {
+	if !headerLacks(first) {
+		return first
+	}
+	var usable, fitting []*record.Look
+	none := *first
+	none.Kind, none.Lines = "none that is known", nil
+	none.Problems = place.Messages{{Place: first.Problems[0].Place, What: "every kind of record was tried, and the header fits none",
+		Found: first.Problems[0].Found, Hint: first.Problems[0].Hint}}
+	for _, k := range record.Kinds() {
+		look, err := ingest.LookAt(path, sheet, k)
+		switch {
+		case err != nil:
+		case len(look.Problems) == 0:
+			usable = append(usable, look)
+		case !headerLacks(look):
+			fitting = append(fitting, look)
+		default:
+			none.Problems.Add(place.Message{What: lacks(look)})
+		}
+	}
+	switch {
+	case len(usable) == 1:
+		return usable[0]
+	case len(usable) == 0 && len(fitting) == 1:
+		return fitting[0]
+	case len(usable)+len(fitting) > 0:
+		return first
+	}
+	return &none
+}
+
+// headerLacks reports whether a file cannot be used because its header has not the
+// columns of the kind.
+func headerLacks(l *record.Look) bool {
+	if len(l.Problems) == 0 {
+		return false
+	}
+	what := l.Problems[0].What
+	return strings.HasPrefix(what, "the header lacks") || strings.HasSuffix(what, "cannot be told")
+}
+
+// lacks says shortly why the header fits no record of the kind of a look.
+func lacks(l *record.Look) string {
+	if text, known := strings.CutPrefix(l.Problems[0].What, "the header lacks"); known {
+		return "it lacks" + text
+	}
+	return "no column is known of " + article(string(l.Kind))
+}
+
+// article puts the indefinite article before a word.
+func article(word string) string {
+	if strings.ContainsRune("aeiou", rune(word[0])) {
+		return "an " + word
+	}
+	return "a " + word
 }
 
 // look prints how one file is read.

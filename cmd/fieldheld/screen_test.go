@@ -30,7 +30,6 @@ type bench struct {
 	*testing.T
 	*feeder
 	logs   *growth
-	begun  time.Time
 	glance glance
 }
 

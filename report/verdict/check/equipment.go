@@ -122,6 +122,9 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 			return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
 				what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
 		}
+		if e.RegisterRow == 0 && s.hasRegister() {
+			return what + " is missing in the register, and the job sheet states no calibration of it."
+		}
 		return what + " needs a calibration and none is stated."
 	case jobsheet.CalibrationEndUnknown:
 		return what + " needs a calibration, and no date is stated on which it ends."
@@ -131,6 +134,11 @@ func (s *Subject) calibrationFault(asset string, runs ...int) string {
 		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
 	}
 	return ""
+}
+
+// hasRegister reports whether the day names a register of equipment.
+func (s *Subject) hasRegister() bool {
+	return s.Day.Sheet.Register != nil || slices.ContainsFunc(s.Day.Sheet.Days, func(d jobsheet.Day) bool { return d.Register != nil })
 }
 
 func date(t time.Time) string { return t.Format(time.DateOnly) }
