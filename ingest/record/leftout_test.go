@@ -24,10 +24,15 @@ func TestWhatTheSheetLeavesOutIsNoted(t *testing.T) {
 		asks      string // "" for nothing
 	}{
 		{"asked", unknown, table.Entry{}, 0, "", "a column that is not read holds a mark of overload"},
+		{"asked, without a heading", "Time,E-field (V/m),\n2026-11-18T09:00:00Z,207.1,fine\n2026-11-18T09:00:01Z,207.2,OVL\n", table.Entry{}, 0, "", "add columns = { status = 3 }"},
+		{"its number", "Time,E-field (V/m),\n2026-11-18T09:00:00Z,207.1,OK\n2026-11-18T09:00:01Z,207.2,OVL\n",
+			table.Entry{Numbers: map[table.Column]int{table.Status: 3}}, 1, "", ""},
 		{"it is the status", unknown, table.Entry{Columns: map[table.Column]string{table.Status: "Weather note"}}, 3, "", ""},
 		{"it marks nothing", unknown, table.Entry{Ignored: []string{"weather note"}}, 0,
 			"the job sheet says that “Weather note” marks nothing; one mark that would make a reading invalid stands there and is not read, first in row 3", ""},
 		{"there is no status", unknown, table.Entry{NoStatus: true}, 0, "", "a column that is not read holds a mark of overload"},
+		{"a column of validity is named for the status", "Time,E-field (V/m),Valid\n2026-11-18T09:00:00Z,207.1,1\n2026-11-18T09:00:01Z,207.2,0\n2026-11-18T09:00:02Z,207.3,1\n",
+			table.Entry{Columns: map[table.Column]string{table.Status: "Valid"}}, 1, "", ""},
 		{"known", known, table.Entry{}, 1, "", ""},
 		{"one of two left out", known, table.Entry{Ignored: []string{"Status"}}, 0, "", "a column that marks readings as not to be trusted cannot be left out"},
 		{"every status left out", known, table.Entry{NoStatus: true}, 0, "", "a column that marks readings as not to be trusted cannot be left out"},

@@ -51,13 +51,13 @@ func (l *layout) findStatuses() {
 		marks := named == table.Status || named == validity || !read && h.unit == "" && likeStatus(h)
 		switch {
 		case l.ignores(h) || marks && l.entry.NoStatus:
-			positive := named == validity || named == "" && saysValid(h.text)
+			positive := known[h.name] == validity || saysValid(h.text)
 			l.leftOut = append(l.leftOut, statusColumn{&column{index: i, heading: h}, positive, marks})
 			if marks {
 				delete(l.columns, table.Status)
 			}
-		case named == table.Status:
-			l.addStatus(i, h, false)
+		case named == table.Status: // by its word, or as the job sheet says: then its word tells the sense
+			l.addStatus(i, h, known[h.name] == validity || saysValid(h.text))
 		case named == validity:
 			l.addStatus(i, h, true)
 		case read || named != "" && l.kind.takes(named):
@@ -164,13 +164,15 @@ func (l *layout) askQuestion(q questionable) error {
 		return nil
 	}
 	heading := table.ColumnLetter(q.column)
+	hint := fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %d } to the job sheet's entry", q.column+1)
 	if q.column < len(l.headings) && l.headings[q.column].text != "" {
 		heading = l.headings[q.column].text
+		hint = fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %q } to the job sheet's entry; if it marks nothing, ignore_columns = [%q]", heading, heading)
 	}
 	return &place.Error{Messages: place.Messages{{
 		Place: l.file.Place(q.row, heading), What: "a column that is not read holds a mark of overload",
 		Found: table.Shown([]byte(q.word)), Expected: "a heading that says what the column means, such as Status or Overload",
-		Hint: fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %q } to the job sheet's entry; if it marks nothing, ignore_columns = [%q]", heading, heading),
+		Hint: hint,
 	}}}
 }
 
