@@ -204,6 +204,7 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 	}
 	e.Columns, e.Numbers, e.NoStatus = readColumns(t)
 	e.Ignored = t.Texts("ignore_columns")
+	e.StatusGood, e.StatusBad = t.Texts("status_good"), t.Texts("status_bad")
 	e.NoHeader = t.Has("header_row") && e.HeaderRow == 0
 	if e.NoHeader && len(e.Numbers) == 0 {
 		t.Fail("header_row", place.Message{What: "a file without a header row needs its columns by their numbers", Found: "0",

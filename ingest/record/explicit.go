@@ -147,12 +147,13 @@ func (l *layout) explicit() (table.Entry, []string) {
 	if e.Decimal != 0 {
 		lines = append(lines, "decimal = "+strconv.Quote(string(e.Decimal)))
 	}
-	if len(e.Ignored) > 0 {
-		var headings []string
-		for _, text := range e.Ignored {
-			headings = append(headings, strconv.Quote(text))
+	for _, list := range []struct {
+		key   string
+		words []string
+	}{{"ignore_columns", e.Ignored}, {"status_good", e.StatusGood}, {"status_bad", e.StatusBad}} {
+		if len(list.words) > 0 {
+			lines = append(lines, list.key+" = ["+quoted(list.words)+"]")
 		}
-		lines = append(lines, "ignore_columns = ["+strings.Join(headings, ", ")+"]")
 	}
 	if e.NoStatus {
 		columns = append(columns, `status = ""`)
@@ -168,6 +169,15 @@ func (l *layout) explicit() (table.Entry, []string) {
 		lines = append(lines, "time_format = "+strconv.Quote(e.TimeFormat))
 	}
 	return e, lines
+}
+
+// quoted writes texts as a list of TOML.
+func quoted(texts []string) string {
+	list := make([]string, len(texts))
+	for i, text := range texts {
+		list[i] = strconv.Quote(text)
+	}
+	return strings.Join(list, ", ")
 }
 
 // alone reports whether the words of a column's heading name it and no other.

@@ -245,6 +245,7 @@ func joinWords(list []string) string {
 func (l *layout) settle() error {
 	var problems place.Messages
 	l.checkStated(&problems)
+	l.checkMarks(&problems)
 	l.checkTwins(&problems)
 	l.takeUnits(&problems)
 	if err := problems.Err(); err != nil {

@@ -1,6 +1,7 @@
 package record_test
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -33,6 +34,12 @@ func TestWhatTheSheetLeavesOutIsNoted(t *testing.T) {
 		{"there is no status", unknown, table.Entry{NoStatus: true}, 0, "", "a column that is not read holds a mark of overload"},
 		{"a column of validity is named for the status", "Time,E-field (V/m),Valid\n2026-11-18T09:00:00Z,207.1,1\n2026-11-18T09:00:01Z,207.2,0\n2026-11-18T09:00:02Z,207.3,1\n",
 			table.Entry{Columns: map[table.Column]string{table.Status: "Valid"}}, 1, "", ""},
+		{"marks of the laboratory", another, table.Entry{StatusGood: []string{"remote"}}, 0, "the job sheet says that “remote” in the status says nothing against a reading", ""},
+		{"a bad mark of the laboratory", strings.Replace(another, "REMOTE", "OK", 2), table.Entry{StatusBad: []string{"Remote"}}, 1, "", ""},
+		{"an overload cannot be good", another, table.Entry{StatusGood: []string{"Overload"}}, 0, "", "cannot be a good one"},
+		{"good and bad at once", another, table.Entry{StatusGood: []string{"REMOTE"}, StatusBad: []string{"remote"}}, 0, "", "good and bad at once"},
+		{"known marks the other way round", strings.Replace(strings.ReplaceAll(another, "REMOTE", "1"), "207.2,1", "207.2,0", 1),
+			table.Entry{StatusGood: []string{"1"}, StatusBad: []string{"0"}}, 1, "the job sheet says that “1” in the status says nothing against a reading", ""},
 		{"known", known, table.Entry{}, 1, "", ""},
 		{"one of two left out", known, table.Entry{Ignored: []string{"Status"}}, 0, "", "a column that marks readings as not to be trusted cannot be left out"},
 		{"every status left out", known, table.Entry{NoStatus: true}, 0, "", "a column that marks readings as not to be trusted cannot be left out"},

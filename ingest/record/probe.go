@@ -224,6 +224,9 @@ func (p *probeReader) finish() {
 	if remark, ok := p.sameTimes(); ok {
 		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
 	}
+	if remark, ok := p.goodMarksRemark(); ok {
+		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
+	}
 	if remark, ok := p.leftOutRemark(p.marks); ok {
 		log.File.Problems = append([]RowProblem{remark}, log.File.Problems...)
 	}

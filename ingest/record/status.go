@@ -20,10 +20,17 @@ type statusColumn struct {
 	*column
 	positive bool // 1 and yes are good, as below “valid”; else they are not
 	marks    bool // its heading says that it is one
+	entry    *table.Entry
 }
 
-// read reads the mark of a row.
+// read reads the mark of a row: what the job sheet says of it, else what is known.
 func (c statusColumn) read(row *table.Row) (bad bool, unknown string) {
+	switch cell := c.of(row); {
+	case listed(c.entry.StatusBad, cell):
+		return true, ""
+	case listed(c.entry.StatusGood, cell):
+		return false, ""
+	}
 	if c.positive {
 		return validityMark(c.column, c.of(row))
 	}
@@ -52,7 +59,7 @@ func (l *layout) findStatuses() {
 		switch {
 		case l.ignores(h) || marks && l.entry.NoStatus:
 			positive := known[h.name] == validity || saysValid(h.text)
-			l.leftOut = append(l.leftOut, statusColumn{&column{index: i, heading: h}, positive, marks})
+			l.leftOut = append(l.leftOut, statusColumn{&column{index: i, heading: h}, positive, marks, &l.entry})
 			if marks {
 				delete(l.columns, table.Status)
 			}
@@ -70,7 +77,7 @@ func (l *layout) findStatuses() {
 }
 
 func (l *layout) addStatus(index int, h heading, positive bool) {
-	l.statuses = append(l.statuses, statusColumn{&column{index: index, heading: h, why: namedColumn}, positive, true})
+	l.statuses = append(l.statuses, statusColumn{&column{index: index, heading: h, why: namedColumn}, positive, true, &l.entry})
 }
 
 // leftOutMarks is the marks in columns that the job sheet says mark nothing.
@@ -145,6 +152,37 @@ func (l *layout) marksIn(row *table.Row) leftOutMarks {
 		}
 	}
 	return found
+}
+
+// listed reports whether a mark is one of a list, whatever its case.
+func listed(list []string, cell []byte) bool {
+	return len(list) > 0 && slices.ContainsFunc(list, func(mark string) bool { return strings.EqualFold(mark, string(cell)) })
+}
+
+// checkMarks reports marks of the job sheet that cannot mean what it says.
+func (l *layout) checkMarks(problems *place.Messages) {
+	for _, mark := range l.entry.StatusGood {
+		bad := overloadWord([]byte(mark)) || strings.EqualFold(mark, "INVALID") || strings.EqualFold(mark, "ERR")
+		if !bad && !listed(l.entry.StatusBad, []byte(mark)) {
+			continue
+		}
+		m := place.Message{Place: l.file.Place(l.header.Number, ""), What: "a mark that says that a reading cannot be trusted cannot be a good one",
+			Found: table.Shown([]byte(mark)) + " in status_good", Expected: "marks that say nothing against a reading", Hint: "take it out of status_good in the job sheet's entry"}
+		if !bad {
+			m.What = "one mark is good and bad at once"
+			m.Hint = "take it out of status_good or out of status_bad in the job sheet's entry"
+		}
+		problems.Add(m)
+	}
+}
+
+// goodMarksRemark says which marks count as good because the job sheet says so.
+func (l *layout) goodMarksRemark() (RowProblem, bool) {
+	var marks []string
+	for _, mark := range l.entry.StatusGood {
+		marks = append(marks, table.Shown([]byte(mark)))
+	}
+	return RowProblem{Kind: Remark, Reason: "the job sheet says that " + joinWords(marks) + " in the status says nothing against a reading"}, len(marks) > 0 && len(l.statuses) > 0
 }
 
 // likeStatus reports whether a heading names a status by one of its parts.

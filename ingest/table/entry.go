@@ -50,6 +50,8 @@ type Entry struct {
 	Numbers             map[Column]int     // number of a column, from 1; a column is in one of both maps
 	Units               map[Column]string  // unit of a column
 	Ignored             []string           // headings of columns of which nothing is read and nothing asked
+	StatusGood          []string           // marks of a status that say nothing against a reading, beside those that are known
+	StatusBad           []string           // marks that say that a reading cannot be trusted, likewise
 	NoStatus            bool               // no column says whether a reading can be trusted
 	TimeFormat          string             // as Go writes layouts
 	Start               time.Time          // of elapsed seconds; zero: the file says it

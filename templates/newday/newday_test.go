@@ -49,7 +49,7 @@ func TestFormHasEveryKey(t *testing.T) {
 	for _, key := range strings.Split(strings.TrimPrefix(messages[0].Expected, "one of "), ", ") {
 		assert.Regexp(t, `(?m)^(# )?\[\[?`+key+`\]`, newday.Form())
 	}
-	entryKeys := regexp.MustCompile(`^(sheet|clock_offset|time_zone|delimiter|decimal|header_row|frequency_resolution|time_format|columns|ignore_columns|units|start|[a-z]+_correction|profile)$`)
+	entryKeys := regexp.MustCompile(`^(sheet|clock_offset|time_zone|delimiter|decimal|header_row|frequency_resolution|time_format|columns|ignore_columns|status_good|status_bad|units|start|[a-z]+_correction|profile)$`)
 	tables := header.FindAllStringIndex(newday.Form(), -1)
 	require.Greater(t, len(tables), 15)
 	for _, at := range tables {
