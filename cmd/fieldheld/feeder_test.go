@@ -18,8 +18,8 @@ import (
 
 // feed names a folder in which a made-up day grows, to be watched in a terminal:
 //
-//	go test ./cmd/fieldheld -run TestFeed -feed /tmp/day -feed-from 20m -feed-speed 4
-//	fieldheld check --watch /tmp/day
+//	go test ./cmd/fieldheld -run TestFeed -feed growing-day -feed-from 20m -feed-speed 4
+//	fieldheld check --watch growing-day
 var (
 	feed      = flag.String("feed", "", "folder in which a made-up day grows in real time")
 	feedFrom  = flag.Duration("feed-from", 0, "how much of the day is there at the beginning")
@@ -30,8 +30,11 @@ var (
 
 // TestFeed lets a day grow for somebody who watches it.
 func TestFeed(t *testing.T) {
-	if *feed == "" {
-		t.Skip("nobody watches")
+	if *feed == "" { // nobody watches: that it grows at all
+		dir := filepath.Join(t.TempDir(), "day")
+		require.NoError(t, newFeeder(dir, twoProbes()).until(2*time.Minute))
+		require.FileExists(t, filepath.Join(dir, "job.toml"))
+		return
 	}
 	f := newFeeder(*feed, twoProbes())
 	begun := time.Now()
