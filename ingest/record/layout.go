@@ -60,6 +60,7 @@ type layout struct {
 	timeline   timeline
 	numbersWhy string // how the decimal mark was told
 	orderWhy   string // how the order of day and month was told
+	timesAsked bool   // what the times mean is a question
 	zoneWhy    string // how the zone of times that carry none was told
 }
 
@@ -253,7 +254,9 @@ func (l *layout) settle() error {
 	}
 	l.settleNumbers()
 	l.end = l.usualEnd()
-	return l.settleClock()
+	err := l.settleClock()
+	l.timesAsked = err != nil
+	return err
 }
 
 // checkStated reports columns that the job sheet names and the header lacks.

@@ -158,7 +158,7 @@ func LookAt(src table.Source, entry table.Entry, s Settings, k Kind) (*Look, err
 		_ = l.settle() // what it reports is in err already
 	} else if l.header.Number > 0 && len(l.timeColumns()) > 0 {
 		l.settleNumbers()
-		_ = l.settleClock() // the times are shown as far as they can be told
+		l.timesAsked = l.settleClock() != nil // the times are shown where they can be told
 	}
 	look := l.look(k)
 	var told *place.Error
@@ -228,7 +228,7 @@ func (l *layout) look(k Kind) *Look {
 		}
 		look.Columns = append(look.Columns, column)
 	}
-	if len(l.times) > 0 {
+	if len(l.times) > 0 && !l.timesAsked {
 		look.Times = l.lookTimes()
 	}
 	if k == KindProbeLog {
