@@ -27,7 +27,7 @@ var allowed = map[string][]string{
 	"report/verdict/uncertainty": nil,
 	"report/verdict/requirement": {"templates", "report/verdict/uncertainty", "ingest/document", "ingest/jobsheet"},
 	"report/verdict/evaluate":    {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/uncertainty"},
-	"report/verdict/check":       {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty"},
+	"report/verdict/check":       {"templates/wording", "ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty"},
 	"report":                     {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty", "report/verdict/check", "report/seal/evidence", "report/plan"},
 	"report/plan":                {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/uncertainty"},
 	"charts":                     nil,
