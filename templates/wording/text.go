@@ -77,10 +77,13 @@ func join(between string, list any) (string, error) {
 	return strings.Join(items, between), nil
 }
 
+// last reports whether the item is the last one of a list.
+func last(item int, list []string) bool { return item == len(list)-1 }
+
 // mustRead reads the templates of a language. They may call join besides what is
 // built in.
 func mustRead(files fs.FS, folder string) catalogue {
-	set := template.New(folder).Option("missingkey=error").Funcs(template.FuncMap{"join": join})
+	set := template.New(folder).Option("missingkey=error").Funcs(template.FuncMap{"join": join, "last": last})
 	return catalogue{template.Must(set.ParseFS(files, folder+"/*.tmpl"))}
 }
 
