@@ -6,15 +6,16 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // readings sets what each probe's readings are, and the factor M that brings them
 // to the level that the limit speaks of.
 func (b *book) readings() {
-	b.heading(head{level: 2, text: "Readings"})
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Probe"}, {head: "Log", wraps: true}, {head: "Detector"}, {head: "Factor M and its source", wraps: true},
-		{head: "Correction", wraps: true}, {head: "Range", unit: "V/m", align: right},
+	b.Heading(layout.Heading{Level: 2, Text: "Readings"})
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Run"}, {Head: "Probe"}, {Head: "Log", Wraps: true}, {Head: "Detector"}, {Head: "Factor M and its source", Wraps: true},
+		{Head: "Correction", Wraps: true}, {Head: "Range", Unit: "V/m", Align: layout.Right},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -28,10 +29,10 @@ func (b *book) readings() {
 			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
 				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
 			}
-			t.add(texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
+			t.Add(layout.Texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
 		}
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // modulationFactors names every factor M by which the readings of a probe were
@@ -58,9 +59,9 @@ func modulationFactors(run *report.Run, probe int) string {
 // harmonics sets every harmonic that the job sheet states, with the factors that
 // brought the reading to the field of the fundamental.
 func (b *book) harmonics() {
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Frequency", align: right}, {head: "Harmonics", wraps: true}, {head: "Probe"},
-		{head: "From the reading to the field", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Run"}, {Head: "Frequency", Align: layout.Right}, {Head: "Harmonics", Wraps: true}, {Head: "Probe"},
+		{Head: "From the reading to the field", Wraps: true},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -77,16 +78,16 @@ func (b *book) harmonics() {
 				if p.NoField {
 					steps = append(steps, "the harmonics leave no field")
 				}
-				t.add(texts(run.ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
+				t.Add(layout.Texts(run.ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
 			}
 		}
 	}
-	if len(t.rows) == 0 {
+	if len(t.Rows) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Harmonics"})
-	b.paragraph("The job sheet states how strong harmonics of the field were. An rms detector adds their powers, and its readings are brought to the fundamental alone.")
-	b.table(t)
+	b.Heading(layout.Heading{Level: 2, Text: "Harmonics"})
+	b.Paragraph("The job sheet states how strong harmonics of the field were. An rms detector adds their powers, and its readings are brought to the fundamental alone.")
+	b.Table(t)
 }
 
 // harmonicsText names the harmonics that are stated for a visit.

@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // repeatedTable tells every step that failed and was repeated as cause, action
@@ -13,9 +14,9 @@ import (
 // band or in the search for a threshold, is no repeat of a failure.
 func (b *book) repeatedTable() {
 	b.part("Failed and repeated steps", "repeated", false)
-	t := &table{columns: []column{
-		{head: "Frequency", align: right}, {head: "Cell", wraps: true}, {head: "What failed", wraps: true}, {head: "What was done", wraps: true},
-		{head: "Result", wraps: true}, {head: "State"},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Frequency", Align: layout.Right}, {Head: "Cell", Wraps: true}, {Head: "What failed", Wraps: true}, {Head: "What was done", Wraps: true},
+		{Head: "Result", Wraps: true}, {Head: "State"},
 	}}
 	again := 0
 	for i := range b.report.Cells {
@@ -27,20 +28,20 @@ func (b *book) repeatedTable() {
 			case len(failed) == 0:
 				again++
 			default:
-				t.add(b.repeatedRow(c, step, failed))
+				t.Add(b.repeatedRow(c, step, failed))
 			}
 		}
 	}
-	if len(t.rows) == 0 {
-		b.paragraph("None.")
+	if len(t.Rows) == 0 {
+		b.Paragraph("None.")
 	} else {
 		const start = 80
-		b.reserve(start)
-		b.paragraph("The best visit of a step gives its state. The others are kept, with their figures in appendix A.")
-		b.table(t)
+		b.Reserve(start)
+		b.Paragraph("The best visit of a step gives its state. The others are kept, with their figures in appendix A.")
+		b.Table(t)
 	}
 	if again > 0 {
-		b.note(fmt.Sprintf("%s visited more than once without a failure; every visit stands in appendix A.", plural(again, "step was")))
+		b.Note(fmt.Sprintf("%s visited more than once without a failure; every visit stands in appendix A.", plural(again, "step was")))
 	}
 }
 
@@ -56,15 +57,15 @@ func failedBefore(step *report.Step) []*report.Visit {
 	return failed
 }
 
-func (b *book) repeatedRow(c *report.Cell, step *report.Step, failed []*report.Visit) row {
+func (b *book) repeatedRow(c *report.Cell, step *report.Step, failed []*report.Visit) layout.Row {
 	causes := make([]string, len(failed))
 	for i, v := range failed {
 		causes[i] = b.visitText(v) + prefixed(": ", b.reasons(v))
 	}
 	state := stateCell(step.State)
-	return row{cells: []cell{
-		{text: frequency(step.Frequency)}, {text: fmt.Sprintf("%s, position %d", c.Polarization, c.Position)}, {text: strings.Join(causes, "\n")},
-		{text: b.actions(step, failed)}, {text: b.visitText(step.Best) + ", " + b.outcome(step.Best)}, state,
+	return layout.Row{Cells: []layout.Cell{
+		{Text: frequency(step.Frequency)}, {Text: fmt.Sprintf("%s, position %d", c.Polarization, c.Position)}, {Text: strings.Join(causes, "\n")},
+		{Text: b.actions(step, failed)}, {Text: b.visitText(step.Best) + ", " + b.outcome(step.Best)}, state,
 	}}
 }
 

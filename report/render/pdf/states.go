@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/charts"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // proof is the mark of a state.
@@ -25,11 +26,11 @@ func proof(s report.State) charts.Proof {
 
 // stateCell is a state as mark and word. A visit where nothing is required has
 // no mark.
-func stateCell(s report.State) cell {
-	c := cell{text: s.String()}
+func stateCell(s report.State) layout.Cell {
+	c := layout.Cell{Text: s.String()}
 	if s != report.NotRequired {
 		mark := proof(s)
-		c.mark = &mark
+		c.Mark = &mark
 	}
 	return c
 }
