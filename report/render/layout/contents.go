@@ -10,8 +10,8 @@ import (
 // sections are left to the outline.
 const mostContents = 60
 
-// Contents sets the table of contents: each entry with a leader and the
-// number of its page. It takes its entries from the layout before.
+// Contents sets the table of contents: each listed heading with a leader and the
+// number of its page, as the layout before found them.
 func (f *Flow) Contents() {
 	entries := f.earlier.contents
 	if len(entries) > mostContents {

@@ -6,11 +6,11 @@ import (
 	"fieldheld/charts"
 )
 
-// Flow fills pages from top to bottom. A head is not set before the block that
+// Flow fills pages from top to bottom. A heading is not set before the block that
 // follows it is known, so that it never stands alone at the foot of a page.
 type Flow struct {
 	*paper
-	Y         float64 // top of what is free
+	Y         Points // top of what is free on the present page
 	pending   []Heading
 	figures   int         // numbered so far
 	found     *Pagination // what this layout finds
@@ -18,7 +18,7 @@ type Flow struct {
 	furniture Furniture
 	prepare   func(string) string // makes a text ready for setting
 	fault     error               // the first failure of a drawing
-	feather   float64             // points between the rows of the appendices, to fill the last page
+	feather   Points              // added between the rows of tables, to fill the last page
 }
 
 // Options say how a document is laid out.
@@ -35,12 +35,12 @@ type Options struct {
 func Begin(o Options) *Flow {
 	f := &Flow{paper: newPaper(o.Format, o.Typefaces, o.Draw), furniture: o.Furniture, prepare: o.Prepare, earlier: o.Earlier}
 	if f.earlier == nil {
-		f.earlier = newRegister(0)
+		f.earlier = newPagination(0)
 	}
 	if f.prepare == nil {
 		f.prepare = func(text string) string { return text }
 	}
-	f.found = newRegister(f.earlier.feather)
+	f.found = newPagination(f.earlier.feather)
 	f.NewPage()
 	return f
 }
@@ -52,19 +52,20 @@ func (f *Flow) End() (*Pagination, error) {
 	return f.found, f.fault
 }
 
-// Feather sets all tables from here on as loose as the layout before found best.
+// Feather sets the rows of all tables from here on as far apart as fills the last
+// page best (see Settle).
 func (f *Flow) Feather() { f.feather = f.earlier.feather }
 
 // Folio is the number of the present page, from 1.
 func (f *Flow) Folio() int { return f.page }
 
-// Heading is a heading that waits for its block.
+// Heading is a heading. It waits for the block that follows it.
 type Heading struct {
 	Level   int // 1 a section, 2 a part of it, 3 a part without entry in the outline
 	Text    string
-	Anchor  string
-	Outline string // text of the outline; "" none
-	Listed  bool   // in the contents too
+	Anchor  string // name of its place, so that links lead here; "" none
+	Outline string // its text in the outline of the file; "" none
+	Listed  bool   // in the table of contents too
 }
 
 // Pagination is what a layout finds: the pages of anchors, the entries of the
@@ -73,7 +74,7 @@ type Pagination struct {
 	page     map[string]int
 	contents []contentsEntry
 	pages    int
-	feather  float64
+	feather  Points  // between rows, of this layout
 	lastFill float64 // how much of the last page is filled, 0 to 1
 }
 
@@ -82,8 +83,8 @@ type contentsEntry struct {
 	text, anchor string
 }
 
-func newRegister(loose float64) *Pagination {
-	return &Pagination{page: map[string]int{}, feather: loose}
+func newPagination(feather Points) *Pagination {
+	return &Pagination{page: map[string]int{}, feather: feather}
 }
 
 // PageOf returns the page of an anchor as the layout before found it, 0 in the
@@ -100,7 +101,8 @@ func (f *Flow) NewPage() {
 	f.furnish()
 }
 
-func (f *Flow) Free() float64 { return f.Format.Bottom() - f.Y }
+// Free is what is left of the body on the present page.
+func (f *Flow) Free() Points { return f.Format.Bottom() - f.Y }
 
 // headHeight is what a head takes: the space above it, itself, the space below.
 func (f *Flow) headHeight(h Heading, top bool) float64 {
@@ -134,7 +136,7 @@ func (f *Flow) Heading(h Heading) { f.pending = append(f.pending, h) }
 
 // Reserve makes room for a block of the height, on a new page where the present
 // one has not enough left, and sets the headings that wait for it.
-func (f *Flow) Reserve(height float64) {
+func (f *Flow) Reserve(height Points) {
 	top := f.Y <= bodyTop
 	need := height
 	for i, h := range f.pending {
@@ -176,11 +178,11 @@ func (f *Flow) setHead(h Heading) {
 	f.Y += below
 }
 
-// Anchor names the present place, so that links lead here.
-func (f *Flow) Anchor(anchor string) {
-	if anchor != "" {
-		f.anchor(anchor, f.Y)
-		f.found.page[anchor] = f.page
+// Anchor names the present place, so that links lead here and PageOf tells its page.
+func (f *Flow) Anchor(name string) {
+	if name != "" {
+		f.anchor(name, f.Y)
+		f.found.page[name] = f.page
 	}
 }
 
@@ -192,7 +194,7 @@ func (f *Flow) Note(text string) { f.Lines(CaptionStyle, text, 0, 6) }
 
 // Lines sets a text in a style, indented, with space below. Neither its first
 // nor its last line stands alone on a page.
-func (f *Flow) Lines(s Style, text string, indent, below float64) {
+func (f *Flow) Lines(s Style, text string, indent, below Points) {
 	lines := f.types.wrap(s, f.prepare(text), f.measureOf(s)-indent)
 	for i, line := range lines {
 		together := 1
@@ -213,7 +215,7 @@ func (f *Flow) Lines(s Style, text string, indent, below float64) {
 // not go over the whole width.
 func (f *Flow) measureOf(s Style) float64 { return min(f.Format.Measure(), s.Size*52) }
 
-// List sets a list.
+// List sets a list, each item behind a dash.
 func (f *Flow) List(items []string) {
 	for i, item := range items {
 		below := 2.5
@@ -228,8 +230,9 @@ func (f *Flow) List(items []string) {
 }
 
 // Figure reserves a figure that is between least and most high, as high as the
-// page allows, draws it and sets its caption.
-func (f *Flow) Figure(least, most float64, caption string, draw func(charts.Surface, float64, float64) error) {
+// page allows, draws it in that width and height and sets its caption, with its
+// number.
+func (f *Flow) Figure(least, most Points, caption string, draw func(on charts.Surface, width, height Points) error) {
 	f.figures++
 	caption = fmt.Sprintf("Figure %d. %s", f.figures, caption)
 	captionLines := f.types.wrap(CaptionStyle, f.prepare(caption), f.Format.Measure())
@@ -246,9 +249,9 @@ func (f *Flow) Figure(least, most float64, caption string, draw func(charts.Surf
 	f.Y += 12
 }
 
-// Draw draws on the body over the next points of the page, and goes on below. The
-// first drawing that fails is the error of the flow's end.
-func (f *Flow) Draw(height float64, draw func(charts.Surface) error) {
+// Draw draws over the measure and the next points of the page, without a caption, and
+// goes on below. The first drawing that fails is the error of End.
+func (f *Flow) Draw(height Points, draw func(charts.Surface) error) {
 	if err := f.area(f.Format.Left(), f.Y, height, draw); err != nil && f.fault == nil {
 		f.fault = err
 	}

@@ -9,8 +9,8 @@ import (
 	"fieldheld/templates/fonts"
 )
 
-// Furniture is what stands on every page beside the body. Its texts are ready for
-// setting.
+// Furniture is what stands on every page beside the body. Its texts are set as
+// they are.
 type Furniture struct {
 	HeadRight string // of the running head
 	HeadLeft  string // cut where the text at the right needs its room

@@ -72,7 +72,7 @@ func (p *paper) write(operators string) { p.doc.RawWriteStr(operators) }
 
 // Text sets a text whose baseline begins at x, y and returns its width. The text
 // is one line.
-func (p *paper) Text(x, y float64, s Style, text string) float64 {
+func (p *paper) Text(x, y Points, s Style, text string) Points {
 	return p.typeset(x, y, p.Format.Height, s, text)
 }
 
@@ -103,12 +103,13 @@ func (p *paper) setFont(m *measured, size float64) {
 	p.pen.font, p.pen.size = m, size
 }
 
-// TextRight sets a text that ends at x, textCentre one around x.
-func (p *paper) TextRight(x, y float64, s Style, text string) {
+// TextRight sets a text that ends at x.
+func (p *paper) TextRight(x, y Points, s Style, text string) {
 	p.Text(x-p.types.width(s, text), y, s, text)
 }
 
-func (p *paper) TextCentre(x, y float64, s Style, text string) {
+// TextCentre sets a text around x.
+func (p *paper) TextCentre(x, y Points, s Style, text string) {
 	p.Text(x-p.types.width(s, text)/2, y, s, text)
 }
 
@@ -125,8 +126,8 @@ func colourOperands(c color.RGBA) string {
 	return part(c.R) + " " + part(c.G) + " " + part(c.B)
 }
 
-// Rule draws a horizontal line.
-func (p *paper) Rule(from, to, y, width float64, c color.RGBA) {
+// Rule draws a horizontal rule of the width, which is how heavy it is.
+func (p *paper) Rule(from, to, y, width Points, c color.RGBA) {
 	if p.doc == nil {
 		return
 	}
@@ -187,8 +188,9 @@ func (p *paper) linkNumber(name string) int {
 	return n
 }
 
-// Link makes an area lead to an anchor.
-func (p *paper) Link(x, y, width, height float64, anchor string) {
+// Link makes an area, whose upper left corner is at x, y, lead to an anchor; "" leads
+// nowhere.
+func (p *paper) Link(x, y, width, height Points, anchor string) {
 	if p.doc != nil && anchor != "" {
 		p.doc.Link(x, y, width, height, p.linkNumber(anchor))
 	}
@@ -201,8 +203,9 @@ func (p *paper) anchor(name string, y float64) {
 	}
 }
 
-// Bookmark adds an entry to the outline; level 0 is the outermost.
-func (p *paper) Bookmark(level int, title string, y float64) {
+// Bookmark adds an entry to the outline of the file, which leads to y on the present
+// page; level 0 is the outermost.
+func (p *paper) Bookmark(level int, title string, y Points) {
 	if p.doc == nil {
 		return
 	}

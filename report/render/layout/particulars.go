@@ -2,14 +2,14 @@ package layout
 
 import "fieldheld/charts"
 
-// Particular is a label and what stands behind it.
+// Particular is a label and the value behind it.
 type Particular struct {
 	Label, Value string
 	Quiet        bool // in grey, for a value that says that there is none
 }
 
-// labelWide is the width of the column of labels, in points.
-const labelWide = 112.0
+// labelWide is the width of the column of labels.
+const labelWide Points = 112
 
 // Particulars sets a list of labels and their values in two columns.
 func (f *Flow) Particulars(list []Particular) {

@@ -8,7 +8,7 @@ import (
 
 // Picture is a picture among the resources of the document.
 type Picture struct {
-	Name          string // of the resource
+	Name          string // of the resource, without the stroke before it
 	Width, Height int    // in pixels, as they are kept
 	Turn          int    // quarter turns to the right that bring it upright
 }

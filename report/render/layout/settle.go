@@ -2,14 +2,15 @@ package layout
 
 import "fmt"
 
-// Settle lays a document out until its pages stand still, and returns what it found.
-// Where little would be left for the last page it tries other distances between the
-// rows of loose tables, and takes the first that fills the page, or the best.
+// Settle lays a document out, each time from what the layout before found, until its
+// pages stand still, and returns what it found. Where little would be left for the
+// last page it feathers: it tries other distances between the rows of the tables behind
+// Flow.Feather, and takes the first that fills the page, or the best.
 func Settle(layOut func(earlier *Pagination) (*Pagination, error)) (*Pagination, error) {
 	const enough = 0.4
 	var best *Pagination
-	for _, loose := range []float64{0, -1, 1, -1.6, 1.8} {
-		found, err := stand(newRegister(loose), layOut)
+	for _, feather := range []Points{0, -1, 1, -1.6, 1.8} {
+		found, err := stand(newPagination(feather), layOut)
 		if err != nil {
 			return nil, err
 		}
@@ -40,11 +41,11 @@ func stand(earlier *Pagination, layOut func(*Pagination) (*Pagination, error)) (
 }
 
 // Equal reports whether two layouts put everything on the same pages.
-func (r *Pagination) Equal(other *Pagination) bool {
-	if r.pages != other.pages || len(r.page) != len(other.page) || len(r.contents) != len(other.contents) {
+func (p *Pagination) Equal(other *Pagination) bool {
+	if p.pages != other.pages || len(p.page) != len(other.page) || len(p.contents) != len(other.contents) {
 		return false
 	}
-	for name, page := range r.page {
+	for name, page := range p.page {
 		if other.page[name] != page {
 			return false
 		}

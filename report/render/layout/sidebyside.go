@@ -1,7 +1,7 @@
 package layout
 
 // SideBySide makes a table of several entries a row, to be read across: as many as
-// fit, up to most.
+// fit into the measure, up to most. Each entry has the cells of the columns.
 func (f *Flow) SideBySide(columns []Column, entries [][]Cell, most int) *Table {
 	for across := most; ; across-- {
 		t := beside(columns, entries, across)

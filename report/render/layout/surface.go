@@ -27,10 +27,10 @@ func (p *paper) area(x, y, height float64, draw func(charts.Surface) error) erro
 	return err
 }
 
-// Mark draws the mark of a state; its lower left corner is at x, y.
-func (p *paper) Mark(state charts.Proof, x, y, size float64) {
+// Mark draws the mark of a proof; its lower left corner is at x, y.
+func (p *paper) Mark(mark charts.Proof, x, y, size Points) {
 	if p.doc != nil {
-		charts.Mark(&surface{p, x, p.Format.Height - y}, state, 0, 0, size)
+		charts.Mark(&surface{p, x, p.Format.Height - y}, mark, 0, 0, size)
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 // Alignment is how the cells of a column stand.
 type Alignment int
 
+// The alignments of a column.
 const (
 	Left    Alignment = iota
 	Decimal           // numbers, one above the other on the decimal point
@@ -17,29 +18,29 @@ const (
 
 // Column is one column of a table.
 type Column struct {
-	Head  string // a line break parts lines
+	Head  string // a newline parts lines
 	Unit  string // below the head; "" none
 	Align Alignment
 	Wraps bool // running text, which may take several lines and what width is left
 }
 
-// Cell is one cell. A cell with a state begins with its mark.
+// Cell is one cell of a table.
 type Cell struct {
 	Text  string
-	Mark  *charts.Proof
+	Mark  *charts.Proof // before the text; nil none
 	Bold  bool
-	Quiet bool
-	Link  string // anchor that the cell leads to
+	Quiet bool   // in grey
+	Link  string // anchor that the cell leads to; "" none
 }
 
 // Row is one row of a table.
 type Row struct {
 	Cells  []Cell
-	Note   string // set below the cells over the whole width
-	Anchor string // name of the row, so that links lead here
+	Note   string // set below the cells over the whole width; "" none
+	Anchor string // name of the row, so that links lead here; "" none
 }
 
-// Table is a table over the whole width. Rules stand above it, below its head
+// Table is a table over the measure. Rules stand above it, below its head
 // and at its end; after every fifth row a hairline. The head is repeated on each
 // page.
 type Table struct {
@@ -58,6 +59,7 @@ func Texts(values ...string) Row {
 	return Row{Cells: cells}
 }
 
+// Add adds a row at the end.
 func (t *Table) Add(r Row) { t.Rows = append(t.Rows, r) }
 
 const (
@@ -67,13 +69,13 @@ const (
 	markGap   = 4.0
 )
 
-// padding is the space above and below the text of each row. Loose is what the
+// padding is the space above and below the text of each row. Feather is what the
 // layout adds to it so that the last page is not left nearly empty.
-func (t *Table) padding(loose float64) float64 {
+func (t *Table) padding(feather Points) Points {
 	if t.Dense {
-		return 0.6 + 0.25*loose
+		return 0.6 + 0.25*feather
 	}
-	return 2.6 + loose
+	return 2.6 + feather
 }
 
 // shape is a table made ready for the width of the page.
@@ -87,7 +89,7 @@ type shape struct {
 	total, gap, pad float64
 }
 
-// Table sets a table.
+// Table sets a table. Rows that do not fit go to the next page, below its head.
 func (f *Flow) Table(t *Table) {
 	for i := range t.Rows {
 		for k := range t.Rows[i].Cells {

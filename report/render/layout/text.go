@@ -123,13 +123,15 @@ func breakable(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' })
 }
 
-// Width is how wide a text is in a style, in points.
-func (f *Flow) Width(s Style, text string) float64 { return f.types.width(s, text) }
+// Width is how wide a text is in a style.
+func (f *Flow) Width(s Style, text string) Points { return f.types.width(s, text) }
 
-// Wrap cuts a text into lines that are no wider than width.
-func (f *Flow) Wrap(s Style, text string, width float64) []string {
+// Wrap cuts a text into lines that are no wider than width. It breaks at blanks, and
+// in a word that is wider after punctuation, or else where the line ends. A newline
+// begins a new line; an empty text is one empty line.
+func (f *Flow) Wrap(s Style, text string, width Points) []string {
 	return f.types.wrap(s, text, width)
 }
 
 // Fit shortens a text to the width, with an ellipsis where something is cut.
-func (f *Flow) Fit(s Style, text string, width float64) string { return f.types.fit(s, text, width) }
+func (f *Flow) Fit(s Style, text string, width Points) string { return f.types.fit(s, text, width) }

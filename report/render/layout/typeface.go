@@ -26,13 +26,15 @@ type measured struct {
 	further map[rune]float32
 }
 
-// Typefaces holds the cuts of the family and the characters that no font has.
+// Typefaces are the cuts of the family in which documents are set. They measure
+// texts, and note the characters that no font has.
 type Typefaces struct {
 	cuts    [fonts.Cuts]*typeface
 	loaded  map[string]*measured
 	missing map[rune]string // a text in which the character stands
 }
 
+// NewTypefaces reads the fonts that are built into the program.
 func NewTypefaces() (*Typefaces, error) {
 	t := &Typefaces{loaded: map[string]*measured{}, missing: map[rune]string{}}
 	for cut := range fonts.Cut(fonts.Cuts) {
@@ -122,7 +124,7 @@ func (t *Typefaces) width(s Style, text string) float64 {
 
 // pieces cuts a text into parts of one font each. A word with a letter that the
 // family lacks is set in the fallback as a whole. A character that neither font
-// has is noted and left out; a report with one is refused in the end.
+// has is noted and left out (see MissingGlyphs).
 func (t *Typefaces) pieces(s Style, text string) []piece {
 	face := t.cuts[s.Cut]
 	var all []piece
@@ -178,11 +180,11 @@ func words(text string) []string {
 // MissingGlyph is a character that no font has.
 type MissingGlyph struct {
 	Character rune
-	Text      string // in which it stands
+	Text      string // the first text in which it stood
 }
 
-// MissingGlyphs returns the characters that texts hold and no font has, in order of
-// their code. They were left out.
+// MissingGlyphs returns the characters of all texts so far that no font has, in order
+// of their code. They were left out, so that a document with one is not whole.
 func (t *Typefaces) MissingGlyphs() []MissingGlyph {
 	var all []MissingGlyph
 	for c, text := range t.missing {
