@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fieldheld/ingest/quantity"
@@ -162,4 +163,49 @@ func capital(text string) string {
 		return ""
 	}
 	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// Susceptibilities returns the events that were not dismissed.
+func (r *Report) Susceptibilities() []*Event {
+	var list []*Event
+	for i := range r.Events {
+		if e := &r.Events[i]; e.Comparison() != Dismissed {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// EventsIn returns the events, without dismissed ones, that may have happened in a
+// cell. One whose run or frequency is not stated may have happened anywhere: silence
+// clears no cell.
+func (r *Report) EventsIn(c *Cell) []*Event {
+	return slices.DeleteFunc(r.Susceptibilities(), func(e *Event) bool { return !r.concerns(e, c) })
+}
+
+func (r *Report) concerns(e *Event, c *Cell) bool {
+	if quantity.Defined(e.Frequency) && !e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
+		return false
+	}
+	return e.Run == "" || slices.ContainsFunc(c.Runs, func(index int) bool { return r.Runs[index].ID == e.Run })
+}
+
+// BehaviourIn says what can be said of the article in a cell. That nothing was
+// observed is said only of what is met: where the field was not shown, silence proves
+// nothing.
+func (r *Report) BehaviourIn(c *Cell) string {
+	switch n := len(r.EventsIn(c)); {
+	case n == 1:
+		return "1 event"
+	case n > 1:
+		return fmt.Sprintf("%d events", n)
+	case r.Unanswered():
+		return "no statement: an observation is taken up by no event"
+	case c.State == MetWithDeviations:
+		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
+	case c.State == Met:
+		return "no susceptibility was observed"
+	default:
+		return "nothing can be said: the field was not shown"
+	}
 }

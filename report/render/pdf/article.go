@@ -2,7 +2,7 @@ package pdf
 
 import (
 	"fmt"
-	"slices"
+	"math"
 	"strings"
 
 	"fieldheld/charts"
@@ -138,7 +138,7 @@ func levelText(ofPeak bool) string {
 // that has to be shown.
 func (b *book) limitTable() {
 	b.Heading(layout.Heading{Level: 2, Text: "Limit"})
-	q, guard := b.report.Requirement, quantity.Decibel(b.leastMargin())
+	q := b.report.Requirement
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "From", Align: layout.Right}, {Head: "To", Align: layout.Right}, {Head: "Limit", Unit: "V/m", Align: layout.Right},
 		{Head: "Lowest acceptable", Unit: "V/m", Align: layout.Right},
@@ -149,11 +149,12 @@ func (b *book) limitTable() {
 	t.Columns = append(t.Columns, layout.Column{Head: "Highest acceptable", Unit: "V/m", Align: layout.Right}, layout.Column{Head: "Polarizations", Wraps: true})
 	for i := range q.Limits {
 		l := &q.Limits[i]
-		values := []string{frequency(l.From), frequency(l.To), levels(l.LowLevel, l.HighLevel, 0), levels(l.LowLevel, l.HighLevel, q.ToleranceLow)}
+		all := b.report.LevelsOf(l)
+		values := []string{frequency(l.From), frequency(l.To), levels(all.Limit), levels(all.Lowest)}
 		if q.Rule.Guarded {
-			values = append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceLow+guard))
+			values = append(values, levels(all.Guarded))
 		}
-		r := layout.Texts(append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceHigh), quantity.Join(l.Polarizations, ", "))...)
+		r := layout.Texts(append(values, levels(all.Highest), quantity.Join(l.Polarizations, ", "))...)
 		if l.Optional != "" {
 			r.Note = "Optional, and no part of this day: " + l.Optional + "."
 		}
@@ -162,50 +163,33 @@ func (b *book) limitTable() {
 	b.Table(t)
 }
 
-// levels writes the levels at both ends of a segment, moved by some decibels.
-func levels(low, high quantity.FieldStrength, by quantity.Decibel) string {
+// levels writes the levels at both ends of a segment.
+func levels(span report.LevelSpan) string {
 	switch {
-	case !quantity.Defined(by):
+	case !quantity.Defined(span.Low):
 		return undefined
-	case low == high:
-		return exact(float64(low.Plus(by)))
+	case span.Low == span.High:
+		return exact(float64(span.Low))
 	}
-	return exact(float64(low.Plus(by))) + " – " + exact(float64(high.Plus(by)))
+	return exact(float64(span.Low)) + " – " + exact(float64(span.High))
 }
 
 // limitPlot draws the limit, one line for each polarization where they differ.
 func (b *book) limitPlot() {
-	q := b.report.Requirement
-	var figure charts.Limit
-	byPolarization := map[quantity.Polarization]*charts.Series{}
-	for _, polarization := range quantity.Polarizations() {
-		series := &charts.Series{Label: string(polarization)}
-		for _, l := range q.Limits {
-			if l.Optional != "" || !slices.Contains(l.Polarizations, polarization) {
-				continue
-			}
-			if figure.Frequencies.From == 0 || float64(l.From) < figure.Frequencies.From {
-				figure.Frequencies.From = float64(l.From)
-			}
-			figure.Frequencies.To = max(figure.Frequencies.To, float64(l.To))
-			series.Points = append(series.Points, slope(l.From, l.To, l.LowLevel, l.HighLevel, l.From, l.To, 0)...)
-			series.Points = append(series.Points, gapInLine(l.To))
-		}
-		byPolarization[polarization] = series
-	}
-	horizontal, vertical := byPolarization[quantity.Horizontal], byPolarization[quantity.Vertical]
-	switch {
-	case len(horizontal.Points)+len(vertical.Points) == 0:
+	lines := b.report.LimitLines()
+	if len(lines) == 0 {
 		return
-	case samePoints(horizontal.Points, vertical.Points):
-		horizontal.Label = "horizontal and vertical"
-		figure.Levels = []charts.Series{*horizontal}
-	case len(vertical.Points) == 0:
-		figure.Levels = []charts.Series{*horizontal}
-	case len(horizontal.Points) == 0:
-		figure.Levels = []charts.Series{*vertical}
-	default:
-		figure.Levels = []charts.Series{*horizontal, *vertical}
+	}
+	figure := charts.Limit{Frequencies: charts.Range{From: math.Inf(1)}}
+	for _, line := range lines {
+		drawn := charts.Series{Label: quantity.Join(line.Polarizations, " and ")}
+		for _, piece := range line.Pieces {
+			figure.Frequencies.From = min(figure.Frequencies.From, float64(piece.From))
+			figure.Frequencies.To = max(figure.Frequencies.To, float64(piece.To))
+			drawn.Points = append(drawn.Points, slope(piece, 0)...)
+			drawn.Points = append(drawn.Points, charts.Point{X: float64(piece.To), Y: math.NaN()}) // ends the line
+		}
+		figure.Levels = append(figure.Levels, drawn)
 	}
 	figure.Frequencies = drawable(figure.Frequencies)
 	b.Figure(105, 120, "The limit over frequency.", figure.Draw)

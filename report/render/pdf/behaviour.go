@@ -22,49 +22,13 @@ func (b *book) behaviour() {
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
 		t.Add(layout.Row{Cells: []layout.Cell{
-			{Text: frequencies(c.From, c.To), Link: cellAnchor(i)}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)}, stateCell(c.State), {Text: b.observed(c)},
+			{Text: frequencies(c.From, c.To), Link: cellAnchor(i)}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)}, stateCell(c.State), {Text: b.report.BehaviourIn(c)},
 		}})
 	}
 	if len(t.Rows) > 0 {
 		b.Heading(layout.Heading{Level: 2, Text: "By cell"})
 		b.Table(t)
 	}
-}
-
-// observed says what can be said of the article in a cell.
-func (b *book) observed(c *report.Cell) string {
-	n := 0
-	for i := range b.report.Events {
-		if e := &b.report.Events[i]; e.Comparison() != report.Dismissed && b.concerns(e, c) {
-			n++
-		}
-	}
-	switch {
-	case n > 0:
-		return plural(n, "event")
-	case b.report.Unanswered():
-		return "no statement: an observation is taken up by no event"
-	case c.State == report.MetWithDeviations:
-		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
-	case c.State == report.Met:
-		return "no susceptibility was observed"
-	default:
-		return "nothing can be said: the field was not shown"
-	}
-}
-
-// concerns reports whether an event may have happened in a cell. One whose run or
-// frequency is not stated may have happened anywhere: silence clears no cell.
-func (b *book) concerns(e *report.Event, c *report.Cell) bool {
-	if quantity.Defined(e.Frequency) && !e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
-		return false
-	}
-	for _, index := range c.Runs {
-		if b.report.Runs[index].ID == e.Run {
-			return true
-		}
-	}
-	return e.Run == ""
 }
 
 func (b *book) events() {
@@ -105,11 +69,7 @@ func (b *book) searches() {
 		{Head: "Returned at", Unit: "V/m", Align: layout.Decimal}, {Head: "Effect from"}, {Head: "to"}, {Head: "Worst at"},
 	}}
 	recorded := false
-	for i := range b.report.Events {
-		e := &b.report.Events[i]
-		if e.Comparison() == report.Dismissed {
-			continue
-		}
+	for _, e := range b.report.Susceptibilities() {
 		if e.Search == nil {
 			t.Add(layout.Texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
 			continue

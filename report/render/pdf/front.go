@@ -2,11 +2,9 @@ package pdf
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"fieldheld/charts"
-	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/render/layout"
 )
@@ -108,10 +106,10 @@ func (b *book) factAt(x, width float64, f fact) float64 {
 // answer sets what was shown, and apart from it what the article did.
 func (b *book) answer() {
 	const indent = 22
-	b.Mark(dayProof(b.report), b.Format.Left()+1, b.Y+layout.LeadStyle.Size+0.5, 10.5)
+	b.Mark(proof(b.report.Proof()), b.Format.Left()+1, b.Y+layout.LeadStyle.Size+0.5, 10.5)
 	b.Lines(layout.LeadStyle, layout.JoinUnits(b.report.Answer), indent, 5)
 	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.InNumbers), indent, 5)
-	if changed := overridesText(b.report.Requirement.Overrides); changed != "" {
+	if changed := b.report.ChangedRequirement(); changed != "" {
 		b.Lines(layout.BodyStyle, layout.JoinUnits(changed), indent, 5)
 	}
 	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.Behaviour), indent, 14)
@@ -147,22 +145,6 @@ func sentence(text string) string {
 	return text + "."
 }
 
-// overridesText names in a sentence what the job sheet changes of the
-// requirement; "" where it changes nothing.
-func overridesText(list []report.Override) string {
-	if len(list) == 0 {
-		return ""
-	}
-	parts := make([]string, len(list))
-	for i, o := range list {
-		parts[i] = fmt.Sprintf("%s %s instead of %s", o.Name(), o.Is, o.Was)
-		if o.Relaxation {
-			parts[i] += " (asks for less than the requirement)"
-		}
-	}
-	return "Set by the job sheet: " + strings.Join(parts, "; ") + ". Reasons stand in section 4."
-}
-
 // wholeStrip sets the strip of all cells.
 func (b *book) wholeStrip() {
 	s := strip(b.report, allCells(b.report))
@@ -189,10 +171,7 @@ func (b *book) matrix() {
 		anchor := cellAnchor(i)
 		state := stateCell(c.State)
 		state.Bold = true
-		least := c.Statistics.LeastMargin
-		if c.Statistics.NoLevel > 0 { // the margin of the other steps is not that of the cell
-			least = report.Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
-		}
+		least := c.LeastMargin()
 		t.Add(layout.Row{Note: b.whyText(c), Cells: []layout.Cell{
 			{Text: frequencies(c.From, c.To), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
 			state, {Text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
@@ -218,7 +197,7 @@ func (b *book) marginText(e report.Extreme) string {
 
 // leastMargin is what the decision rule asks for, in decibels.
 func (b *book) leastMargin() float64 {
-	return float64(b.report.Requirement.Rule.Margin(b.report.Budget))
+	return float64(b.report.AskedMargin())
 }
 
 // pageText names the page of an anchor.

@@ -6,24 +6,25 @@ import (
 	"slices"
 
 	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 )
 
 // margin makes the figure of the margin over the acceptance level of a cell.
-func (b *book) margin(c *report.Cell, runs []runVisits) charts.Margin {
-	q, least := b.report.Requirement, b.leastMargin()
+func (b *book) margin(c *report.Cell, curves []report.Curve) charts.Margin {
 	m := charts.Margin{
 		Frequencies: drawable(charts.Range{From: float64(c.From), To: float64(c.To)}), Axis: b.marginAxis(),
-		Limit: -float64(q.ToleranceLow) - least, Lowest: -least, Uncertainty: math.NaN(),
+		Limit:  float64(b.report.OverAcceptance(-b.report.Requirement.ToleranceLow)),
+		Lowest: float64(b.report.OverAcceptance(0)), Uncertainty: math.NaN(),
 	}
 	if b.report.Budget != nil {
 		m.Uncertainty = float64(b.report.Budget.Expanded)
 	}
-	m.Runs = b.series(c, runs, func(v *report.Visit) float64 {
+	m.Runs = series(curves, func(v *report.Visit) float64 {
 		if v.State != report.Met {
 			return math.NaN() // it stands in the lane
 		}
-		return float64(v.Margin) - least
+		return float64(b.report.OverAcceptance(v.Margin))
 	})
 	m.Failed, m.Thresholds = b.failures(c), b.thresholds(c)
 	m.Holes, m.Accepted = holes(c)
@@ -40,7 +41,7 @@ func (b *book) marginAxis() charts.Range {
 			if step.State != report.Met || step.Best == nil {
 				continue
 			}
-			margin := float64(step.Best.Margin) - b.leastMargin()
+			margin := float64(b.report.OverAcceptance(step.Best.Margin))
 			if math.IsNaN(margin) || math.IsInf(margin, 0) {
 				continue
 			}
@@ -50,25 +51,12 @@ func (b *book) marginAxis() charts.Range {
 	return axis
 }
 
-// failures are the steps of a cell that are not met, and the visits that failed
-// at steps that are.
+// failures are what stands in the lane below the axis.
 func (b *book) failures(c *report.Cell) []charts.Failure {
 	var list []charts.Failure
-	add := func(v *report.Visit, state report.State) {
-		list = append(list, charts.Failure{State: proof(state),
-			Point: charts.Point{X: float64(v.Frequency()), Y: float64(v.Margin) - b.leastMargin()}})
-	}
-	for i := range c.Steps {
-		step := &c.Steps[i]
-		if step.State == report.NotMet || step.State == report.MetWithDeviations {
-			add(step.Best, step.State)
-			continue
-		}
-		for _, v := range step.Visits {
-			if v != step.Best && v.State == report.NotMet && step.State == report.Met {
-				add(v, report.Met)
-			}
-		}
+	for _, f := range c.Failures() {
+		list = append(list, charts.Failure{State: proof(f.Step.State),
+			Point: charts.Point{X: float64(f.Visit.Frequency()), Y: float64(b.report.OverAcceptance(f.Visit.Margin))}})
 	}
 	return list
 }
@@ -77,14 +65,11 @@ func (b *book) failures(c *report.Cell) []charts.Failure {
 // limit.
 func (b *book) thresholds(c *report.Cell) []charts.Labelled {
 	var list []charts.Labelled
-	for i := range b.report.Events {
-		e := &b.report.Events[i]
-		if comparison := e.Comparison(); comparison != report.BelowLimit && comparison != report.NotBelowLimit || !b.concerns(e, c) {
-			continue
+	for _, e := range b.report.EventsIn(c) {
+		if over := b.report.ThresholdMargin(e); quantity.Defined(over) {
+			list = append(list, charts.Labelled{Label: exact(float64(e.Threshold)) + " V/m",
+				Point: charts.Point{X: float64(e.Frequency), Y: float64(over)}})
 		}
-		over := e.Threshold.Over(e.Limit.Plus(b.report.Requirement.ToleranceLow))
-		list = append(list, charts.Labelled{Label: exact(float64(e.Threshold)) + " V/m",
-			Point: charts.Point{X: float64(e.Frequency), Y: float64(over) - b.leastMargin()}})
 	}
 	return list
 }

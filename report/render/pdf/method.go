@@ -49,11 +49,10 @@ func (b *book) ruleText() string {
 // riskText is the risk of the rule: how probable it is at its border that the
 // field was below the lowest acceptable level after all.
 func (b *book) riskText() string {
-	budget := b.report.Budget
-	if budget == nil || !(budget.Standard > 0) {
+	risk := b.report.RiskAtAcceptance()
+	if math.IsNaN(risk) {
 		return "No uncertainty is stated, so the risk of a wrong decision cannot be given."
 	}
-	risk := 1 - budget.ConformanceProbability(quantity.Decibel(b.leastMargin()))
 	return fmt.Sprintf("Exactly at the border of acceptance, the probability that the field was below the lowest acceptable level all the same is %s, "+
 		"for a normal distribution of the uncertainty.", percent(risk, 2))
 }

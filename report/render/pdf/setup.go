@@ -162,21 +162,3 @@ func (b *book) environment() {
 		between(float64(l.Humidity.Low), float64(l.Humidity.High), 100, 0),
 		between(float64(l.Pressure.Low), float64(l.Pressure.High), 0.01, 0)))
 }
-
-// gapInLine cuts a line at the end of a segment.
-func gapInLine(f quantity.Frequency) charts.Point {
-	return charts.Point{X: float64(f), Y: float64(quantity.Undefined[quantity.FieldStrength]())}
-}
-
-// samePoints reports whether two lines are the same.
-func samePoints(a, b []charts.Point) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i].X != b[i].X || a[i].Y != b[i].Y && !(math.IsNaN(a[i].Y) && math.IsNaN(b[i].Y)) {
-			return false
-		}
-	}
-	return true
-}

@@ -35,22 +35,6 @@ func stateCell(s report.State) layout.Cell {
 	return c
 }
 
-// dayProof is the mark of the verdict on the day.
-func dayProof(r *report.Report) charts.Proof {
-	switch r.State {
-	case report.Demonstrated:
-		return charts.Met
-	case report.DemonstratedWithDeviations:
-		return charts.MetWithDeviations
-	}
-	for i := range r.Cells {
-		if r.Cells[i].State == report.NotMet {
-			return charts.NotMet
-		}
-	}
-	return charts.NotShown
-}
-
 // cellName is how a cell is called in heads: "Horizontal, position 1, 30 – 200 MHz".
 func cellName(c *report.Cell) string {
 	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, frequencies(c.From, c.To)))
