@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"fieldheld/ingest/quantity"
 )
@@ -162,7 +163,8 @@ func capital(text string) string {
 	if text == "" {
 		return ""
 	}
-	return strings.ToUpper(text[:1]) + text[1:]
+	_, size := utf8.DecodeRuneInString(text)
+	return strings.ToUpper(text[:size]) + text[size:]
 }
 
 // Susceptibilities returns the events that were not dismissed.
@@ -174,6 +176,12 @@ func (r *Report) Susceptibilities() []*Event {
 		}
 	}
 	return list
+}
+
+// SearchRecorded reports whether the job sheet records of any event how its threshold
+// was found.
+func (r *Report) SearchRecorded() bool {
+	return slices.ContainsFunc(r.Susceptibilities(), func(e *Event) bool { return e.Search != nil })
 }
 
 // EventsIn returns the events, without dismissed ones, that may have happened in a

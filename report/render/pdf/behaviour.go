@@ -64,23 +64,21 @@ func (b *book) events() {
 // 4.3.10.4.3): what was not recorded is a dash.
 func (b *book) searches() {
 	b.Heading(layout.Heading{Level: 2, Text: "How the thresholds were found"})
+	if !b.report.SearchRecorded() {
+		b.Paragraph("The job sheet does not record how the thresholds were found.")
+		return
+	}
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "Event", Align: layout.Right}, {Head: "Recovered at", Unit: "V/m", Align: layout.Decimal}, {Head: "Backed off to", Unit: "V/m", Align: layout.Decimal},
 		{Head: "Returned at", Unit: "V/m", Align: layout.Decimal}, {Head: "Effect from"}, {Head: "to"}, {Head: "Worst at"},
 	}}
-	recorded := false
 	for _, e := range b.report.Susceptibilities() {
 		if e.Search == nil {
 			t.Add(layout.Texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
 			continue
 		}
-		recorded = true
 		t.Add(layout.Texts(frequency(e.Frequency), field(e.Search.Recovered), field(e.Search.BackedOff), field(e.Search.Returned),
 			frequency(e.Search.From), frequency(e.Search.To), frequency(e.Search.Worst)))
-	}
-	if !recorded {
-		b.Paragraph("The job sheet does not record how the thresholds were found.")
-		return
 	}
 	b.Table(t)
 }

@@ -3,7 +3,6 @@ package pdf
 import (
 	"fmt"
 
-	"fieldheld/report"
 	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
 )
@@ -84,33 +83,21 @@ func (b *book) lacking() {
 // findingCounts sets how many findings there are of each check and state.
 func (b *book) findingCounts() {
 	b.Heading(layout.Heading{Level: 2, Text: "Findings"})
-	checks, counts := countFindings(b.report.Findings)
+	checks, all := b.report.CountFindings()
 	if len(checks) == 0 {
 		b.Paragraph("There is no finding.")
 		return
 	}
-	states := []report.Finding{{State: report.Open}, {State: report.Accepted}, {State: report.Note}}
 	t := &layout.Table{Narrow: true, Columns: []layout.Column{
 		{Head: "Check"}, {Head: "Open", Align: layout.Right}, {Head: "Accepted", Align: layout.Right}, {Head: "Notes", Align: layout.Right},
 		{Head: "All", Align: layout.Right},
 	}}
-	total := make([]int, len(states)+1)
-	for _, check := range checks {
-		r := layout.Row{Cells: []layout.Cell{{Text: check}}}
-		sum := 0
-		for i, s := range states {
-			n := counts[check][string(s.State)]
-			sum += n
-			total[i] += n
-			r.Cells = append(r.Cells, layout.Cell{Text: count(n)})
-		}
-		total[len(states)] += sum
-		r.Cells = append(r.Cells, layout.Cell{Text: count(sum)})
-		t.Add(r)
+	for _, c := range checks {
+		t.Add(layout.Texts(c.Check, count(c.Open), count(c.Accepted), count(c.Notes), count(c.All())))
 	}
-	last := layout.Row{Cells: []layout.Cell{{Text: "all checks", Bold: true}}}
-	for _, n := range total {
-		last.Cells = append(last.Cells, layout.Cell{Text: count(n), Bold: true})
+	last := layout.Texts("all checks", count(all.Open), count(all.Accepted), count(all.Notes), count(all.All()))
+	for k := range last.Cells {
+		last.Cells[k].Bold = true
 	}
 	t.Add(last)
 	b.Table(t)

@@ -90,10 +90,8 @@ func (b *book) timelineCaption(day *report.Day) string {
 		events = ", and the events of section 10"
 	}
 	text := fmt.Sprintf("The course of %s: the times at which the runs held their steps, and the incidents by their numbers%s.", day.Date.Format(time.DateOnly), events)
-	for _, i := range day.Incidents {
-		if b.report.Incidents[i].Article != "" {
-			return text + " At a heavy line the article was changed."
-		}
+	if b.report.ArticleChanged(day) {
+		text += " At a heavy line the article was changed."
 	}
 	return text
 }

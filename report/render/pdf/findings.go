@@ -102,14 +102,8 @@ func (b *book) deviationTable() {
 		{Head: "Agreed by", Wraps: true}, {Head: "Findings", Wraps: true},
 	}}
 	for i, d := range deviations {
-		var covered []int
-		for k := range b.report.Findings {
-			if b.report.Findings[k].Deviation == i+1 {
-				covered = append(covered, k)
-			}
-		}
 		var names []string
-		for _, g := range b.report.GroupFindings(covered) {
+		for _, g := range b.report.CoveredBy(i + 1) {
 			names = append(names, g.Name())
 		}
 		span := frequencies(d.From, d.To)
@@ -141,21 +135,12 @@ func (b *book) repeatList() {
 		{Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "Why"}, {Head: "Frequencies", Wraps: true},
 		{Head: "Number", Align: layout.Right},
 	}}
-	type group struct {
-		first       report.Repeat
-		frequencies []string
-	}
-	var groups []*group
-	for _, r := range b.report.Repeat {
-		n := len(groups)
-		if n == 0 || groups[n-1].first.Polarization != r.Polarization || groups[n-1].first.Position != r.Position || groups[n-1].first.Why != r.Why {
-			groups = append(groups, &group{first: r})
-			n++
+	for _, g := range b.report.RepeatGroups() {
+		list := make([]string, len(g.Frequencies))
+		for i, f := range g.Frequencies {
+			list[i] = frequency(f)
 		}
-		groups[n-1].frequencies = append(groups[n-1].frequencies, frequency(r.Frequency))
-	}
-	for _, g := range groups {
-		t.Add(layout.Texts(string(g.first.Polarization), fmt.Sprint(g.first.Position), g.first.Why, strings.Join(g.frequencies, ", "), fmt.Sprint(len(g.frequencies))))
+		t.Add(layout.Texts(string(g.Polarization), fmt.Sprint(g.Position), g.Why, strings.Join(list, ", "), fmt.Sprint(len(list))))
 	}
 	b.Table(t)
 }

@@ -115,34 +115,11 @@ func (b *book) answer() {
 	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.Behaviour), indent, 14)
 }
 
-// amends says what a revision replaces, why, and what it changes in words
-// (ISO/IEC 17025:2017, 7.8.8).
+// amends says what a revision replaces, why, and what it changes.
 func (b *book) amends() {
-	s := b.report.Sheet.Report
-	if s.Revision == 0 {
-		return
+	if text := b.report.Amendment(); text != "" {
+		b.Lines(layout.BodyStyle, text, 0, 10)
 	}
-	text := fmt.Sprintf("Amendment. This is revision %d; it replaces %s: %s", s.Revision, orNotStated(s.Replaces), sentence(orNotStated(s.Reason)))
-	const most = 3 // section 2 has all of them
-	told := 0
-	for _, c := range b.report.Changes {
-		if !c.Digest && told < most {
-			text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), orNone(c.After), orNone(c.Before))
-			told++
-		}
-	}
-	if more := len(b.report.Changes) - told; more > 0 {
-		text += fmt.Sprintf(" %s in section 2.", plural(more, "more change"))
-	}
-	b.Lines(layout.BodyStyle, text, 0, 10)
-}
-
-// sentence ends a text with one full stop.
-func sentence(text string) string {
-	if strings.HasSuffix(text, ".") || strings.HasSuffix(text, "!") || strings.HasSuffix(text, "?") {
-		return text
-	}
-	return text + "."
 }
 
 // wholeStrip sets the strip of all cells.

@@ -78,13 +78,9 @@ func (b *book) index() {
 // whereItem names the pages of an item, or says why it is not there.
 func (b *book) whereItem(item indexed) string {
 	for _, name := range item.items {
-		for _, needed := range b.report.Items {
-			if needed.Name != name || needed.Present {
-				continue
-			}
-			if reason, waived := b.report.Sheet.Report.Omitted[name]; waived {
-				return "omitted: " + reason
-			}
+		if omitted, absent := b.report.Absent(name); omitted != nil {
+			return "omitted: " + omitted.Reason
+		} else if absent {
 			return "missing: " + name
 		}
 	}

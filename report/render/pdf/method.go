@@ -3,12 +3,8 @@ package pdf
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strconv"
 	"strings"
-	"time"
 
-	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
@@ -74,12 +70,10 @@ func (b *book) example() {
 		{Head: "From reading to verdict"}, {Head: "Source", Wraps: true}, {Head: "Factor", Align: layout.Decimal},
 		{Head: "", Unit: "dB", Align: layout.Decimal}, {Head: "Field", Unit: "V/m", Align: layout.Decimal},
 	}}
-	value := e.Raw
-	t.Add(layout.Texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(value), 3)))
-	for _, factor := range e.Ledger {
-		value *= quantity.FieldStrength(factor.Value)
-		t.Add(layout.Texts("× "+factor.Name, factor.Source, fixedPoint(float64(factor.Value), 5),
-			fixedPoint(float64(factor.Value.FieldDecibel()), 3), fixedPoint(float64(value), 3)))
+	t.Add(layout.Texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(e.Raw), 3)))
+	for _, link := range e.Chain() {
+		t.Add(layout.Texts("× "+link.Name, link.Source, fixedPoint(float64(link.Value), 5),
+			fixedPoint(float64(link.Value.FieldDecibel()), 3), fixedPoint(float64(link.Field), 3)))
 	}
 	d := max(3, fieldDecimals(v.Sustained, v.Lowest))
 	t.Add(layout.Texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
@@ -102,42 +96,15 @@ func (b *book) verdictText(v *report.Visit) string {
 
 // clocks sets how the clocks of the files were brought together.
 func (b *book) clocks() {
-	t := &layout.Table{Columns: []layout.Column{{Head: "File", Wraps: true}, {Head: "Runs", Wraps: true}, {Head: "Added to its times", Unit: "s", Align: layout.Decimal}}}
-	type shift struct {
-		offset time.Duration
-		runs   []string
-	}
-	shifts := map[string]*shift{}
-	var order []string
-	note := func(file string, offset time.Duration, run string) {
-		key := file + "\x00" + strconv.FormatInt(int64(offset), 10)
-		if shifts[key] == nil {
-			shifts[key] = &shift{offset: offset}
-			order = append(order, key)
-		}
-		if !slices.Contains(shifts[key].runs, run) {
-			shifts[key].runs = append(shifts[key].runs, run)
-		}
-	}
-	for i := range b.report.Runs {
-		s := b.report.Runs[i].Sheet
-		for _, file := range s.Files() {
-			if file.Role.Timed() {
-				note(file.Entry.File, file.Entry.ClockOffset, s.ID)
-			}
-		}
-	}
-	for _, key := range order {
-		file, _, _ := strings.Cut(key, "\x00")
-		if shifts[key].offset == 0 {
-			continue
-		}
-		t.Add(layout.Texts(file, strings.Join(shifts[key].runs, ", "), fixedPoint(shifts[key].offset.Seconds(), 3)))
-	}
 	b.Heading(layout.Heading{Level: 2, Text: "Clocks"})
-	if len(t.Rows) == 0 {
+	shifts := b.report.ClockShifts()
+	if len(shifts) == 0 {
 		b.Paragraph("The times of every file count as they are written; no clock was shifted.")
 		return
+	}
+	t := &layout.Table{Columns: []layout.Column{{Head: "File", Wraps: true}, {Head: "Runs", Wraps: true}, {Head: "Added to its times", Unit: "s", Align: layout.Decimal}}}
+	for _, shift := range shifts {
+		t.Add(layout.Texts(shift.File, strings.Join(shift.Runs, ", "), fixedPoint(shift.Added.Seconds(), 3)))
 	}
 	b.Table(t)
 	b.Note("The times of all other files count as they are written.")
@@ -171,7 +138,7 @@ func (b *book) budget() {
 	}
 	b.Table(t)
 	b.Note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
-		percent(math.Erf(float64(budget.CoverageFactor)/math.Sqrt2), 3)))
+		percent(budget.NormalCoverage(), 3)))
 }
 
 func freedom(x float64) string {

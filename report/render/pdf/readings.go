@@ -39,19 +39,8 @@ func (b *book) readings() {
 // multiplied in a run, with its source.
 func modulationFactors(run *report.Run, probe int) string {
 	var list []string
-	seen := map[string]bool{}
-	for _, v := range run.Visits {
-		for i := range v.Probes {
-			if v.Probes[i].Probe != probe {
-				continue
-			}
-			for _, factor := range v.Probes[i].Ledger {
-				text := fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source)
-				if factor.Modulation && !seen[text] {
-					list, seen[text] = append(list, text), true
-				}
-			}
-		}
+	for _, factor := range run.ModulationFactors(probe) {
+		list = append(list, fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source))
 	}
 	return orNone(strings.Join(list, "\n"))
 }
@@ -63,23 +52,17 @@ func (b *book) harmonics() {
 		{Head: "Run"}, {Head: "Frequency", Align: layout.Right}, {Head: "Harmonics", Wraps: true}, {Head: "Probe"},
 		{Head: "From the reading to the field", Wraps: true},
 	}}
-	for i := range b.report.Runs {
-		run := &b.report.Runs[i]
-		for _, v := range run.Visits {
-			if len(v.Harmonics) == 0 {
-				continue
+	for _, v := range b.report.WithHarmonics() {
+		for k := range v.Probes {
+			p := &v.Probes[k]
+			steps := make([]string, len(p.Ledger))
+			for n, factor := range p.Ledger {
+				steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)
 			}
-			for k := range v.Probes {
-				p := &v.Probes[k]
-				steps := make([]string, len(p.Ledger))
-				for n, factor := range p.Ledger {
-					steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)
-				}
-				if p.NoField {
-					steps = append(steps, "the harmonics leave no field")
-				}
-				t.Add(layout.Texts(run.ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
+			if p.NoField {
+				steps = append(steps, "the harmonics leave no field")
 			}
+			t.Add(layout.Texts(b.report.Runs[v.Run].ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
 		}
 	}
 	if len(t.Rows) == 0 {

@@ -134,7 +134,7 @@ func (b *book) cellFindings(c *report.Cell) {
 		{Head: "No."}, {Head: "Check"}, {Head: "Frequency", Wraps: true}, {Head: "What was found", Wraps: true},
 		{Head: "Evidence", Wraps: true}, {Head: "State"},
 	}}
-	heads := b.groupHeads()
+	heads := b.report.GroupHeads()
 	groups := b.report.GroupFindings(c.Findings)
 	for i := range groups {
 		g := &groups[i]
@@ -145,15 +145,4 @@ func (b *book) cellFindings(c *report.Cell) {
 		}})
 	}
 	b.Table(t)
-}
-
-// groupHeads gives for every finding the one under whose name it stands in section 9.
-func (b *book) groupHeads() map[int]int {
-	heads := map[int]int{}
-	for _, g := range b.report.GroupFindings(b.report.AllFindings()) {
-		for _, i := range g.Findings {
-			heads[i] = g.First()
-		}
-	}
-	return heads
 }

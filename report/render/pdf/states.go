@@ -2,7 +2,6 @@ package pdf
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"fieldheld/charts"
@@ -129,19 +128,4 @@ func joinRuns(runs []string) string {
 		return undefined
 	}
 	return strings.Join(runs, ", ")
-}
-
-// countFindings counts findings by check and state, checks in alphabetical order.
-func countFindings(findings []report.Finding) (checks []string, counts map[string]map[string]int) {
-	counts = map[string]map[string]int{}
-	for i := range findings {
-		f := &findings[i]
-		if counts[f.Check] == nil {
-			counts[f.Check] = map[string]int{}
-			checks = append(checks, f.Check)
-		}
-		counts[f.Check][string(f.State)]++
-	}
-	sort.Strings(checks)
-	return checks, counts
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"time"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
@@ -38,7 +37,7 @@ func (b *book) runSteps(i int) {
 		{Head: "Reflected", Unit: "W", Align: layout.Decimal}, {Head: "VSWR", Align: layout.Decimal}, {Head: "State"},
 	}}
 	decimals := megahertzDecimals(run.Visits)
-	usual := usualObservation(run.Visits)
+	usual := run.UsualObservation()
 	t.Rows = make([]layout.Row, 0, len(run.Visits))
 	for k, v := range run.Visits {
 		r := b.visitRow(v, decimals, days)
@@ -57,21 +56,6 @@ func (b *book) runSteps(i int) {
 		b.Note(fmt.Sprintf("The dwell record says “%s” of every visit for which nothing else is written below it.", usual))
 	}
 	b.Table(t)
-}
-
-// usualObservation is what the dwell record says of most of the visits; "" where
-// that is nothing. It is said once, so that what differs is seen.
-func usualObservation(visits []*report.Visit) string {
-	counts := map[string]int{}
-	usual := ""
-	for _, v := range visits {
-		seen := v.Record.Observation
-		counts[seen]++
-		if n := counts[seen]; n > counts[usual] || n == counts[usual] && seen < usual {
-			usual = seen
-		}
-	}
-	return usual
 }
 
 // sameDay reports whether a run begins and ends on one day in one zone, so that
@@ -94,7 +78,7 @@ func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) layout.Row 
 	return layout.Row{Cells: []layout.Cell{
 		{Text: fixedPoint(float64(v.Frequency())/1e6, decimals)}, {Text: at}, {Text: limitText(v.Limit, d)},
 		{Text: fixedPoint(float64(v.Sustained), d)}, {Text: fixedPoint(float64(v.Minimum), d)}, {Text: fixedPoint(float64(v.Maximum), d)},
-		{Text: decibels(float64(v.Margin), least)}, {Text: heldText(float64(v.Held), requiredFor(v))},
+		{Text: decibels(float64(v.Margin), least)}, {Text: heldText(float64(v.Held), v.Required)},
 		{Text: power(v.Power.Forward)}, {Text: power(v.Power.Reflected)}, {Text: ratio(v.Power.VSWR)}, stateCell(v.State),
 	}}
 }
@@ -120,10 +104,6 @@ func overDecimals(v *report.Visit) int {
 	}
 	return mostDecimals
 }
-
-// requiredFor is the required dwell of a visit; NaN decides nothing where
-// nothing is required.
-func requiredFor(v *report.Visit) time.Duration { return v.Required }
 
 // megahertzDecimals is how many decimals the frequencies of a run need.
 func megahertzDecimals(visits []*report.Visit) int {
