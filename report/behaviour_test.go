@@ -46,4 +46,8 @@ func TestBehaviourInACell(t *testing.T) {
 func TestDismissedEventsAreNoSusceptibilities(t *testing.T) {
 	r := &Report{Events: []Event{{}, {Event: jobsheet.Event{Dismissed: "a lamp"}}, {Event: jobsheet.Event{Run: "H1"}}}}
 	assert.Equal(t, []*Event{&r.Events[0], &r.Events[2]}, r.Susceptibilities())
+	r.Events[1].Search = &jobsheet.Search{}
+	assert.False(t, r.SearchRecorded(), "nobody searches the threshold of what was dismissed")
+	r.Events[2].Search = &jobsheet.Search{}
+	assert.True(t, r.SearchRecorded())
 }

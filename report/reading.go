@@ -17,13 +17,21 @@ func (run *Run) ModulationFactors(probe int) []evaluate.Factor {
 				continue
 			}
 			for _, factor := range v.Probes[i].Ledger {
-				if factor.Modulation && !slices.Contains(factors, factor) {
+				if factor.Modulation && !slices.ContainsFunc(factors, func(known evaluate.Factor) bool { return sameFactor(known, factor) }) {
 					factors = append(factors, factor)
 				}
 			}
 		}
 	}
 	return factors
+}
+
+// sameFactor reports whether two factors are one; both may be undefined.
+func sameFactor(a, b evaluate.Factor) bool {
+	if !quantity.Defined(a.Value) && !quantity.Defined(b.Value) {
+		a.Value, b.Value = 0, 0
+	}
+	return a == b
 }
 
 // UsualObservation is what the dwell record says of most of the run's visits; "" where
