@@ -93,9 +93,8 @@ func forecastCells(c *plan.Cell) []layout.Cell {
 	if c.Least != nil {
 		least = headroomText(c.Least.Headroom)
 	}
-	unknown := c.Count.NoForecast + c.Count.NoRating
 	return []layout.Cell{{Text: most}, {Text: least}, {Text: fmt.Sprint(c.Count.Reached)},
-		{Text: count(c.Count.Short), Bold: true}, {Text: count(unknown), Bold: true}}
+		{Text: count(c.Count.Short), Bold: true}, {Text: count(c.Count.Unknown()), Bold: true}}
 }
 
 // headroomText rounds a headroom so that it never reads as if the level were reached
@@ -104,14 +103,11 @@ func headroomText(d quantity.Decibel) string { return decibels(float64(d), 0) }
 
 // limitRange writes the limits of a cell's steps: "200", or "50 – 200".
 func limitRange(c *plan.Cell) string {
-	low, high := math.Inf(1), math.Inf(-1)
-	for i := range c.Steps {
-		low, high = min(low, float64(c.Steps[i].Limit)), max(high, float64(c.Steps[i].Limit))
-	}
+	low, high := c.LimitSpan()
 	if low == high {
-		return exact(low)
+		return exact(float64(low))
 	}
-	return exact(low) + " – " + exact(high)
+	return exact(float64(low)) + " – " + exact(float64(high))
 }
 
 // concerns sets what has to be settled before the test.
@@ -173,30 +169,10 @@ func forecastFigure(c *plan.Cell, group plan.Group) charts.Power {
 		series.Points = append(series.Points, charts.Point{X: float64(c.Steps[i].Frequency), Y: float64(c.Steps[i].Peak)})
 	}
 	figure.Forward = []charts.Series{series}
-	if rating, one := onlyRating(c); one {
+	if rating := c.OneRating(); rating != nil {
 		figure.Rated = float64(rating.Power)
 	}
 	return figure
-}
-
-// onlyRating returns the rating that limits every step with a forecast.
-func onlyRating(c *plan.Cell) (*plan.Rating, bool) {
-	part := ""
-	for i := range c.Steps {
-		switch p := c.Steps[i].Part; {
-		case p == "":
-		case part == "":
-			part = p
-		case p != part:
-			return nil, false
-		}
-	}
-	for i := range c.Ratings {
-		if c.Ratings[i].Part == part {
-			return &c.Ratings[i], true
-		}
-	}
-	return nil, false
 }
 
 func powerForecastCaption(c *plan.Cell, group plan.Group) string {
@@ -205,7 +181,7 @@ func powerForecastCaption(c *plan.Cell, group plan.Group) string {
 		text += " at the crest of the modulation"
 	}
 	text += fmt.Sprintf(". Most is needed at %s: %s.", frequency(c.Greatest.Frequency), withUnit(power(c.Greatest.Peak), "W"))
-	if rating, one := onlyRating(c); one {
+	if rating := c.OneRating(); rating != nil {
 		text += fmt.Sprintf(" The lowest rating is that of %s, %s.", rating.Part, withUnit(power(rating.Power), "W"))
 	}
 	if n := c.Count.NoForecast; n > 0 {

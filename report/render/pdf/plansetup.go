@@ -23,35 +23,17 @@ func (s *planPaper) positions() {
 	s.Paragraph(text)
 	t := &layout.Table{Narrow: true, Columns: []layout.Column{{Head: "Frequency range"}, {Head: "Position", Align: layout.Right}, {Head: "Centre from the\nleft edge", Unit: "m", Align: layout.Decimal},
 		{Head: "To the next\nposition", Unit: "m", Align: layout.Decimal}}}
-	var widest *plan.Cell
-	for i := range s.plan.Cells {
-		c := &s.plan.Cells[i]
-		if widest == nil || c.Positions > widest.Positions {
-			widest = c
-		}
-		if !s.placed(c, i) {
-			t.Add(layout.Texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
-		}
+	for _, c := range s.plan.Places() {
+		t.Add(layout.Texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
 	}
 	s.Table(t)
-	if widest != nil && quantity.Defined(width) {
+	if widest := s.plan.Widest(); widest != nil && quantity.Defined(width) {
 		s.Figure(62, 62, fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position")),
 			func(on charts.Surface, wide, high float64) error {
 				drawPositions(on, wide, high, widest, width)
 				return nil
 			})
 	}
-}
-
-// placed reports whether a cell before has the same range and position, at another
-// polarization.
-func (s *planPaper) placed(c *plan.Cell, index int) bool {
-	for i := range index {
-		if other := &s.plan.Cells[i]; other.From == c.From && other.To == c.To && other.Position == c.Position {
-			return true
-		}
-	}
-	return false
 }
 
 // drawPositions draws the boundary as a bar and an antenna before each part of it.
@@ -140,19 +122,11 @@ func (s *planPaper) forecastList(c *plan.Cell) *layout.Table {
 	})
 }
 
-func varyingLimit(c *plan.Cell) bool {
-	for i := range c.Steps {
-		if c.Steps[i].Limit != c.Steps[0].Limit {
-			return true
-		}
-	}
-	return false
-}
-
 // acrossTable sets the steps side by side, up to most in a row: each with its frequency, its limit where these differ, and further cells.
 func (s *planPaper) acrossTable(c *plan.Cell, most int, further []layout.Column, cells func(*plan.Step) []layout.Cell) *layout.Table {
 	columns := []layout.Column{{Head: "Frequency", Unit: "MHz", Align: layout.Decimal}}
-	varying := varyingLimit(c)
+	low, high := c.LimitSpan()
+	varying := low != high
 	if varying {
 		columns = append(columns, layout.Column{Head: "Limit", Unit: "V/m", Align: layout.Decimal})
 	}
