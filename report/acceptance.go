@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"fieldheld/ingest/quantity"
@@ -15,6 +16,24 @@ func (r *Report) AskedMargin() quantity.Decibel { return r.Requirement.Rule.Marg
 // acceptance level, which has the guard band in it.
 func (r *Report) OverAcceptance(margin quantity.Decibel) quantity.Decibel {
 	return margin - r.AskedMargin()
+}
+
+// MetMargins returns the least and the greatest margin over the acceptance level of
+// all steps that are met, in every cell; NaN where there is none.
+func (r *Report) MetMargins() (least, greatest quantity.Decibel) {
+	least, greatest = quantity.Undefined[quantity.Decibel](), quantity.Undefined[quantity.Decibel]()
+	for i := range r.Cells {
+		for k := range r.Cells[i].Steps {
+			step := &r.Cells[i].Steps[k]
+			if step.State != Met || step.Best == nil {
+				continue
+			}
+			if margin := r.OverAcceptance(step.Best.Margin); !math.IsInf(float64(margin), 0) {
+				least, greatest = quantity.Lower(least, margin), quantity.Higher(greatest, margin)
+			}
+		}
+	}
+	return least, greatest
 }
 
 // ThresholdMargin is how far the threshold of an event lies over the acceptance level;

@@ -39,6 +39,19 @@ func TestMarginsOverTheAcceptanceLevel(t *testing.T) {
 	}
 }
 
+func TestMarginsOfTheStepsThatAreMet(t *testing.T) {
+	none := quantity.Undefined[quantity.FieldStrength]()
+	low, high, failed, unknown, endless := made(0, 30e6, Met, 101), made(0, 31e6, Met, 130), made(0, 32e6, NotMet, 50), made(0, 33e6, Met, none), made(0, 34e6, Met, 150)
+	endless.Margin = quantity.Decibel(math.Inf(1))
+	r, _ := served(stepOf(unknown), stepOf(high), stepOf(failed), stepOf(low), stepOf(endless))
+	least, greatest := r.MetMargins()
+	assert.Equal(t, []quantity.Decibel{low.Margin, high.Margin}, []quantity.Decibel{least, greatest})
+
+	r, _ = served(stepOf(failed), stepOf(unknown))
+	least, greatest = r.MetMargins()
+	assert.False(t, quantity.Defined(least) || quantity.Defined(greatest))
+}
+
 func TestACellWithoutALevelHasNoLeastMargin(t *testing.T) {
 	c := &Cell{Statistics: Statistics{LeastMargin: Extreme{Value: 0.4, Frequency: 30e6, Run: "H1"}}}
 	assert.Equal(t, 0.4, c.LeastMargin().Value)

@@ -10,6 +10,7 @@ import (
 	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // made is a visit of a run at a frequency with a state and a sustained field.
@@ -103,17 +104,26 @@ func TestFailures(t *testing.T) {
 	part := stepOf(accepted)
 	part.State = MetWithDeviations
 	missing := made(0, 34e6, NotShown, none)
-	_, c := served(stepOf(unshown, first, again), stepOf(made(0, 31e6, NotMet, 90), low), stepOf(high), part, stepOf(missing))
-	list := c.Failures()
+	r, c := served(stepOf(unshown, first, again), stepOf(made(0, 31e6, NotMet, 90), low), stepOf(high), part, stepOf(missing))
+	first.Margin = -3
+	list := r.Failures(c)
 	assert.Equal(t, []Failure{
-		{&c.Steps[0], first, 80}, // nothing was held: what there was
-		{&c.Steps[1], low, 95},   // of a step that is not met, its best visit alone
-		{&c.Steps[2], high, 170}, // too high
-		{&c.Steps[3], accepted, 97},
+		{&c.Steps[0], first, 80, -3},          // nothing was held: what there was
+		{&c.Steps[1], low, 95, low.Margin},    // of a step that is not met, its best visit alone
+		{&c.Steps[2], high, 170, high.Margin}, // too high
+		{&c.Steps[3], accepted, 97, accepted.Margin},
 	}, list)
 	assert.True(t, list[0].Overcome())
 	assert.False(t, list[1].Overcome())
 	assert.False(t, list[3].Overcome(), "a deviation overcomes nothing")
+	assert.False(t, list[1].ByAnotherCheck())
+	assert.True(t, list[2].ByAnotherCheck())
+
+	r.Budget = &uncertainty.Budget{Standard: 1, Expanded: 2}
+	r.Requirement.Rule = uncertainty.Rule{Guarded: true, Guard: 1}
+	guarded := r.Failures(c)
+	assert.InDelta(t, float64(high.Margin)-2, float64(guarded[2].Margin), 1e-9)
+	assert.False(t, guarded[2].ByAnotherCheck(), "within the guard band")
 
 	shown := c.StepsNotShown()
 	assert.Len(t, shown, 1)

@@ -6,23 +6,30 @@ import "fieldheld/ingest/quantity"
 // visit that gives it its state; or a visit that failed at a step which another one
 // meets.
 type Failure struct {
-	Step  *Step
-	Visit *Visit
-	Level quantity.FieldStrength // that tells it: the sustained field, or the maximum where it is too high
+	Step   *Step
+	Visit  *Visit
+	Level  quantity.FieldStrength // that tells it: the sustained field, or the maximum where it is too high
+	Margin quantity.Decibel       // of the sustained field over the acceptance level
 }
 
 // Overcome reports whether another visit meets the step.
 func (f *Failure) Overcome() bool { return f.Step.State == Met }
 
+// ByAnotherCheck reports whether the level is no reason of the failure.
+func (f *Failure) ByAnotherCheck() bool { return f.Margin >= 0 }
+
 // Failures returns the failures of a cell, in the order of its steps. What is not
 // shown is none: nobody knows whether it failed.
-func (c *Cell) Failures() []Failure {
+func (r *Report) Failures(c *Cell) []Failure {
 	var list []Failure
+	add := func(step *Step, v *Visit, level quantity.FieldStrength) {
+		list = append(list, Failure{step, v, level, r.OverAcceptance(v.Margin)})
+	}
 	for i := range c.Steps {
 		step := &c.Steps[i]
 		switch step.State {
 		case NotMet, MetWithDeviations:
-			list = append(list, Failure{step, step.Best, shownLevel(step.Best)})
+			add(step, step.Best, shownLevel(step.Best))
 		case Met:
 			for _, v := range step.Visits {
 				if v != step.Best && v.State == NotMet {
@@ -30,7 +37,7 @@ func (c *Cell) Failures() []Failure {
 					if !quantity.Defined(level) {
 						level = v.Minimum
 					}
-					list = append(list, Failure{step, v, level})
+					add(step, v, level)
 				}
 			}
 		}

@@ -30,7 +30,7 @@ func (b *book) figures(c *report.Cell) cellFigures {
 	f.field = charts.Field{Frequencies: frequencies, Runs: series(curves, func(v *report.Visit) float64 { return float64(v.Sustained) })}
 	f.margin = b.margin(c, curves)
 	b.levels(c, &f.field)
-	markSteps(c, &f.field)
+	b.markSteps(c, &f.field)
 	f.fieldCaption = b.fieldCaption(c)
 	if len(c.Steps) == 0 {
 		return f
@@ -136,8 +136,8 @@ func slope(piece report.LimitPiece, by quantity.Decibel) []charts.Point {
 }
 
 // markSteps marks what is not met, not shown, accepted or was repeated.
-func markSteps(c *report.Cell, f *charts.Field) {
-	for _, failure := range c.Failures() {
+func (b *book) markSteps(c *report.Cell, f *charts.Field) {
+	for _, failure := range b.report.Failures(c) {
 		at := charts.Point{X: float64(failure.Step.Frequency), Y: float64(failure.Level)}
 		switch {
 		case failure.Overcome():

@@ -26,7 +26,7 @@ func (b *book) margin(c *report.Cell, curves []report.Curve) charts.Margin {
 		}
 		return float64(b.report.OverAcceptance(v.Margin))
 	})
-	m.Failed, m.Thresholds = b.failures(c), b.thresholds(c)
+	m.Failed, m.Thresholds = lane(b.report.Failures(c)), b.thresholds(c)
 	m.Holes, m.Accepted = holes(c)
 	return m
 }
@@ -34,29 +34,18 @@ func (b *book) margin(c *report.Cell, curves []report.Curve) charts.Margin {
 // marginAxis is the range of the margins of all steps that are met, in every
 // cell, so that the figures of one report compare. From is above To without any.
 func (b *book) marginAxis() charts.Range {
-	axis := charts.Range{From: math.Inf(1), To: math.Inf(-1)}
-	for i := range b.report.Cells {
-		for k := range b.report.Cells[i].Steps {
-			step := &b.report.Cells[i].Steps[k]
-			if step.State != report.Met || step.Best == nil {
-				continue
-			}
-			margin := float64(b.report.OverAcceptance(step.Best.Margin))
-			if math.IsNaN(margin) || math.IsInf(margin, 0) {
-				continue
-			}
-			axis.From, axis.To = min(axis.From, margin), max(axis.To, margin)
-		}
+	least, greatest := b.report.MetMargins()
+	if !quantity.Defined(least) {
+		return charts.Range{From: math.Inf(1), To: math.Inf(-1)}
 	}
-	return axis
+	return charts.Range{From: float64(least), To: float64(greatest)}
 }
 
-// failures are what stands in the lane below the axis.
-func (b *book) failures(c *report.Cell) []charts.Failure {
-	var list []charts.Failure
-	for _, f := range c.Failures() {
-		list = append(list, charts.Failure{State: proof(f.Step.State),
-			Point: charts.Point{X: float64(f.Visit.Frequency()), Y: float64(b.report.OverAcceptance(f.Visit.Margin))}})
+// lane is what stands in the lane below the axis.
+func lane(failures []report.Failure) []charts.Failure {
+	list := make([]charts.Failure, len(failures))
+	for i, f := range failures {
+		list[i] = charts.Failure{State: proof(f.Step.State), Point: charts.Point{X: float64(f.Visit.Frequency()), Y: float64(f.Margin)}}
 	}
 	return list
 }
@@ -86,11 +75,11 @@ func (b *book) marginCaption(c *report.Cell) string {
 	} else if e := c.Statistics.LeastMargin; !math.IsNaN(e.Value) {
 		text += fmt.Sprintf(" The least margin over the lowest acceptable level is %s, at %s.", withUnit(b.marginText(e), "dB"), frequency(e.Frequency))
 	}
-	failures := b.failures(c)
+	failures := b.report.Failures(c)
 	if len(failures) > 0 {
 		text += " Below the axis stand the visits that failed, with their margins in dB: a cross where the step was repeated and met, the mark of the step where it was not."
 	}
-	if slices.ContainsFunc(failures, func(f charts.Failure) bool { return f.Y >= 0 }) {
+	if slices.ContainsFunc(failures, func(f report.Failure) bool { return f.ByAnotherCheck() }) {
 		text += " A value of 0 dB or more failed by another check than level."
 	}
 	if b.report.Budget != nil {

@@ -54,11 +54,11 @@ func drawPositions(on charts.Surface, wide, high float64, c *plan.Cell, width qu
 		charts.Point{X: x(0), Y: top - bar}), charts.Segment{Kind: charts.Close}), line)
 	text := fmt.Sprintf("test setup boundary, %s", width)
 	on.Text(x(width/2)-on.Width(label, text)/2, top-bar+4, label, charts.Ink, text)
-	part := width / quantity.Length(c.Positions)
 	for i := 1; i <= c.Positions; i++ {
-		centre := x(part * quantity.Length(float64(i)-0.5))
+		place, spacing := plan.Place(width, quantity.Position(i), c.Positions)
+		centre := x(place)
 		if i < c.Positions {
-			border := x(part * quantity.Length(i))
+			border := x(spacing * quantity.Length(i))
 			on.Stroke(path(charts.Point{X: border, Y: top - bar}, charts.Point{X: border, Y: 16}),
 				charts.Line{Width: 0.4, Dashes: []float64{2, 2}, Colour: charts.Quiet})
 		}

@@ -2,8 +2,6 @@ package pdf
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
@@ -107,13 +105,11 @@ func overDecimals(v *report.Visit) int {
 
 // megahertzDecimals is how many decimals the frequencies of a run need.
 func megahertzDecimals(visits []*report.Visit) int {
-	most := 0
-	for _, v := range visits {
-		text := strconv.FormatFloat(float64(v.Frequency())/1e6, 'f', 6, 64)
-		text = strings.TrimRight(text, "0")
-		most = max(most, len(text)-strings.IndexByte(text, '.')-1)
+	list := make([]quantity.Frequency, len(visits))
+	for i, v := range visits {
+		list[i] = v.Frequency()
 	}
-	return most
+	return decimalsOfMegahertz(list)
 }
 
 // corrections sets the tables of appendix B, as they were used.
