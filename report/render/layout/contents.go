@@ -36,7 +36,7 @@ func (f *Flow) Contents() {
 		end := x + f.Text(x, y, s, title)
 		f.TextRight(f.Format.Right(), y, s, page)
 		f.Rule(end+6, f.Format.Right()-f.types.width(s, page)-6, y, 0.25, charts.Grid)
-		f.Link(f.Format.Left(), f.Y, f.Format.Measure(), pitch, e.anchor)
+		f.link(f.Format.Left(), f.Y, f.Format.Measure(), pitch, e.anchor)
 		f.Y += pitch
 	}
 	f.Y += 8

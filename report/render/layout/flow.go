@@ -48,7 +48,7 @@ func Begin(o Options) *Flow {
 // End ends the document and returns what its layout found. The error is that of the
 // first drawing that failed.
 func (f *Flow) End() (*Pagination, error) {
-	f.found.lastFill = 1 - f.Free()/(f.Format.Bottom()-bodyTop)
+	f.found.lastFill = 1 - f.free()/(f.Format.Bottom()-bodyTop)
 	return f.found, f.fault
 }
 
@@ -101,8 +101,8 @@ func (f *Flow) NewPage() {
 	f.furnish()
 }
 
-// Free is what is left of the body on the present page.
-func (f *Flow) Free() Points { return f.Format.Bottom() - f.Y }
+// free is what is left of the body on the present page.
+func (f *Flow) free() Points { return f.Format.Bottom() - f.Y }
 
 // headHeight is what a head takes: the space above it, itself, the space below.
 func (f *Flow) headHeight(h Heading, top bool) float64 {
@@ -115,7 +115,7 @@ func (h Heading) style() Style {
 	if h.Level == 1 {
 		return HeadingStyle
 	}
-	return SubheadingStyle
+	return subheadingStyle
 }
 
 func (f *Flow) headSpace(h Heading, top bool) (above, below float64) {
@@ -146,7 +146,7 @@ func (f *Flow) Reserve(height Points) {
 		}
 		need += f.headHeight(h, top && i == 0)
 	}
-	if !top && need > f.Free() {
+	if !top && need > f.free() {
 		f.NewPage()
 	}
 	waiting := f.pending
@@ -238,7 +238,7 @@ func (f *Flow) Figure(least, most Points, caption string, draw func(on charts.Su
 	captionLines := f.types.wrap(CaptionStyle, f.prepare(caption), f.Format.Measure())
 	below := float64(len(captionLines))*CaptionStyle.Leading + 16
 	f.Reserve(least + below)
-	height := min(most, f.Free()-below)
+	height := min(most, f.free()-below)
 	width := f.Format.Measure()
 	f.Draw(height, func(s charts.Surface) error { return draw(s, width, height) })
 	f.Y += 4

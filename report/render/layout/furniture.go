@@ -27,22 +27,22 @@ func (f *Flow) furnish() {
 	format := f.Format
 	top, foot := Margin-16, format.Height-Margin+16
 	right := f.furniture.HeadRight
-	f.TextRight(format.Right(), top, FurnitureStyle, right)
-	room := format.Measure() - f.types.width(FurnitureStyle, right) - 20
-	f.Text(format.Left(), top, FurnitureStyle, f.types.fit(FurnitureStyle, f.furniture.HeadLeft, room))
+	f.TextRight(format.Right(), top, furnitureStyle, right)
+	room := format.Measure() - f.types.width(furnitureStyle, right) - 20
+	f.Text(format.Left(), top, furnitureStyle, f.types.fit(furnitureStyle, f.furniture.HeadLeft, room))
 	f.Rule(format.Left(), format.Right(), top+5, 0.4, charts.Accent)
 	if f.furniture.Marking != "" {
 		for _, at := range []float64{top - 13, foot + 13} {
 			f.marking(f.furniture.Marking, at)
 		}
 	}
-	f.TextRight(format.Right(), foot, FurnitureStyle, fmt.Sprintf("Page %d of %d", f.page, f.earlier.pages))
-	f.Text(format.Left(), foot, FurnitureStyle, f.types.fit(FurnitureStyle, f.furniture.Foot, format.Measure()-90))
+	f.TextRight(format.Right(), foot, furnitureStyle, fmt.Sprintf("Page %d of %d", f.page, f.earlier.pages))
+	f.Text(format.Left(), foot, furnitureStyle, f.types.fit(furnitureStyle, f.furniture.Foot, format.Measure()-90))
 }
 
 // marking sets the marking of the document in the middle of a line.
 func (f *Flow) marking(text string, at float64) {
-	bold := FurnitureStyle.Bold().In(charts.Ink)
+	bold := furnitureStyle.Bold().In(charts.Ink)
 	text = f.types.fit(bold, text, f.Format.Measure())
 	f.Text((f.Format.Width-f.types.width(bold, text))/2, at, bold, text)
 }

@@ -63,7 +63,7 @@ func TestParagraphLeavesNoLineAlone(t *testing.T) {
 		for fill := 600.0; fill < A4.Bottom()-bodyTop; fill += 3 {
 			f := measuring(t)
 			f.Y += fill
-			room := int(f.Free() / BodyStyle.Leading)
+			room := int(f.free() / BodyStyle.Leading)
 			f.Paragraph(strings.TrimSuffix(strings.Repeat("line\n", lines), "\n"))
 			if f.page == 1 {
 				continue

@@ -188,9 +188,9 @@ func (p *paper) linkNumber(name string) int {
 	return n
 }
 
-// Link makes an area, whose upper left corner is at x, y, lead to an anchor; "" leads
+// link makes an area, whose upper left corner is at x, y, lead to an anchor; "" leads
 // nowhere.
-func (p *paper) Link(x, y, width, height Points, anchor string) {
+func (p *paper) link(x, y, width, height Points, anchor string) {
 	if p.doc != nil && anchor != "" {
 		p.doc.Link(x, y, width, height, p.linkNumber(anchor))
 	}

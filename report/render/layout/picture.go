@@ -34,7 +34,7 @@ func (f *Flow) Picture(p Picture, caption string) {
 	below := float64(len(lines))*CaptionStyle.Leading + 18
 	const smallest = 0.55 // of its size, where that saves a half empty page
 	f.Reserve(smallest*high*scale + below)
-	scale = min(scale, (f.Free()-below)/high)
+	scale = min(scale, (f.free()-below)/high)
 	width, height := wide*scale, high*scale
 	f.drawPicture(p, f.Format.Left(), f.Y, width, height)
 	f.Y += height + 4

@@ -20,14 +20,14 @@ var (
 	TitleStyle      = Style{fonts.Bold, 22, 26, charts.Ink}
 	LeadStyle       = Style{fonts.Regular, 13, 18.5, charts.Ink} // what is to be read first
 	HeadingStyle    = Style{fonts.Bold, 13, 17, charts.Accent}
-	SubheadingStyle = Style{fonts.Bold, 9.5, 13.5, charts.Ink}
+	subheadingStyle = Style{fonts.Bold, 9.5, 13.5, charts.Ink}
 	BodyStyle       = Style{fonts.Regular, 9.5, 13.5, charts.Ink} // running text
 	TableStyle      = Style{fonts.Condensed, 8, 10.5, charts.Ink}
-	TableHeadStyle  = Style{fonts.CondensedBold, 8, 10, charts.Ink}
-	UnitStyle       = Style{fonts.Condensed, 8, 10, charts.Quiet}   // of a column, below its head
+	tableHeadStyle  = Style{fonts.CondensedBold, 8, 10, charts.Ink}
+	unitStyle       = Style{fonts.Condensed, 8, 10, charts.Quiet}   // of a column, below its head
 	LabelStyle      = Style{fonts.Condensed, 8, 10.5, charts.Quiet} // before a value
 	CaptionStyle    = Style{fonts.Condensed, 8, 10.5, charts.Quiet} // captions and notes
-	FurnitureStyle  = Style{fonts.Condensed, 8, 10, charts.Quiet}   // head and foot of each page
+	furnitureStyle  = Style{fonts.Condensed, 8, 10, charts.Quiet}   // head and foot of each page
 )
 
 // In returns the style in another colour.

@@ -100,11 +100,11 @@ func (f *Flow) Table(t *Table) {
 	f.Reserve(f.together(t, s))
 	f.tableHead(t, s)
 	for i, r := range t.Rows {
-		if n := len(t.Rows); n > 3 && i == n-2 && f.rowHeight(t, s, r)+f.rowHeight(t, s, t.Rows[n-1]) > f.Free() {
+		if n := len(t.Rows); n > 3 && i == n-2 && f.rowHeight(t, s, r)+f.rowHeight(t, s, t.Rows[n-1]) > f.free() {
 			f.breakTable(t, s) // the last row does not go to the next page alone
 		}
 		f.tableRow(t, s, r)
-		if i%5 == 4 && i < len(t.Rows)-1 && f.Free() > s.pitch {
+		if i%5 == 4 && i < len(t.Rows)-1 && f.free() > s.pitch {
 			f.Rule(f.Format.Left(), f.Format.Left()+s.total, f.Y, 0.3, charts.Hair)
 		}
 	}
@@ -120,7 +120,7 @@ func (f *Flow) together(t *Table, s *shape) float64 {
 		least += f.rowHeight(t, s, t.Rows[i])
 	}
 	const most = 14
-	if page := f.Format.Bottom() - bodyTop; len(t.Rows) <= most && f.Free() < 0.3*page {
+	if page := f.Format.Bottom() - bodyTop; len(t.Rows) <= most && f.free() < 0.3*page {
 		whole := s.head + 2
 		for _, r := range t.Rows {
 			whole += f.rowHeight(t, s, r)
@@ -146,10 +146,10 @@ func (f *Flow) tableHead(t *Table, s *shape) {
 		lines := s.headLines[k]
 		for i, line := range lines {
 			row := s.headRows - len(lines) + i // heads stand on the last line
-			f.headCell(s, k, c, y+float64(row)*TableHeadStyle.Leading, TableHeadStyle, line)
+			f.headCell(s, k, c, y+float64(row)*tableHeadStyle.Leading, tableHeadStyle, line)
 		}
 		if c.Unit != "" {
-			f.headCell(s, k, c, y+float64(s.headRows)*TableHeadStyle.Leading, UnitStyle, c.Unit)
+			f.headCell(s, k, c, y+float64(s.headRows)*tableHeadStyle.Leading, unitStyle, c.Unit)
 		}
 	}
 	f.Y += s.head
@@ -169,7 +169,7 @@ func (f *Flow) headCell(s *shape, k int, c Column, y float64, st Style, text str
 func (f *Flow) tableRow(t *Table, s *shape, r Row) {
 	lines, most := f.rowLines(t, s, r)
 	for begin := 0; begin < most; {
-		room := int((f.Free() - 2*s.pad) / TableStyle.Leading)
+		room := int((f.free() - 2*s.pad) / TableStyle.Leading)
 		whole := int((f.Format.Bottom() - bodyTop - s.head - 2*s.pad) / TableStyle.Leading)
 		rest := most - begin
 		if room < rest && (rest <= whole || room < 3) {
@@ -262,7 +262,7 @@ func (f *Flow) rowPart(t *Table, s *shape, r Row, lines rowText, begin, count in
 		for i := begin; i < min(begin+count, len(lines.cells[k])); i++ {
 			f.Text(x+markSpace(c), baseline+float64(i-begin)*TableStyle.Leading, cellStyle(c), lines.cells[k][i])
 		}
-		f.Link(x, top, s.width[k], float64(count)*TableStyle.Leading+2*s.pad, c.Link)
+		f.link(x, top, s.width[k], float64(count)*TableStyle.Leading+2*s.pad, c.Link)
 	}
 	for i := max(begin, lines.above); i < begin+count; i++ {
 		f.Text(f.Format.Left(), f.Y+TableStyle.Size+float64(i-begin)*TableStyle.Leading, CaptionStyle, lines.note[i-lines.above])
@@ -284,7 +284,7 @@ func (f *Flow) cell(t *Table, s *shape, k int, c *Cell, x, baseline float64) {
 		at = x + s.width[k] - f.types.width(st, c.Text)
 	}
 	f.Text(at, baseline, st, c.Text)
-	f.Link(x, baseline-TableStyle.Size, s.width[k], TableStyle.Leading, c.Link)
+	f.link(x, baseline-TableStyle.Size, s.width[k], TableStyle.Leading, c.Link)
 }
 
 // beforePoint is the part of a number before its decimal point. A text that is

@@ -18,9 +18,9 @@ func (f *Flow) shapeOf(t *Table) *shape {
 		s.units = s.units || c.Unit != ""
 		s.width[k], least[k], heads[k] = f.columnNeeds(t, s, k)
 	}
-	s.head = 3 + float64(s.headRows)*TableHeadStyle.Leading + 3.5
+	s.head = 3 + float64(s.headRows)*tableHeadStyle.Leading + 3.5
 	if s.units {
-		s.head += UnitStyle.Leading
+		s.head += unitStyle.Leading
 	}
 	if t.Narrow {
 		s.gap = narrowGap
@@ -40,9 +40,9 @@ func (f *Flow) shapeOf(t *Table) *shape {
 // which no word breaks, and the one of its head.
 func (f *Flow) columnNeeds(t *Table, s *shape, k int) (whole, least, head float64) {
 	c := t.Columns[k]
-	head = f.types.width(UnitStyle, c.Unit)
+	head = f.types.width(unitStyle, c.Unit)
 	for _, line := range s.headLines[k] {
-		head = max(head, f.types.width(TableHeadStyle, line))
+		head = max(head, f.types.width(tableHeadStyle, line))
 	}
 	after := 0.0
 	for i := range t.Rows {
