@@ -37,7 +37,6 @@ func (s Style) In(colour color.RGBA) Style {
 }
 
 // Bold returns the style in the bold cut of its family.
-// Bold returns the style in the bold cut of its family.
 func (s Style) Bold() Style {
 	switch s.Cut {
 	case fonts.Regular:
