@@ -238,9 +238,9 @@ func probesJSON(run *Run) []jsonProbe {
 
 func findingJSON(f *Finding) jsonFinding {
 	out := jsonFinding{Check: f.Check, State: string(f.State), Run: f.Run, Polarization: f.Polarization, Position: f.Position,
-		From: defined(f.From), To: defined(f.To), Message: f.Message, Evidence: []jsonEvidence{}, Group: f.Group}
-	if f.Meaning != "" {
-		out.Message += " " + f.Meaning
+		From: defined(f.From), To: defined(f.To), Message: f.Message(), Evidence: []jsonEvidence{}, Group: f.Group}
+	if meaning := f.Meaning(); meaning != "" {
+		out.Message += " " + meaning
 	}
 	for _, e := range f.Evidence {
 		evidence := jsonEvidence{File: e.File}

@@ -39,9 +39,9 @@ func groupText(f *report.Finding, g *report.FindingGroup) string {
 		if f.From != g.From || f.To != g.To {
 			at = ", at " + frequencies(f.From, f.To)
 		}
-		return fmt.Sprintf("%d of one kind. The first%s: %s", n, at, f.Message)
+		return fmt.Sprintf("%d of one kind. The first%s: %s", n, at, f.Message())
 	}
-	return f.Message
+	return f.Message()
 }
 
 // whereText says which part of the day findings concern.
@@ -81,7 +81,7 @@ func (b *book) findingTable() {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
 		t.Add(layout.Row{Anchor: findingAnchor(g.First()), Cells: []layout.Cell{
-			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning)))},
+			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning())))},
 			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open},
 		}})
 	}
