@@ -40,7 +40,8 @@ var allowed = map[string][]string{
 	"templates/wording":          nil,
 	"templates/demoday":          {"report/render/book", "ingest/table", "ingest/record", "ingest/jobsheet", "ingest/zone"},
 	"report/seal/evidence":       {"report/seal/archive"},
-	"report/render/pdf":          {"report", "report/plan", "charts", "templates/fonts", "report/seal/archive"},
+	"report/render/layout":       {"charts", "templates/fonts"},
+	"report/render/pdf":          {"report", "report/plan", "report/render/layout", "charts", "report/seal/archive"},
 	"report/seal/archive":        nil,
 	"report/seal/signature":      {"report/seal/archive"},
 	"report/wholefile":           nil,
@@ -58,8 +59,8 @@ var allowed = map[string][]string{
 // onlyUser names the packages that alone may import a library.
 var onlyUser = map[string][]string{
 	"github.com/xuri/excelize/v2":  {"ingest/table", "report/render/book"},
-	"github.com/go-pdf/fpdf":       {"report/render/pdf"},
-	"gonum.org/v1/plot":            {"charts", "report/render/pdf"},
+	"github.com/go-pdf/fpdf":       {"report/render/layout"},
+	"gonum.org/v1/plot":            {"charts"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},
 }
 
