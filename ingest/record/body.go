@@ -40,14 +40,6 @@ func (e *evidence) look(cell, date []byte, shown dateEvidence, ok bool, row int)
 	}
 }
 
-// ambiguousDate reports whether day and month of a date could be exchanged for
-// another date.
-func ambiguousDate(cell []byte) bool {
-	early, n, _, a := parseDate(cell, dayFirst)
-	late, _, _, b := parseDate(cell, monthFirst)
-	return a && b && n > 0 && early != late
-}
-
 // body reads the rows of one kind of record.
 type body interface {
 	read(*layout) (evidence, error) // goes through the rows; the error is that of the file
@@ -91,10 +83,10 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 		return nil, evidence{}, err
 	}
 	if learned != nil {
-		l.numbers, l.clock.numbers = learned.numbers, learned.numbers
+		l.numbers, l.clock.numbers, l.markShown = learned.numbers, learned.numbers, learned.markShown
 		l.numbersWhy, l.orderWhy = learned.numbersWhy, learned.orderWhy
 		l.end = l.usualEnd() // as numbers are read now
-		l.clock.order, l.clock.shown = learned.clock.order, learned.clock.shown
+		l.clock.order, l.orderShown = learned.clock.order, learned.orderShown
 	}
 	seen, err := b.read(l)
 	return l, seen, err
@@ -103,21 +95,21 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 // learn takes what the body showed into the layout, and reports whether it is
 // something else than was assumed.
 func (l *layout) learn(seen evidence) (other bool) {
-	if !l.numbers.shown && seen.marks.comma != seen.marks.point {
+	if !l.markShown && seen.marks.comma != seen.marks.point {
 		mark := byte('.')
 		if seen.marks.comma {
 			mark = ','
 		}
 		other = l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, seen.marks.why()
+		l.numbers.decimal, l.markShown, l.numbersWhy = mark, true, seen.marks.why()
 	}
-	if mark, why := l.markBesideNumbers(seen.marks); !l.numbers.shown && mark != 0 {
+	if mark, why := l.markBesideNumbers(seen.marks); !l.markShown && mark != 0 {
 		other = other || l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, why
+		l.numbers.decimal, l.markShown, l.numbersWhy = mark, true, why
 	}
-	if order := seen.dates.order(); !l.clock.shown && order != orderUnknown {
+	if order := seen.dates.order(); !l.orderShown && order != orderUnknown {
 		other = other || order == monthFirst // day first is what was assumed
-		l.clock.order, l.clock.shown, l.orderWhy = order, true, "as rows further down show"
+		l.clock.order, l.orderShown, l.orderWhy = order, true, "as rows further down show"
 	}
 	return other
 }
@@ -140,20 +132,20 @@ func (l *layout) askOpen(seen evidence) error {
 			Hint:     "cut the file in two above this row, and name the right part in the job sheet",
 		})
 	}
-	if !l.numbers.shown {
+	if !l.markShown {
 		l.askMark(seen.marks, &problems)
 	}
-	if !l.clock.shown && (seen.date != nil || seen.dates.day) {
+	if !l.orderShown && (seen.date != nil || seen.dates.day) {
 		l.askOrder(seen, &problems)
 	}
-	if l.timeline.doubtful {
+	if first, doubtful := l.timeline.doubts(); doubtful {
 		problems.Add(place.Message{
 			Place: l.file.Place(0, ""), What: "the file has times of the hour that came twice when summer time ended, and does not show which of the two is meant",
-			Found: l.timeline.doubt + " in " + l.timeline.zone.String(), Expected: "times that go through the hour twice, or times with a zone",
+			Found: first.String() + " in " + l.timeline.zone.String(), Expected: "times that go through the hour twice, or times with a zone",
 			Hint: "give the entry a time_zone with a fixed distance from UTC, such as \"Etc/GMT-2\" for two hours ahead of UTC or \"Etc/GMT-1\" for one",
 		})
 	}
-	if !l.numbers.shown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
+	if !l.markShown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
 		return &DoubtfulMark{Asked: &place.Error{Messages: problems}, Writing: l.writing()}
 	}
 	return problems.Err()

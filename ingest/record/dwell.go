@@ -137,7 +137,7 @@ func (r *reader) duration(row *table.Row) (time.Duration, string) {
 	if n.value < 0 || n.value*perUnit > 1e7 {
 		return 0, c.unreadable(cell, "possible duration")
 	}
-	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
+	if ns, ok := r.clock.numbers.nanoseconds(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
 		return time.Duration(ns), ""
 	}
 	if r.file.Workbook() {

@@ -47,7 +47,7 @@ func (l *layout) lookTimes() *LookTimes {
 	}
 	if l.timeline.started {
 		start := l.timeline.start
-		t.Start = wallText(start.ns)
+		t.Start = start.String()
 		if start.form == absolute {
 			t.Start = quantity.Instant(start.ns).In(l.timeline.zone).Format("2006-01-02 15:04:05 -07:00")
 		}

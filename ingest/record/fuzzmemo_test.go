@@ -27,7 +27,7 @@ func FuzzMemo(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, first, second, date string) {
 		for _, order := range []dateOrder{dayFirst, monthFirst} {
-			c := clock{order: order, shown: true}
+			c := clock{order: order}
 			var memo stampMemo
 			s, _, ok := c.parse([]byte(first), []byte(date))
 			if !ok {

@@ -56,7 +56,9 @@ type layout struct {
 	times      []*column      // of the times that are read: the one of a log, or start and end
 	end        rowEnd
 	numbers    notation
+	markShown  bool // the file or the job sheet shows the decimal mark; else it is assumed
 	clock      clock
+	orderShown bool // the file or the job sheet shows the order of day and month; else it is assumed
 	timeline   timeline
 	numbersWhy string // how the decimal mark was told
 	orderWhy   string // how the order of day and month was told

@@ -18,11 +18,11 @@ func (l *layout) settleNumbers() {
 	l.numbers = notation{decimal: '.', binary: l.file.Workbook()}
 	switch {
 	case l.entry.Decimal != 0:
-		l.numbers.decimal, l.numbers.shown = byte(l.entry.Decimal), true
+		l.numbers.decimal, l.markShown = byte(l.entry.Decimal), true
 		l.numbersWhy = statedColumn
 		return
 	case l.file.Workbook():
-		l.numbers.shown = true
+		l.markShown = true
 		return
 	}
 	var seen markEvidence
@@ -37,9 +37,9 @@ func (l *layout) settleNumbers() {
 	l.numbersWhy = "no number of the file has a mark"
 	switch {
 	case seen.comma && !seen.point:
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = ',', true, seen.why()
+		l.numbers.decimal, l.markShown, l.numbersWhy = ',', true, seen.why()
 	case seen.point && !seen.comma:
-		l.numbers.shown, l.numbersWhy = true, seen.why()
+		l.markShown, l.numbersWhy = true, seen.why()
 	}
 }
 

@@ -113,7 +113,7 @@ func (r *reader) number(row *table.Row, c *column) (numeral, string) {
 		cell = number
 	}
 	n, ok := r.numbers.parse(cell)
-	if !r.numbers.shown {
+	if !r.markShown {
 		r.seen.marks.look(cell, row.Number, c)
 	}
 	if ok {
@@ -171,7 +171,7 @@ func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
 		return s, ""
 	}
 	s, evidence, ok := r.clock.parse(cell, date)
-	if !r.clock.shown {
+	if !r.orderShown {
 		r.seen.look(cell, date, evidence, ok, row.Number)
 	}
 	switch {

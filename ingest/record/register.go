@@ -87,8 +87,8 @@ func (g *registerReader) read(l *layout) (evidence, error) {
 func (l *layout) settleRegister() {
 	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
 	if l.entry.TimeFormat != "" {
-		l.clock.kind, l.clock.shown = statedLayout, true
-		l.clock.layout = timeLayout{text: l.entry.TimeFormat, date: true}
+		l.clock.kind, l.orderShown = statedLayout, true
+		l.clock.layout = dateLayout(l.entry.TimeFormat)
 		return
 	}
 	var seen dateEvidence
@@ -99,7 +99,7 @@ func (l *layout) settleRegister() {
 		}
 	}
 	if order := seen.order(); order != orderUnknown {
-		l.clock.order, l.clock.shown = order, true
+		l.clock.order, l.orderShown = order, true
 	}
 }
 
@@ -138,13 +138,13 @@ func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string
 	}
 	cell := r.columns[c].of(row)
 	s, evidence, ok := r.clock.dateStamp(cell)
-	if !r.clock.shown {
+	if !r.orderShown {
 		r.seen.look(cell, nil, evidence, ok, row.Number)
 	}
 	if !ok {
 		return time.Time{}, r.columns[c].unreadable(cell, "date")
 	}
-	return time.Unix(0, s.ns-mod(s.ns, day)).UTC(), ""
+	return s.date(), ""
 }
 
 // rangeEnd reads "60 MHz", or a number where the heading has the unit.

@@ -34,7 +34,7 @@ func (l *layout) settleClock() error {
 	}
 	columns := l.timeColumns()
 	if len(columns) == 0 {
-		l.clock.shown = true
+		l.orderShown = true
 		return nil
 	}
 	for _, c := range columns {
@@ -43,7 +43,7 @@ func (l *layout) settleClock() error {
 	l.settleDates(columns)
 	main := columns[0]
 	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
-	l.timeline = timeline{shift: int64(l.entry.ClockOffset)}
+	l.timeline = timeline{shift: l.entry.ClockOffset}
 	err := l.settleZone()
 	switch {
 	case err != nil:
@@ -143,7 +143,7 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	perUnit, isTime := quantity.TimeUnitSeconds(l.times[0].unit)
 	workbook := l.file.Workbook()
 	switch {
-	case value >= 1e8 && len(l.layoutsOfDigits(cell)) > 0:
+	case value >= 1e8 && len(layoutsOfDigits(cell, l.aboutThen)) > 0:
 		return l.askDigits(cell)
 	case value >= 1e8 && l.unixFits(cell) && (!isTime || unixUnit(value) == perUnit*float64(time.Second)):
 		l.clock.kind = unixSeconds
@@ -163,12 +163,6 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	return nil
 }
 
-// isCompactDate reports whether eight digits can be a date such as 20261118.
-func isCompactDate(cell []byte) bool {
-	_, length, _, ok := parseDate(cell, orderUnknown)
-	return ok && length == 8 && len(cell) == 8
-}
-
 // settleOrder finds the order of day and month in the first rows.
 func (l *layout) settleOrder() {
 	var seen dateEvidence
@@ -182,21 +176,6 @@ func (l *layout) settleOrder() {
 		}
 	}
 	if order := seen.order(); order != orderUnknown {
-		l.clock.order, l.clock.shown = order, true
+		l.clock.order, l.orderShown = order, true
 	}
-}
-
-// order returns what the evidence shows; where it shows both, nothing.
-func (e dateEvidence) order() dateOrder {
-	switch {
-	case e.day && !e.month:
-		return dayFirst
-	case e.month && !e.day:
-		return monthFirst
-	}
-	return orderUnknown
-}
-
-func (e *dateEvidence) add(other dateEvidence) {
-	e.day, e.month = e.day || other.day, e.month || other.month
 }

@@ -17,10 +17,9 @@ func (l *layout) settleStart(main table.Column) error {
 	}
 	l.timeline.started = true
 	if start := l.entry.Start; !start.IsZero() {
-		l.timeline.start = stamp{start.UnixNano(), absolute}
+		l.timeline.start = stampOf(start)
 		if dateless {
-			_, offset := start.In(l.timeline.zone).Zone()
-			l.timeline.start = stamp{start.UnixNano() + int64(offset)*second, wallClock}
+			l.timeline.start = wallStampOf(start.In(l.timeline.zone))
 		}
 		return nil
 	}
@@ -69,7 +68,7 @@ func (l *layout) startInPreamble(dateOnly bool) (stamp, bool) {
 			clock, clocked = s, true
 		}
 	}
-	return stamp{date.ns + clock.ns, wallClock}, dated && (dateOnly || clocked)
+	return stamp{ns: date.ns + clock.ns, form: wallClock}, dated && (dateOnly || clocked)
 }
 
 func oneOf(words []string, name string) bool {

@@ -3,8 +3,6 @@ package record
 import (
 	"strings"
 	"time"
-
-	"fieldheld/ingest/place"
 )
 
 // timeLayout is a stated time_format, as Go writes layouts.
@@ -14,14 +12,6 @@ type timeLayout struct {
 	clock bool // it has hour and minute
 	zone  bool // it has the distance from UTC
 }
-
-// The words that time_format may hold instead of a layout, for numbers that do
-// not show what they count.
-const (
-	excelFormat   = "excel"
-	unixFormat    = "unix"
-	secondsFormat = "seconds"
-)
 
 // newTimeLayout looks at which parts of a time the layout has, or says what is
 // wrong with it.
@@ -45,6 +35,9 @@ func newTimeLayout(text string) (timeLayout, string) {
 	return l, ""
 }
 
+// dateLayout is a layout that holds a date alone.
+func dateLayout(text string) timeLayout { return timeLayout{text: text, date: true} }
+
 // varies reports whether times that are so far apart are written differently.
 func varies(layout string, apart time.Duration) bool {
 	t := time.Date(2001, 2, 3, 4, 5, 6, 0, time.UTC)
@@ -67,33 +60,6 @@ func (l timeLayout) parse(text []byte) (stamp, bool) {
 		return stamp{t.UnixNano(), absolute}, true
 	}
 	return stamp{t.UnixNano(), wallClock}, true
-}
-
-// stateLayout takes the time_format of the job sheet into the clock.
-func (l *layout) stateLayout() error {
-	l.clock.shown = true
-	switch strings.ToLower(strings.TrimSpace(l.entry.TimeFormat)) {
-	case excelFormat:
-		l.clock.kind = excelDates
-		return nil
-	case unixFormat:
-		l.clock.kind = unixSeconds
-		return nil
-	case secondsFormat:
-		l.clock.kind, l.clock.unit = elapsedUnits, float64(second)
-		return nil
-	}
-	l.clock.kind = statedLayout
-	var wrong string
-	if l.clock.layout, wrong = newTimeLayout(l.entry.TimeFormat); wrong == "" {
-		return nil
-	}
-	return &place.Error{Messages: place.Messages{{
-		Place: l.where(l.times[0]), What: "the time_format of the job sheet cannot be used: " + wrong,
-		Found:    "“" + l.entry.TimeFormat + "”",
-		Expected: "the time 2006-01-02 15:04:05 as the file would write it, or excel, unix or seconds",
-		Hint:     "correct time_format in the job sheet's entry",
-	}}}
 }
 
 // layoutsFor returns the two layouts that a date with an open order of day and

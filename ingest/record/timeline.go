@@ -21,9 +21,9 @@ const elapsedSince stampForm = sinceDate + 1
 // the times are doubtful and the caller has to ask.
 type timeline struct {
 	zone    *time.Location
-	start   stamp // of elapsed times, and the date of times of day
-	started bool  // whether it is known
-	shift   int64 // clock offset
+	start   stamp         // of elapsed times, and the date of times of day
+	started bool          // whether it is known
+	shift   time.Duration // of all instants: the clock offset of the file
 
 	midnight int64 // of the current day, for times of day
 	lastTime int64 // time of day before
@@ -34,15 +34,15 @@ type timeline struct {
 	repeated  int64 // local time before, within an hour that comes twice
 	inHour    bool
 	secondRun bool
-	doubtful  bool   // times of that hour came, and the clock was not seen to go back
-	doubt     string // the first of them
+	doubtful  bool  // times of that hour came, and the clock was not seen to go back
+	doubt     stamp // the first of them
 }
 
 // at returns the instant of a stamp, or why there is none.
 func (l *timeline) at(s stamp) (quantity.Instant, string) {
 	switch s.form {
 	case absolute:
-		return quantity.Instant(s.ns + l.shift), ""
+		return quantity.Instant(s.ns + int64(l.shift)), ""
 	case timeOfDay:
 		if !l.started {
 			return 0, "the date is missing"
@@ -50,7 +50,7 @@ func (l *timeline) at(s stamp) (quantity.Instant, string) {
 		return l.local(l.dayOf(s.ns))
 	case elapsedSince:
 		if l.start.form == absolute {
-			return quantity.Instant(l.start.ns + s.ns + l.shift), ""
+			return quantity.Instant(l.start.ns + s.ns + int64(l.shift)), ""
 		}
 		start, problem := l.local(l.start.ns)
 		return start + quantity.Instant(s.ns), problem
@@ -59,6 +59,10 @@ func (l *timeline) at(s stamp) (quantity.Instant, string) {
 	}
 	return l.local(s.ns)
 }
+
+// doubts reports whether times came twice that the file does not tell apart, and
+// the first of them.
+func (l *timeline) doubts() (first stamp, doubtful bool) { return l.doubt, l.doubtful }
 
 // dayOf puts a time of day on its day: the one of the start, and a day more
 // whenever the clock goes back by more than half a day.
@@ -78,22 +82,22 @@ func mod(a, b int64) int64 { return ((a % b) + b) % b }
 // local turns a local time into an instant.
 func (l *timeline) local(wall int64) (quantity.Instant, string) {
 	if wall >= l.from && wall < l.to {
-		return quantity.Instant(wall - l.offset + l.shift), ""
+		return quantity.Instant(wall - l.offset + int64(l.shift)), ""
 	}
 	early, late := l.offsetAt(wall-26*hour), l.offsetAt(wall+26*hour)
 	first, second := wall-early, wall-late
 	firstOK, secondOK := l.offsetAt(first) == early, l.offsetAt(second) == late
 	switch {
 	case firstOK && secondOK && early != late:
-		return quantity.Instant(l.twice(wall, first, second) + l.shift), ""
+		return quantity.Instant(l.twice(wall, first, second) + int64(l.shift)), ""
 	case firstOK:
 		l.remember(first, early)
-		return quantity.Instant(first + l.shift), ""
+		return quantity.Instant(first + int64(l.shift)), ""
 	case secondOK:
 		l.remember(second, late)
-		return quantity.Instant(second + l.shift), ""
+		return quantity.Instant(second + int64(l.shift)), ""
 	}
-	return 0, fmt.Sprintf("%s does not exist in %s: the clocks were put forward over it", wallText(wall), l.zone)
+	return 0, fmt.Sprintf("%s does not exist in %s: the clocks were put forward over it", stamp{wall, wallClock}, l.zone)
 }
 
 // remember keeps the local times around an instant that have one offset only:
@@ -119,7 +123,7 @@ func (l *timeline) twice(wall, first, second int64) int64 {
 		return second
 	}
 	if !l.doubtful {
-		l.doubtful, l.doubt = true, wallText(wall)
+		l.doubtful, l.doubt = true, stamp{wall, wallClock}
 	}
 	return first
 }
@@ -128,5 +132,3 @@ func (l *timeline) offsetAt(unix int64) int64 {
 	_, seconds := time.Unix(0, unix).In(l.zone).Zone()
 	return int64(seconds) * second
 }
-
-func wallText(wall int64) string { return time.Unix(0, wall).UTC().Format("2006-01-02 15:04:05") }

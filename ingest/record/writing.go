@@ -18,7 +18,7 @@ type Writing struct {
 // writing says how the file writes.
 func (l *layout) writing() Writing {
 	w := Writing{Delimiter: l.delimiter}
-	if l.numbers.shown && !l.file.Workbook() {
+	if l.markShown && !l.file.Workbook() {
 		w.Decimal = rune(l.numbers.decimal)
 	}
 	for _, c := range []table.Column{table.Time, table.Start, table.End, table.Duration, table.Date, table.Frequency, table.Field, table.Factor} {
