@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 )
@@ -12,7 +13,7 @@ import (
 // what its beginning did.
 type evidence struct {
 	marks  markEvidence
-	dates  dateEvidence
+	dates  notation.DateEvidence
 	date   []byte // the first date that could be read either way
 	row    int
 	second int // row of another header with other columns or units, 0 where there is none
@@ -20,7 +21,7 @@ type evidence struct {
 
 func (e *evidence) add(other evidence) {
 	e.marks.add(other.marks)
-	e.dates.add(other.dates)
+	e.dates.Add(other.dates)
 	if e.date == nil {
 		e.date, e.row = other.date, other.row
 	}
@@ -30,12 +31,12 @@ func (e *evidence) add(other evidence) {
 }
 
 // look keeps what a date shows about the order of its parts.
-func (e *evidence) look(cell, date []byte, shown dateEvidence, ok bool, row int) {
-	e.dates.add(shown)
+func (e *evidence) look(cell, date []byte, shown notation.DateEvidence, ok bool, row int) {
+	e.dates.Add(shown)
 	if len(date) == 0 {
 		date = cell
 	}
-	if e.date == nil && ok && !shown.day && !shown.month && ambiguousDate(date) {
+	if e.date == nil && ok && !shown.Day && !shown.Month && notation.AmbiguousDate(date) {
 		e.date, e.row = bytes.Clone(date), row
 	}
 }
@@ -83,10 +84,10 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 		return nil, evidence{}, err
 	}
 	if learned != nil {
-		l.numbers, l.clock.numbers, l.markShown = learned.numbers, learned.numbers, learned.markShown
+		l.numbers, l.clock.Numbers, l.markShown = learned.numbers, learned.numbers, learned.markShown
 		l.numbersWhy, l.orderWhy = learned.numbersWhy, learned.orderWhy
 		l.end = l.usualEnd() // as numbers are read now
-		l.clock.order, l.orderShown = learned.clock.order, learned.orderShown
+		l.clock.Order, l.orderShown = learned.clock.Order, learned.orderShown
 	}
 	seen, err := b.read(l)
 	return l, seen, err
@@ -100,16 +101,16 @@ func (l *layout) learn(seen evidence) (other bool) {
 		if seen.marks.comma {
 			mark = ','
 		}
-		other = l.numbers.decimal != mark
-		l.numbers.decimal, l.markShown, l.numbersWhy = mark, true, seen.marks.why()
+		other = l.numbers.Decimal != mark
+		l.numbers.Decimal, l.markShown, l.numbersWhy = mark, true, seen.marks.why()
 	}
 	if mark, why := l.markBesideNumbers(seen.marks); !l.markShown && mark != 0 {
-		other = other || l.numbers.decimal != mark
-		l.numbers.decimal, l.markShown, l.numbersWhy = mark, true, why
+		other = other || l.numbers.Decimal != mark
+		l.numbers.Decimal, l.markShown, l.numbersWhy = mark, true, why
 	}
-	if order := seen.dates.order(); !l.orderShown && order != orderUnknown {
-		other = other || order == monthFirst // day first is what was assumed
-		l.clock.order, l.orderShown, l.orderWhy = order, true, "as rows further down show"
+	if order := seen.dates.Order(); !l.orderShown && order != notation.OrderUnknown {
+		other = other || order == notation.MonthFirst // day first is what was assumed
+		l.clock.Order, l.orderShown, l.orderWhy = order, true, "as rows further down show"
 	}
 	return other
 }
@@ -135,13 +136,13 @@ func (l *layout) askOpen(seen evidence) error {
 	if !l.markShown {
 		l.askMark(seen.marks, &problems)
 	}
-	if !l.orderShown && (seen.date != nil || seen.dates.day) {
+	if !l.orderShown && (seen.date != nil || seen.dates.Day) {
 		l.askOrder(seen, &problems)
 	}
-	if first, doubtful := l.timeline.doubts(); doubtful {
+	if first, doubtful := l.timeline.Doubts(); doubtful {
 		problems.Add(place.Message{
 			Place: l.file.Place(0, ""), What: "the file has times of the hour that came twice when summer time ended, and does not show which of the two is meant",
-			Found: first.String() + " in " + l.timeline.zone.String(), Expected: "times that go through the hour twice, or times with a zone",
+			Found: first.String() + " in " + l.timeline.Zone.String(), Expected: "times that go through the hour twice, or times with a zone",
 			Hint: "give the entry a time_zone with a fixed distance from UTC, such as \"Etc/GMT-2\" for two hours ahead of UTC or \"Etc/GMT-1\" for one",
 		})
 	}
@@ -170,13 +171,13 @@ func (l *layout) askMark(seen markEvidence, problems *place.Messages) {
 }
 
 func (l *layout) askOrder(seen evidence, problems *place.Messages) {
-	early, late := layoutsFor(seen.date)
+	early, late := notation.LayoutsOfDate(seen.date)
 	m := place.Message{
 		Place: l.file.Place(seen.row, ""), What: "no row of the file shows whether its dates have the day or the month first",
 		Found: table.Shown(seen.date), Expected: "a date that can be read in one way only",
 		Hint: fmt.Sprintf("add time_format = %q for the day first, or time_format = %q for the month first, to the job sheet's entry", early, late),
 	}
-	if seen.dates.day {
+	if seen.dates.Day {
 		m.What, m.Found = "some dates of the file have the day first, others the month", ""
 	}
 	problems.Add(m)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 )
@@ -25,8 +26,8 @@ func (l *layout) aboutThen(at time.Time) bool {
 
 // unixFits reports whether a number of a time column can be Unix time.
 func (l *layout) unixFits(cell []byte) bool {
-	ns, ok := l.numbers.unixNanoseconds(cell)
-	return ok && l.aboutThen(time.Unix(0, ns))
+	at, ok := l.numbers.UnixTime(cell)
+	return ok && l.aboutThen(time.Unix(0, int64(at)))
 }
 
 // askDigits is the question about large numbers in a column of times.
@@ -39,7 +40,7 @@ func (l *layout) askDigits(cell []byte) error {
 	if !l.settings.Date.IsZero() {
 		m.Expected += ", " + l.settings.Date.Format(time.DateOnly)
 	}
-	if fitting := layoutsOfDigits(cell, l.aboutThen); len(fitting) > 0 {
+	if fitting := notation.LayoutsOfDigits(cell, l.aboutThen); len(fitting) > 0 {
 		var ways []string
 		for _, text := range fitting {
 			at, _ := time.Parse(text, string(cell))

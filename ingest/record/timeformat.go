@@ -2,7 +2,9 @@ package record
 
 import (
 	"strings"
+	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 )
 
@@ -19,18 +21,18 @@ func (l *layout) stateLayout() error {
 	l.orderShown = true
 	switch strings.ToLower(strings.TrimSpace(l.entry.TimeFormat)) {
 	case excelFormat:
-		l.clock.kind = excelDates
+		l.clock.Kind = notation.ExcelDates
 		return nil
 	case unixFormat:
-		l.clock.kind = unixSeconds
+		l.clock.Kind = notation.UnixSeconds
 		return nil
 	case secondsFormat:
-		l.clock.kind, l.clock.unit = elapsedUnits, float64(second)
+		l.clock.Kind, l.clock.Unit = notation.ElapsedUnits, float64(time.Second)
 		return nil
 	}
-	l.clock.kind = statedLayout
+	l.clock.Kind = notation.StatedLayout
 	var wrong string
-	if l.clock.layout, wrong = newTimeLayout(l.entry.TimeFormat); wrong == "" {
+	if l.clock.Layout, wrong = notation.NewLayout(l.entry.TimeFormat); wrong == "" {
 		return nil
 	}
 	return &place.Error{Messages: place.Messages{{

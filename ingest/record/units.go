@@ -6,8 +6,10 @@ import (
 	"slices"
 	"strings"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 )
 
@@ -185,7 +187,7 @@ var factorWords = []string{"factor", "faktor", "facteur", "fattore", "kerroin"}
 // plainFactor reports whether a heading says by its word that its numbers are
 // plain factors.
 func plainFactor(h heading) bool {
-	return slices.ContainsFunc(factorWords, func(word string) bool { return strings.Contains(fold(h.text), word) })
+	return slices.ContainsFunc(factorWords, func(word string) bool { return strings.Contains(spelling.Fold(h.text), word) })
 }
 
 // durationsOfDay reports whether the cells of a column without a unit are
@@ -198,7 +200,7 @@ func (l *layout) durationsOfDay(found *column) bool {
 		if len(cell) == 0 {
 			continue
 		}
-		if _, ok := parseSpan(cell); !ok {
+		if _, ok := notation.ParseSpan(cell); !ok {
 			return l.partsOfDay(found, &l.sample[i])
 		}
 		spans = true
@@ -233,7 +235,7 @@ func (l *layout) unitInCells(found *column, units *family) {
 		if _, ok := units.convert(unit); !ok {
 			number, unit = cutNumber(text)
 		}
-		if _, ok := units.convert(unit); ok && numberLike(strings.TrimLeft(number, "+-")) && (found.unit == "" || found.unit == unit) {
+		if _, ok := units.convert(unit); ok && notation.NumberLike(strings.TrimLeft(number, "+-")) && (found.unit == "" || found.unit == unit) {
 			found.suffix = unit
 			if found.unit == "" {
 				found.unit, found.unitWhy = unit, "behind the numbers"

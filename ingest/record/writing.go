@@ -19,7 +19,7 @@ type Writing struct {
 func (l *layout) writing() Writing {
 	w := Writing{Delimiter: l.delimiter}
 	if l.markShown && !l.file.Workbook() {
-		w.Decimal = rune(l.numbers.decimal)
+		w.Decimal = rune(l.numbers.Decimal)
 	}
 	for _, c := range []table.Column{table.Time, table.Start, table.End, table.Duration, table.Date, table.Frequency, table.Field, table.Factor} {
 		if found := l.columns[c]; found != nil && found.heading.name != "" {

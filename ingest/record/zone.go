@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 )
@@ -22,7 +23,7 @@ type zoneClue struct {
 // (day.md, what a cell means). A zone that is not understood is asked, never
 // ignored, and so are two that differ.
 func (l *layout) settleZone() error {
-	l.timeline.zone, l.zoneWhy = l.zone(), "none is written; the job sheet's time_zone will count"
+	l.timeline.Zone, l.zoneWhy = l.zone(), "none is written; the job sheet's time_zone will count"
 	switch {
 	case l.entry.Zone != nil:
 		l.zoneWhy = "stated in the job sheet's entry"
@@ -35,12 +36,12 @@ func (l *layout) settleZone() error {
 		if c.zone == nil {
 			return l.askZone("the file names a time zone that is not understood", fmt.Sprintf("“%s” in %s", c.text, c.where))
 		}
-		if !sameZone(c.zone, clues[0].zone) {
+		if !notation.SameZone(c.zone, clues[0].zone) {
 			return l.askZone("the file names two time zones", fmt.Sprintf("“%s” in %s and “%s” in %s", clues[0].text, clues[0].where, c.text, c.where))
 		}
 	}
 	if len(clues) > 0 {
-		l.timeline.zone, l.zoneWhy = clues[0].zone, "named in "+clues[0].where
+		l.timeline.Zone, l.zoneWhy = clues[0].zone, "named in "+clues[0].where
 	}
 	return nil
 }
@@ -63,8 +64,8 @@ func (l *layout) zoneClues() []zoneClue {
 				continue
 			}
 			seen[column.index] = true
-			if text := column.heading.remark; saysZone(text) {
-				clues = append(clues, zoneClue{"the heading “" + column.heading.text + "”", text, parseZoneWord(text)})
+			if text := column.heading.remark; notation.SaysZone(text) {
+				clues = append(clues, zoneClue{"the heading “" + column.heading.text + "”", text, notation.ZoneNamed(text)})
 			}
 		}
 	}
@@ -73,7 +74,7 @@ func (l *layout) zoneClues() []zoneClue {
 	}
 	for i := range l.preamble {
 		if text, ok := zoneOfLine(l.preamble[i].Cells); ok {
-			clues = append(clues, zoneClue{fmt.Sprintf("row %d", l.preamble[i].Number), text, parseZoneWord(text)})
+			clues = append(clues, zoneClue{fmt.Sprintf("row %d", l.preamble[i].Number), text, notation.ZoneNamed(text)})
 		}
 	}
 	return clues
@@ -90,7 +91,7 @@ var timesIn = regexp.MustCompile(`(?i)^\W*(?:all\s+)?(?:times?(?:stamps?)?|(?:al
 func zoneOfLine(cells [][]byte) (text string, ok bool) {
 	name, value := parted(cells)
 	if value != "" && oneOf(zoneNames, name) {
-		return value, !isLocal(value)
+		return value, !notation.SaysLocal(value)
 	}
 	var texts []string
 	for _, c := range cells {
@@ -99,7 +100,7 @@ func zoneOfLine(cells [][]byte) (text string, ok bool) {
 	line := strings.TrimLeft(strings.Join(texts, ", "), "# ") // the delimiter may be part of the sentence
 	if at := strings.IndexAny(line, ":="); at > 0 && oneOf(zoneNames, strings.TrimSpace(line[:at])) {
 		value = strings.Trim(line[at+1:], ", ")
-		return value, value != "" && !isLocal(value)
+		return value, value != "" && !notation.SaysLocal(value)
 	}
 	if found := timesIn.FindStringSubmatch(strings.Trim(line, ", ")); found != nil {
 		return found[1], true

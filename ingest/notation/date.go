@@ -1,43 +1,50 @@
-package record
+package notation
 
-import "strings"
+import (
+	"strings"
 
-// dateOrder is the order in which a file writes the parts of its dates. Dates
-// that begin with the year need none.
-type dateOrder int
-
-const (
-	orderUnknown dateOrder = iota
-	dayFirst
-	monthFirst
+	"fieldheld/ingest/spelling"
 )
 
-func (o dateOrder) String() string {
+// DateOrder is the order in which a file writes the parts of its dates. Dates
+// that begin with the year need none.
+type DateOrder int
+
+// The orders of day and month.
+const (
+	OrderUnknown DateOrder = iota
+	DayFirst
+	MonthFirst
+)
+
+// String says the order in words.
+func (o DateOrder) String() string {
 	switch o {
-	case dayFirst:
+	case DayFirst:
 		return "day before month"
-	case monthFirst:
+	case MonthFirst:
 		return "month before day"
 	}
 	return "not shown"
 }
 
-// dateEvidence is what dates of a file show about the order of their parts.
-type dateEvidence struct{ day, month bool }
+// DateEvidence is what dates of a file show about the order of their parts.
+type DateEvidence struct{ Day, Month bool }
 
-// order returns what the evidence shows; where it shows both, nothing.
-func (e dateEvidence) order() dateOrder {
+// Order returns what the evidence shows; where it shows both, nothing.
+func (e DateEvidence) Order() DateOrder {
 	switch {
-	case e.day && !e.month:
-		return dayFirst
-	case e.month && !e.day:
-		return monthFirst
+	case e.Day && !e.Month:
+		return DayFirst
+	case e.Month && !e.Day:
+		return MonthFirst
 	}
-	return orderUnknown
+	return OrderUnknown
 }
 
-func (e *dateEvidence) add(other dateEvidence) {
-	e.day, e.month = e.day || other.day, e.month || other.month
+// Add takes in what another date shows.
+func (e *DateEvidence) Add(other DateEvidence) {
+	e.Day, e.Month = e.Day || other.Day, e.Month || other.Month
 }
 
 // civilDays counts the days from 1970-01-01 to a date of the Gregorian
@@ -74,8 +81,8 @@ func daysIn(year, month int) int {
 // parseDate reads a date at the start of the cell and returns how much of the
 // cell it takes. An order that is not known yet is taken as day before month
 // where the date itself does not show it; evidence says what it shows.
-func parseDate(cell []byte, order dateOrder) (days int64, length int, evidence dateEvidence, ok bool) {
-	a, an := leadingNumber(cell)
+func parseDate(cell []byte, order DateOrder) (days int64, length int, evidence DateEvidence, ok bool) {
+	a, an := LeadingNumber(cell)
 	switch {
 	case an == 8:
 		days, ok = civilDays(a/10000, a/100%100, a%100)
@@ -87,19 +94,19 @@ func parseDate(cell []byte, order dateOrder) (days int64, length int, evidence d
 	if separator != '-' && separator != '/' && separator != '.' {
 		return parseNamedDate(cell)
 	}
-	b, bn := leadingNumber(cell[an+1:])
+	b, bn := LeadingNumber(cell[an+1:])
 	at := an + 1 + bn
 	if bn == 0 || bn > 2 || at >= len(cell) || cell[at] != separator {
 		return parseNamedDate(cell)
 	}
-	c, cn := leadingNumber(cell[at+1:])
+	c, cn := LeadingNumber(cell[at+1:])
 	length = at + 1 + cn
 	switch {
 	case an == 4 && cn >= 1 && cn <= 2:
 		days, ok = civilDays(a, b, c)
 	case an <= 2 && cn == 4:
-		evidence = dateEvidence{day: a > 12 && b <= 12, month: b > 12 && a <= 12}
-		if order == monthFirst || order == orderUnknown && evidence.month {
+		evidence = DateEvidence{Day: a > 12 && b <= 12, Month: b > 12 && a <= 12}
+		if order == MonthFirst || order == OrderUnknown && evidence.Month {
 			a, b = b, a
 		}
 		days, ok = civilDays(c, b, a)
@@ -109,12 +116,12 @@ func parseDate(cell []byte, order dateOrder) (days int64, length int, evidence d
 
 // parseNamedDate reads dates with the name of the month: 18-Nov-2026,
 // 18. November 2026, Nov 18, 2026.
-func parseNamedDate(cell []byte) (days int64, length int, evidence dateEvidence, ok bool) {
+func parseNamedDate(cell []byte) (days int64, length int, evidence DateEvidence, ok bool) {
 	i, numbers, month := 0, []int(nil), 0
 	for i < len(cell) && (len(numbers) < 2 || month == 0) {
 		switch c := cell[i]; {
 		case c >= '0' && c <= '9':
-			n, size := leadingNumber(cell[i:])
+			n, size := LeadingNumber(cell[i:])
 			if len(numbers) == 2 || size > 4 {
 				return 0, 0, evidence, false
 			}
@@ -157,7 +164,7 @@ var monthNames = [12]string{
 
 // monthNamed returns the number of the month that the word names, or 0.
 func monthNamed(word string) int {
-	folded := fold(word)
+	folded := spelling.Fold(word)
 	if len(folded) < 3 {
 		return 0
 	}
@@ -172,16 +179,26 @@ func monthNamed(word string) int {
 	return best
 }
 
-// isCompactDate reports whether eight digits can be a date such as 20261118.
-func isCompactDate(cell []byte) bool {
-	_, length, _, ok := parseDate(cell, orderUnknown)
+// HasOrder reports whether a cell begins with a date that has day and month before
+// the year, so that their order matters.
+func HasOrder(cell []byte, order DateOrder) bool {
+	if _, n := LeadingNumber(cell); n != 1 && n != 2 {
+		return false
+	}
+	_, length, _, ok := parseDate(cell, order)
+	return ok && length > 0
+}
+
+// CompactDate reports whether eight digits can be a date such as 20261118.
+func CompactDate(cell []byte) bool {
+	_, length, _, ok := parseDate(cell, OrderUnknown)
 	return ok && length == 8 && len(cell) == 8
 }
 
-// ambiguousDate reports whether day and month of a date could be exchanged for
+// AmbiguousDate reports whether day and month of a date could be exchanged for
 // another date.
-func ambiguousDate(cell []byte) bool {
-	early, n, _, a := parseDate(cell, dayFirst)
-	late, _, _, b := parseDate(cell, monthFirst)
+func AmbiguousDate(cell []byte) bool {
+	early, n, _, a := parseDate(cell, DayFirst)
+	late, _, _, b := parseDate(cell, MonthFirst)
 	return a && b && n > 0 && early != late
 }

@@ -1,40 +1,44 @@
-package record
+package notation
 
 import (
 	"strings"
 	"time"
 )
 
-// stampForm is what a stamp counts from.
-type stampForm uint8
+// Form is what a stamp counts from.
+type Form uint8
 
+// What a stamp can count from.
 const (
-	absolute  stampForm = iota // from 1970-01-01 00:00 UTC
-	wallClock                  // the same, as if the zone were UTC
-	timeOfDay                  // from midnight of a day that is not written
-	sinceDate                  // a date alone: midnight, as if the zone were UTC
+	Absolute  Form = iota // from 1970-01-01 00:00 UTC
+	WallClock             // the same, as if the zone were UTC
+	TimeOfDay             // from midnight of a day that is not written
+	DateAlone             // a date alone: midnight, as if the zone were UTC
+	Elapsed               // from the start of the file
 )
 
-// stamp is a time as a cell writes it, in nanoseconds.
-type stamp struct {
-	ns   int64
-	form stampForm
+// Stamp is a time as a cell writes it, in nanoseconds.
+type Stamp struct {
+	Nanoseconds int64
+	Form        Form
 }
 
-// stampOf is the stamp of an instant.
-func stampOf(t time.Time) stamp { return stamp{t.UnixNano(), absolute} }
+// StampOf is the stamp of an instant.
+func StampOf(t time.Time) Stamp { return Stamp{t.UnixNano(), Absolute} }
 
-// wallStampOf is what a clock on the wall of the time's zone shows.
-func wallStampOf(t time.Time) stamp {
+// WallStampOf is what a clock on the wall of the time's zone shows.
+func WallStampOf(t time.Time) Stamp {
 	_, offset := t.Zone()
-	return stamp{t.UnixNano() + int64(offset)*second, wallClock}
+	return Stamp{t.UnixNano() + int64(offset)*second, WallClock}
 }
 
-// date is the day that a stamp with a date falls on.
-func (s stamp) date() time.Time { return time.Unix(0, s.ns-mod(s.ns, day)).UTC() }
+// Date is the day that a stamp with a date falls on.
+func (s Stamp) Date() time.Time { return time.Unix(0, s.Nanoseconds-mod(s.Nanoseconds, day)).UTC() }
 
 // String writes the time as a clock on a wall shows it.
-func (s stamp) String() string { return time.Unix(0, s.ns).UTC().Format("2006-01-02 15:04:05") }
+func (s Stamp) String() string {
+	return time.Unix(0, s.Nanoseconds).UTC().Format("2006-01-02 15:04:05")
+}
 
 const (
 	second = int64(time.Second)
@@ -43,8 +47,8 @@ const (
 	day    = 24 * hour
 )
 
-// leadingNumber reads the digits that the text begins with.
-func leadingNumber(text []byte) (value, length int) {
+// LeadingNumber reads the digits that the text begins with.
+func LeadingNumber(text []byte) (value, length int) {
 	for length < len(text) && length < 9 && text[length]-'0' <= 9 {
 		value = value*10 + int(text[length]-'0')
 		length++
@@ -55,12 +59,12 @@ func leadingNumber(text []byte) (value, length int) {
 // parseClock reads a time of day at the start of the cell: 8:27, 08:27:00.125,
 // 08:27:00,125, 8:27:00 pm. It returns nanoseconds from midnight.
 func parseClock(cell []byte) (ns int64, length int, ok bool) {
-	h, hn := leadingNumber(cell)
+	h, hn := LeadingNumber(cell)
 	if hn == 0 || hn > 2 || hn >= len(cell) || cell[hn] != ':' && cell[hn] != '.' {
 		return 0, 0, false
 	}
 	separator := cell[hn]
-	m, mn := leadingNumber(cell[hn+1:])
+	m, mn := LeadingNumber(cell[hn+1:])
 	i := hn + 1 + mn
 	if mn != 2 || m > 59 {
 		return 0, 0, false
@@ -68,7 +72,7 @@ func parseClock(cell []byte) (ns int64, length int, ok bool) {
 	s, fraction := 0, int64(0)
 	if i < len(cell) && cell[i] == separator {
 		var sn int
-		if s, sn = leadingNumber(cell[i+1:]); sn != 2 || s > 59 {
+		if s, sn = LeadingNumber(cell[i+1:]); sn != 2 || s > 59 {
 			return 0, 0, false
 		}
 		i += 1 + sn
@@ -151,11 +155,11 @@ func parseZone(text []byte) (offset int64, ok bool) {
 	if len(digits) == 2 {
 		digits += "00"
 	}
-	if len(digits) != 4 || !onlyDigits(digits) {
+	if len(digits) != 4 || !OnlyDigits(digits) {
 		return 0, false
 	}
-	h, _ := leadingNumber([]byte(digits[:2]))
-	m, _ := leadingNumber([]byte(digits[2:]))
+	h, _ := LeadingNumber([]byte(digits[:2]))
+	m, _ := LeadingNumber([]byte(digits[2:]))
 	if h > 14 || m > 59 {
 		return 0, false
 	}
@@ -166,9 +170,9 @@ func parseZone(text []byte) (offset int64, ok bool) {
 	return offset, true
 }
 
-// parseStamp reads a time in words and digits: date and time of day in the
+// ParseStamp reads a time in words and digits: date and time of day in the
 // common orders, RFC 3339, or a time of day alone.
-func parseStamp(cell []byte, order dateOrder) (stamp, dateEvidence, bool) {
+func ParseStamp(cell []byte, order DateOrder) (Stamp, DateEvidence, bool) {
 	days, length, evidence, dated := parseDate(cell, order)
 	rest := cell
 	if dated {
@@ -180,26 +184,26 @@ func parseStamp(cell []byte, order dateOrder) (stamp, dateEvidence, bool) {
 			rest = rest[1:]
 		}
 		if len(rest) == 0 {
-			return stamp{days * day, sinceDate}, evidence, true
+			return Stamp{days * day, DateAlone}, evidence, true
 		}
 		if len(rest) == len(cell)-length {
-			return stamp{}, evidence, false // nothing parts the date from what follows
+			return Stamp{}, evidence, false // nothing parts the date from what follows
 		}
 	}
 	ns, length, ok := parseClock(rest)
 	if !ok {
-		return stamp{}, evidence, false
+		return Stamp{}, evidence, false
 	}
-	form := timeOfDay
+	form := TimeOfDay
 	if dated {
-		form, ns = wallClock, days*day+ns
+		form, ns = WallClock, days*day+ns
 	}
 	if length < len(rest) {
 		offset, ok := parseZone(rest[length:])
 		if !ok || !dated {
-			return stamp{}, evidence, false
+			return Stamp{}, evidence, false
 		}
-		form, ns = absolute, ns-offset
+		form, ns = Absolute, ns-offset
 	}
-	return stamp{ns, form}, evidence, true
+	return Stamp{ns, form}, evidence, true
 }

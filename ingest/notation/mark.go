@@ -1,14 +1,14 @@
-package record
+package notation
 
 import (
 	"strings"
 	"unicode/utf8"
 )
 
-// showsMark returns the decimal mark that a cell shows beyond doubt, or 0. The
+// ShowsMark returns the decimal mark that a cell shows beyond doubt, or 0. The
 // second result is true for a number whose single mark may as well part
 // thousands: 1,234.
-func showsMark(cell []byte) (mark byte, doubtful bool) {
+func ShowsMark(cell []byte) (mark byte, doubtful bool) {
 	text := string(cell)
 	if at := strings.IndexAny(text, "eE"); at > 0 && isExponent(text[at+1:]) {
 		text = text[:at]
@@ -16,7 +16,7 @@ func showsMark(cell []byte) (mark byte, doubtful bool) {
 	text = strings.TrimLeft(text, "+-−")
 	points, commas := strings.Count(text, "."), strings.Count(text, ",")
 	last := strings.LastIndexAny(text, ".,")
-	if last < 0 || !numberLike(text) {
+	if last < 0 || !NumberLike(text) {
 		return 0, false
 	}
 	mark = text[last]
@@ -45,16 +45,16 @@ func showsMark(cell []byte) (mark byte, doubtful bool) {
 func inGroups(whole string, mark byte) bool {
 	groups := strings.Split(whole, string(mark))
 	for i, group := range groups {
-		if !onlyDigits(group) || i > 0 && len(group) != 3 || i == 0 && (len(group) < 1 || len(group) > 3) {
+		if !OnlyDigits(group) || i > 0 && len(group) != 3 || i == 0 && (len(group) < 1 || len(group) > 3) {
 			return false
 		}
 	}
 	return true
 }
 
-// numberLike reports whether the text holds digits, and nothing but digits,
+// NumberLike reports whether the text holds digits, and nothing but digits,
 // marks and what parts groups.
-func numberLike(text string) bool {
+func NumberLike(text string) bool {
 	digit := false
 	for len(text) > 0 {
 		r, size := utf8.DecodeRuneInString(text)

@@ -1,10 +1,11 @@
-package record
+package notation
 
 import (
 	"regexp"
 	"strings"
 	"time"
 
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/zone"
 )
 
@@ -19,13 +20,14 @@ var (
 	localWord = map[string]bool{"local": true, "localtime": true, "lt": true, "lokal": true, "lokalzeit": true, "ortszeit": true, "heurelocale": true, "horalocal": true, "oralocale": true}
 )
 
-func isLocal(text string) bool { return localWord[fold(text)] }
+// SaysLocal reports whether a text says that times are those of the place.
+func SaysLocal(text string) bool { return localWord[spelling.Fold(text)] }
 
-// saysZone reports whether the remark of a heading stands where a zone does: it
+// SaysZone reports whether the remark of a heading stands where a zone does: it
 // counts from UTC, or is an abbreviation in capitals or a name of a zone.
-func saysZone(text string) bool {
+func SaysZone(text string) bool {
 	switch {
-	case text == "" || isLocal(text) || noZones[text]:
+	case text == "" || SaysLocal(text) || noZones[text]:
 		return false
 	case text == "Z", fromUTC.MatchString(text), offset.MatchString(text), cityName.MatchString(text):
 		return true
@@ -34,9 +36,9 @@ func saysZone(text string) bool {
 	return known || capitals.MatchString(text) && !ofLayouts.MatchString(text) || wordsOf.MatchString(text)
 }
 
-// parseZoneWord returns the zone that a text names; nil where it names none, or
+// ZoneNamed returns the zone that a text names; nil where it names none, or
 // one of several.
-func parseZoneWord(text string) *time.Location {
+func ZoneNamed(text string) *time.Location {
 	text = strings.TrimSpace(text)
 	upper := strings.ToUpper(strings.ReplaceAll(text, " ", ""))
 	if hours, ok := zoneAbbreviations[text]; ok {
@@ -72,8 +74,8 @@ var zoneAbbreviations = map[string]float64{
 	"MEZ": 1, "MESZ": 2,
 }
 
-// sameZone reports whether two zones are one, as far as the file can say it.
-func sameZone(a, b *time.Location) bool {
+// SameZone reports whether two zones are one, as far as the file can say it.
+func SameZone(a, b *time.Location) bool {
 	at := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
 	_, winter := at.In(a).Zone()
 	_, other := at.In(b).Zone()

@@ -1,25 +1,28 @@
-package record
+package notation
 
 import (
 	"bytes"
 	"math"
 	"strconv"
 	"time"
+
+	"fieldheld/ingest/quantity"
 )
 
-// unixNanoseconds reads seconds since 1970, or thousandths and finer parts of
+// UnixTime reads seconds since 1970, or thousandths and finer parts of
 // them, which their size tells apart: a second count of this century has ten
 // digits.
-func (n notation) unixNanoseconds(cell []byte) (int64, bool) {
-	number, ok := n.parse(cell)
-	if !ok || number.value < 0 {
+func (n Numbers) UnixTime(cell []byte) (quantity.Instant, bool) {
+	number, ok := n.Parse(cell)
+	if !ok || number.Value < 0 {
 		return 0, false
 	}
-	return n.nanoseconds(cell, unixUnit(number.value))
+	since, ok := n.Duration(cell, UnixUnit(number.Value))
+	return quantity.Instant(since), ok
 }
 
-// unixUnit is the unit of a Unix time by its size, in nanoseconds.
-func unixUnit(value float64) float64 {
+// UnixUnit is the unit of a Unix time by its size, in nanoseconds.
+func UnixUnit(value float64) float64 {
 	unit := float64(time.Second)
 	for limit := 1e11; value >= limit && unit > 1; limit *= 1000 {
 		unit /= 1000
@@ -27,16 +30,16 @@ func unixUnit(value float64) float64 {
 	return unit
 }
 
-// nanoseconds reads a number of units as nanoseconds, exactly where text writes it.
-func (n notation) nanoseconds(cell []byte, unit float64) (int64, bool) {
-	if ns, ok := exactNanoseconds(cell, n.decimal, int64(unit)); ok {
-		return ns, true
+// Duration reads a number of units as nanoseconds, exactly where text writes it.
+func (n Numbers) Duration(cell []byte, unit float64) (time.Duration, bool) {
+	if ns, ok := exactNanoseconds(cell, n.Decimal, int64(unit)); ok {
+		return time.Duration(ns), true
 	}
-	number, ok := n.parse(cell)
-	if !ok || number.places < 0 || math.Abs(number.value*unit) >= math.MaxInt64/2 {
+	number, ok := n.Parse(cell)
+	if !ok || number.Places < 0 || math.Abs(number.Value*unit) >= math.MaxInt64/2 {
 		return 0, false // an exponent that hides digits, as in 1.795E+09, tells no time
 	}
-	return int64(math.Round(number.value * unit)), true
+	return time.Duration(math.Round(number.Value * unit)), true
 }
 
 // withoutExponent writes a number with an exponent that hides no digit as plain
@@ -62,7 +65,7 @@ func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
 	if negative {
 		whole = whole[1:]
 	}
-	if len(whole) == 0 || !onlyDigits(string(whole)) || !onlyDigits(string(fraction)) {
+	if len(whole) == 0 || !OnlyDigits(string(whole)) || !OnlyDigits(string(fraction)) {
 		return 0, false
 	}
 	n, err := strconv.ParseInt(string(whole), 10, 64)
@@ -86,19 +89,19 @@ func exactNanoseconds(cell []byte, decimal byte, unit int64) (int64, bool) {
 	return ns, true
 }
 
-// parseSpan reads a time that has passed, h:mm:ss with any fraction.
-func parseSpan(cell []byte) (int64, bool) {
+// ParseSpan reads a time that has passed, h:mm:ss with any fraction.
+func ParseSpan(cell []byte) (time.Duration, bool) {
 	parts := bytes.Split(cell, []byte(":"))
 	if len(parts) != 3 || len(parts[0]) == 0 || len(parts[0]) > 4 || len(parts[1]) != 2 {
 		return 0, false
 	}
-	h, hn := leadingNumber(parts[0])
-	m, mn := leadingNumber(parts[1])
+	h, hn := LeadingNumber(parts[0])
+	m, mn := LeadingNumber(parts[1])
 	s, ok := exactNanoseconds(bytes.Replace(parts[2], []byte(","), []byte("."), 1), '.', second)
 	if hn != len(parts[0]) || mn != 2 || m > 59 || !ok || s < 0 || s >= minute {
 		return 0, false
 	}
-	return int64(h)*hour + int64(m)*minute + s, true
+	return time.Duration(int64(h)*hour + int64(m)*minute + s), true
 }
 
 func roundTo(ns, unit int64) int64 {
