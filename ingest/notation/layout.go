@@ -29,7 +29,7 @@ func NewLayout(text string) (Layout, string) {
 		return l, "it has neither a whole date nor hour and minute"
 	case l.zone && !l.Date:
 		return l, "it has a zone and no date"
-	case strings.Contains(text, "03") && !strings.Contains(text, "PM") && !strings.Contains(text, "pm"):
+	case (l.clock || strings.Contains(text, "03")) && !varies(text, 12*time.Hour): // 3:04 in the afternoon would be one of the night
 		return l, "it has an hour of twelve without PM"
 	}
 	return l, ""

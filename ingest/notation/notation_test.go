@@ -77,10 +77,14 @@ func TestTimesAsLogsWriteThem(t *testing.T) {
 	}
 	layout, wrong := NewLayout("02.01.2006 15:04")
 	require.Empty(t, wrong)
+	for _, text := range []string{"3:04:05 pm", "2006-01-02 03:04 PM", "15:04", "2006-01-02", "20060102150405"} {
+		_, wrong := NewLayout(text)
+		assert.Empty(t, wrong, text)
+	}
 	got, _, ok := (&Clock{Kind: StatedLayout, Layout: layout}).Parse([]byte("18.11.2026 09:00"), nil)
 	assert.True(t, ok)
 	assert.Equal(t, "2026-11-18 09:00:00", got.String())
-	for _, text := range []string{"", "15", "2006-01-02 15:04 MST", "03:04", "15:04 -07:00", "2006-01 15"} {
+	for _, text := range []string{"", "15", "2006-01-02 15:04 MST", "03:04", "3:04", "2006-01-02 3:04:05", "02.01.2006 03:04", "15:04 -07:00", "2006-01 15"} {
 		_, wrong := NewLayout(text)
 		assert.NotEmpty(t, wrong, "%q is no layout of times", text)
 	}
