@@ -59,6 +59,7 @@ var onlyUser = map[string][]string{
 	"github.com/go-pdf/fpdf":       {"report/render/pdf"},
 	"gonum.org/v1/plot":            {"charts", "report/render/pdf"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},
+	"github.com/bep/imagemeta":     {"report/render/pdf"},
 }
 
 func TestPackagesImportWhatTheDesignAllows(t *testing.T) {
