@@ -273,7 +273,7 @@ func (l *layout) askUnit(c table.Column, example string, problems *place.Message
 	problems.Add(m)
 }
 
-// unitsOf lists the columns in the order of the file, for messages and for what
+// ordered lists the columns in the order of the file, for messages and for what
 // shows how a file is read.
 func (l *layout) ordered() []table.Column {
 	var list []table.Column
