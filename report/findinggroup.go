@@ -69,9 +69,9 @@ func (r *Report) GroupFindings(indices []int) []FindingGroup {
 // assetFault is what joins findings about one asset: each run that uses it has one,
 // and a reader has one thing to mend.
 type assetFault struct {
-	check, asset, message string
-	state                 FindingState
-	deviation             int
+	check, asset, text string // text: code and values
+	state              FindingState
+	deviation          int
 }
 
 // joinsBy is what a finding shares with those that are read with it; nil for one
@@ -81,7 +81,7 @@ func joinsBy(f *Finding) any {
 	case f.Group != 0:
 		return f.Group
 	case f.Asset != "" && f.Visit == (VisitRef{}) && f.Cell == 0:
-		return assetFault{f.Check, f.Asset, f.Message, f.State, f.Deviation}
+		return assetFault{f.Check, f.Asset, fmt.Sprint(f.Text.Code, f.Text.Values), f.State, f.Deviation}
 	}
 	return nil
 }

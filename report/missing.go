@@ -96,7 +96,7 @@ func missing(r *Report, day *ingest.Day) []string {
 		}
 	}
 	for _, photo := range day.MissingPhotos {
-		list = append(list, "a photo that the job sheet names: "+cmp.Or(photo.Found, photo.What))
+		list = append(list, "a photo that the job sheet names: "+cmp.Or(photo.Found(), photo.What()))
 	}
 	list = append(list, unidentified(r)...)
 	for _, o := range r.Requirement.Relaxations() {

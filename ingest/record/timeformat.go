@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // The words that time_format may hold instead of a layout, for numbers that do
@@ -35,10 +36,5 @@ func (l *layout) stateLayout() error {
 	if l.clock.Layout, wrong = notation.NewLayout(l.entry.TimeFormat); wrong == "" {
 		return nil
 	}
-	return &place.Error{Messages: place.Messages{{
-		Place: l.where(l.times[0]), What: "the time_format of the job sheet cannot be used: " + wrong,
-		Found:    "“" + l.entry.TimeFormat + "”",
-		Expected: "the time 2006-01-02 15:04:05 as the file would write it, or excel, unix or seconds",
-		Hint:     "correct time_format in the job sheet's entry",
-	}}}
+	return place.NewError(l.where(l.times[0]), wording.Say("log.time-format", wording.Values{"why": wrong, "found": l.entry.TimeFormat}))
 }

@@ -38,9 +38,9 @@ func groupText(f *report.Finding, g *report.FindingGroup) string {
 		if f.From != g.From || f.To != g.To {
 			at = ", at " + frequencies(f.From, f.To)
 		}
-		return fmt.Sprintf("%d of one kind. The first%s: %s", n, at, f.Message)
+		return fmt.Sprintf("%d of one kind. The first%s: %s", n, at, f.Message())
 	}
-	return f.Message
+	return f.Message()
 }
 
 // whereText says which part of the day findings concern.
@@ -80,7 +80,7 @@ func (b *book) findingTable() {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
 		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
-			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning)))},
+			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning())))},
 			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
 		}})
 	}

@@ -22,6 +22,7 @@ import (
 	"fieldheld/report"
 	"fieldheld/report/seal/archive"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // days are the made-up days that the tests write reports of.
@@ -298,7 +299,9 @@ func TestMissingGlyphIsAnErrorThatNamesIt(t *testing.T) {
 	}{
 		{"article", func(r *report.Report) { r.Sheet.Article.PartNumber = "電WK" }, []string{"'電' (U+96FB)", "article.part_number"}},
 		{"photo", func(r *report.Report) { r.Sheet.Photos[1].Caption = "a 📡" }, []string{"(U+1F4E1)", "photo[2].caption"}},
-		{"finding", func(r *report.Report) { r.Findings[0].Message = "\u0e01" }, []string{"(U+0E01)", "finding[1].message"}},
+		{"finding", func(r *report.Report) {
+			r.Findings[0].Text = wording.Say("event", wording.Values{"faults": []string{"\u0e01"}})
+		}, []string{"(U+0E01)", "finding[1].text"}},
 		{"two of them", func(r *report.Report) { r.Sheet.Customer.Name = "\u0e01\u0e02" }, []string{"(U+0E01)", "(U+0E02)", "customer.name"}},
 	} {
 		t.Run(test.name, func(t *testing.T) {

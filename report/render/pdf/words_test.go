@@ -15,6 +15,7 @@ import (
 	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
+	"fieldheld/templates/wording"
 )
 
 // textsOf writes a report and returns the text of each page on one line.
@@ -60,7 +61,7 @@ func TestMatrixSaysWhyACellIsNotMet(t *testing.T) {
 	c.State, c.Statistics.NoLevel = report.NotMet, 19
 	c.Findings = []int{len(r.Findings), len(r.Findings) + 1}
 	for range 2 {
-		r.Findings = append(r.Findings, report.Finding{Check: "dwell", State: check.Open, Run: "H1", From: 31e6, To: 31e6, Message: "Too short.", Group: 1})
+		r.Findings = append(r.Findings, report.Finding{Check: "dwell", State: check.Open, Run: "H1", From: 31e6, To: 31e6, Text: wording.Say("dwell.too-short", wording.Values{"stretch": "1 s", "required": "3 s"}), Group: 1})
 	}
 	front := textsOf(t, r)[0]
 	assert.Contains(t, front, "19 steps held no level for the required dwell; open findings: dwell (2)")
@@ -77,7 +78,7 @@ func TestFindingsOfOneKindAreOneRow(t *testing.T) {
 	for i := range 12 {
 		f := quantity.Frequency(40e6 + 0.2e6*float64(i))
 		r.Findings = append(r.Findings, report.Finding{Check: "level", State: check.Open, Run: "H1", Polarization: "horizontal", Position: 1, From: f, To: f,
-			Group: 7, Message: "The field is too low.", Evidence: []check.Evidence{{File: "probe/H1.csv", First: 10 + 20*i, Last: 25 + 20*i}}})
+			Group: 7, Text: wording.Say("event", wording.Values{"faults": []string{"The field is too low."}}), Evidence: []check.Evidence{{File: "probe/H1.csv", First: 10 + 20*i, Last: 25 + 20*i}}})
 	}
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, (&report.FindingGroup{Findings: []int{first, first + 1, first + 11}}).Name()[:2])

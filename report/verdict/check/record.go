@@ -1,10 +1,8 @@
 package check
 
 import (
-	"fmt"
-	"strings"
-
 	"fieldheld/ingest/record"
+	"fieldheld/templates/wording"
 )
 
 func findRecord(s *Subject) []Finding {
@@ -13,14 +11,14 @@ func findRecord(s *Subject) []Finding {
 		for _, problem := range file.Problems {
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: problem.Row, Last: problem.Row}}
-			f.Message, f.Cause = rowMessage(problem), problem.Reason
+			f.Text, f.Cause = rowText(problem), problem.Reason
 			findings = append(findings, f)
 		}
 	}
 	for _, rows := range s.Day.Unclaimed {
 		f := dayFinding()
 		f.Evidence = []Evidence{{File: rows.File, First: rows.First, Last: rows.Last}}
-		f.Message = fmt.Sprintf("Unclaimed: %d rows of the dwell record belong to no run of the job sheet.", rows.Count)
+		f.Text = wording.Say("record.unclaimed", wording.Values{"rows": rows.Count})
 		findings = append(findings, f)
 	}
 	findings = append(findings, s.registerDifferences()...)
@@ -30,18 +28,18 @@ func findRecord(s *Subject) []Finding {
 	return findings
 }
 
-func rowMessage(p record.RowProblem) string {
+func rowText(p record.RowProblem) wording.Text {
 	switch p.Kind {
 	case record.Duplicate:
-		return "Duplicate row: every cell is equal to the row before; it was kept."
+		return wording.Say("record.duplicate", nil)
 	case record.UnknownMark:
-		return "Unknown mark, the reading is taken as invalid: " + p.Reason + "."
+		return wording.Say("record.unknown-mark", wording.Values{"reason": p.Reason})
 	case record.NoValue:
-		return "Row without a reading, which keeps its time and counts as invalid: " + p.Reason + "."
+		return wording.Say("record.no-value", wording.Values{"reason": p.Reason})
 	case record.Remark:
-		return "Of the whole file: " + p.Reason + "."
+		return wording.Say("record.remark", wording.Values{"reason": p.Reason})
 	default:
-		return "Unreadable row, left out of every figure: " + p.Reason + "."
+		return wording.Say("record.unreadable", wording.Values{"reason": p.Reason})
 	}
 }
 
@@ -55,8 +53,7 @@ func (s *Subject) registerDifferences() []Finding {
 		}
 		f := dayFinding()
 		f.Evidence = s.assetEvidence(e.Asset)
-		f.Message = fmt.Sprintf("Job sheet and register differ about %s: %s. The job sheet was followed.",
-			e.Asset, strings.Join(e.Differences, "; "))
+		f.Text = wording.Say("record.register", wording.Values{"asset": e.Asset, "differences": e.Differences})
 		findings = append(findings, f)
 	}
 	return findings
