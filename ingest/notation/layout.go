@@ -3,6 +3,8 @@ package notation
 import (
 	"strings"
 	"time"
+
+	"fieldheld/templates/wording"
 )
 
 // Layout is how times are said to be written, as Go writes layouts.
@@ -15,7 +17,7 @@ type Layout struct {
 
 // NewLayout looks at which parts of a time the layout has, or says what is
 // wrong with it.
-func NewLayout(text string) (Layout, string) {
+func NewLayout(text string) (Layout, wording.Text) {
 	l := Layout{
 		text:  text,
 		Date:  varies(text, 24*time.Hour) && varies(text, 31*24*time.Hour) && varies(text, 366*24*time.Hour),
@@ -24,15 +26,15 @@ func NewLayout(text string) (Layout, string) {
 	}
 	switch {
 	case strings.Contains(text, "MST"):
-		return l, "it names the zone by letters, which do not tell it"
+		return l, wording.Say("layout.zone-in-letters", nil)
 	case !l.Date && !l.clock:
-		return l, "it has neither a whole date nor hour and minute"
+		return l, wording.Say("layout.no-time", nil)
 	case l.zone && !l.Date:
-		return l, "it has a zone and no date"
+		return l, wording.Say("layout.zone-without-date", nil)
 	case (l.clock || strings.Contains(text, "03")) && !varies(text, 12*time.Hour): // 3:04 in the afternoon would be one of the night
-		return l, "it has an hour of twelve without PM"
+		return l, wording.Say("layout.no-half-of-day", nil)
 	}
-	return l, ""
+	return l, wording.Text{}
 }
 
 // DateLayout is a layout that holds a date alone.

@@ -1,11 +1,11 @@
 package notation
 
 import (
-	"fmt"
 	"math"
 	"time"
 
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // Timeline turns the stamps of one file, in the order of the file, into
@@ -36,23 +36,23 @@ type Timeline struct {
 }
 
 // At returns the instant of a stamp, or why there is none.
-func (l *Timeline) At(s Stamp) (quantity.Instant, string) {
+func (l *Timeline) At(s Stamp) (quantity.Instant, wording.Text) {
 	switch s.Form {
 	case Absolute:
-		return quantity.Instant(s.Nanoseconds + int64(l.Shift)), ""
+		return quantity.Instant(s.Nanoseconds + int64(l.Shift)), wording.Text{}
 	case TimeOfDay:
 		if !l.Started {
-			return 0, "the date is missing"
+			return 0, wording.Say("time.no-date", nil)
 		}
 		return l.local(l.dayOf(s.Nanoseconds))
 	case Elapsed:
 		if l.Start.Form == Absolute {
-			return quantity.Instant(l.Start.Nanoseconds + s.Nanoseconds + int64(l.Shift)), ""
+			return quantity.Instant(l.Start.Nanoseconds + s.Nanoseconds + int64(l.Shift)), wording.Text{}
 		}
 		start, problem := l.local(l.Start.Nanoseconds)
 		return start + quantity.Instant(s.Nanoseconds), problem
 	case DateAlone:
-		return 0, "the time of day is missing"
+		return 0, wording.Say("time.no-time-of-day", nil)
 	}
 	return l.local(s.Nanoseconds)
 }
@@ -77,24 +77,24 @@ func (l *Timeline) dayOf(ns int64) int64 {
 func mod(a, b int64) int64 { return ((a % b) + b) % b }
 
 // local turns a local time into an instant.
-func (l *Timeline) local(wall int64) (quantity.Instant, string) {
+func (l *Timeline) local(wall int64) (quantity.Instant, wording.Text) {
 	if wall >= l.from && wall < l.to {
-		return quantity.Instant(wall - l.offset + int64(l.Shift)), ""
+		return quantity.Instant(wall - l.offset + int64(l.Shift)), wording.Text{}
 	}
 	early, late := l.offsetAt(wall-26*hour), l.offsetAt(wall+26*hour)
 	first, second := wall-early, wall-late
 	firstOK, secondOK := l.offsetAt(first) == early, l.offsetAt(second) == late
 	switch {
 	case firstOK && secondOK && early != late:
-		return quantity.Instant(l.twice(wall, first, second) + int64(l.Shift)), ""
+		return quantity.Instant(l.twice(wall, first, second) + int64(l.Shift)), wording.Text{}
 	case firstOK:
 		l.remember(first, early)
-		return quantity.Instant(first + int64(l.Shift)), ""
+		return quantity.Instant(first + int64(l.Shift)), wording.Text{}
 	case secondOK:
 		l.remember(second, late)
-		return quantity.Instant(second + int64(l.Shift)), ""
+		return quantity.Instant(second + int64(l.Shift)), wording.Text{}
 	}
-	return 0, fmt.Sprintf("%s does not exist in %s: the clocks were put forward over it", Stamp{wall, WallClock}, l.Zone)
+	return 0, wording.Say("time.skipped-hour", wording.Values{"time": Stamp{wall, WallClock}, "zone": l.Zone})
 }
 
 // remember keeps the local times around an instant that have one offset only:

@@ -65,7 +65,7 @@ func checkFile(t *testing.T, data []byte, workbook bool, file *File, rows []int3
 		if p.Kind == Unreadable || p.Kind == NoValue {
 			unread++
 		}
-		require.NotContains(t, p.Reason, "\x00")
+		require.NotContains(t, p.Reason.String(), "\x00")
 	}
 	require.Equal(t, file.RowsUnread, unread, "every row that was not read says why")
 }

@@ -75,13 +75,13 @@ func couldBeHeader(row *table.Row) bool {
 			filled++
 		}
 	}
-	return filled >= 2 && row.Fault == ""
+	return filled >= 2 && row.Fault.IsZero()
 }
 
 // couldBeHeading reports whether a row may be the upper one of two header rows:
 // it has words, and no numbers.
 func couldBeHeading(row *table.Row) bool {
-	if row.Empty() || row.Comment() || row.Fault != "" {
+	if row.Empty() || row.Comment() || !row.Fault.IsZero() {
 		return false
 	}
 	for _, cell := range row.Cells {
@@ -191,7 +191,7 @@ func (l *layout) suits() int {
 	const most = 20
 	suiting := 0
 	for i := range l.sample[:min(most, len(l.sample))] {
-		if row := &l.sample[i]; row.Fault == "" && l.suitsRow(row) {
+		if row := &l.sample[i]; row.Fault.IsZero() && l.suitsRow(row) {
 			suiting++
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // ReadRegister reads the laboratory's list of equipment.
@@ -53,7 +54,7 @@ func (g *Register) dropConflicts() {
 				g.Conflicts = map[string][]int{}
 			}
 			g.Conflicts[name] = append(g.Conflicts[name], a.Row)
-			g.File.unreadable(a.Row, "the asset “"+a.Name+"” stands in several rows that differ; take out those that do not count")
+			g.File.unreadable(a.Row, wording.Say("row.asset-twice", wording.Values{"asset": a.Name}))
 		case first[name] == i:
 			kept = append(kept, a)
 		}
@@ -74,9 +75,9 @@ func (a *Asset) same(b *Asset) bool {
 func (g *registerReader) read(l *layout) (evidence, error) {
 	g.record = &Register{}
 	r := &reader{layout: l}
-	err := r.eachRow(&g.record.File, func(row *table.Row) string {
+	err := r.eachRow(&g.record.File, func(row *table.Row) wording.Text {
 		a, reason := r.asset(row)
-		if reason == "" {
+		if reason.IsZero() {
 			g.record.Assets = append(g.record.Assets, a)
 		}
 		return reason
@@ -105,23 +106,23 @@ func (l *layout) settleRegister() {
 }
 
 // asset reads one row, or says why it cannot.
-func (r *reader) asset(row *table.Row) (Asset, string) {
+func (r *reader) asset(row *table.Row) (Asset, wording.Text) {
 	a := Asset{
 		Row: row.Number, Name: r.text(row, asset), Description: r.text(row, description), Maker: r.text(row, maker),
 		Model: r.text(row, model), Serial: r.text(row, serial), Certificate: r.text(row, certificate),
 		Traceability: r.text(row, traceability),
 	}
 	if a.Name == "" {
-		return a, "the cell of “" + r.columns[asset].heading.text + "” is empty"
+		return a, wording.Say("cell.empty", wording.Values{"heading": r.columns[asset].heading.text})
 	}
-	var reason string
-	if a.Calibrated, reason = r.calendarDate(row, calibrated); reason != "" {
+	var reason wording.Text
+	if a.Calibrated, reason = r.calendarDate(row, calibrated); !reason.IsZero() {
 		return a, reason
 	}
-	if a.Due, reason = r.calendarDate(row, due); reason != "" {
+	if a.Due, reason = r.calendarDate(row, due); !reason.IsZero() {
 		return a, reason
 	}
-	if a.From, reason = r.rangeEnd(row, rangeFrom); reason != "" {
+	if a.From, reason = r.rangeEnd(row, rangeFrom); !reason.IsZero() {
 		return a, reason
 	}
 	a.To, reason = r.rangeEnd(row, rangeTo)
@@ -132,10 +133,10 @@ func (r *reader) asset(row *table.Row) (Asset, string) {
 var notGiven = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "N/A": true, "na": true, "none": true, "None": true}
 
 // calendarDate reads a date, the zero time where none is given.
-func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string) {
+func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, wording.Text) {
 	text := r.text(row, c)
 	if notGiven[text] {
-		return time.Time{}, ""
+		return time.Time{}, wording.Text{}
 	}
 	cell := r.columns[c].of(row)
 	s, evidence, ok := r.clock.ParseDate(cell)
@@ -143,25 +144,25 @@ func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string
 		r.seen.look(cell, nil, evidence, ok, row.Number)
 	}
 	if !ok {
-		return time.Time{}, r.columns[c].unreadable(cell, "date")
+		return time.Time{}, r.columns[c].unreadable(cell, wording.Say("cell.date", nil))
 	}
-	return s.Date(), ""
+	return s.Date(), wording.Text{}
 }
 
 // rangeEnd reads "60 MHz", or a number where the heading has the unit.
-func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, string) {
+func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, wording.Text) {
 	text := r.text(row, c)
 	if notGiven[text] {
-		return quantity.Undefined[quantity.Frequency](), ""
+		return quantity.Undefined[quantity.Frequency](), wording.Text{}
 	}
 	if convert, ok := quantity.FrequencyUnit(r.columns[c].unit); ok {
 		if n, ok := r.numbers.Parse(r.columns[c].of(row)); ok && n.Value >= 0 {
-			return convert(n.Value), ""
+			return convert(n.Value), wording.Text{}
 		}
 	}
 	f, err := quantity.ParseFrequency(text)
 	if err != nil {
-		return f, r.columns[c].unreadable(r.columns[c].of(row), "frequency with its unit, such as 30 MHz")
+		return f, r.columns[c].unreadable(r.columns[c].of(row), wording.Say("cell.frequency-with-unit", nil))
 	}
-	return f, ""
+	return f, wording.Text{}
 }

@@ -9,6 +9,7 @@ import (
 	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // probeChunk holds what one chunk of a log gives: columns of equal length, in
@@ -134,7 +135,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 			continue
 		}
 		if before.number != 0 && before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
+			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: wording.Say("row.duplicate", nil)})
 		}
 		before.take(row)
 		before.at = s.at
@@ -163,27 +164,28 @@ type sampler struct {
 	probe  *probeReader
 	out    *probeChunk
 	at     notation.Stamp // of the row that was read last
-	reason string         // why it is no whole sample
+	reason wording.Text   // why it is no whole sample
 	values watchedRow
 }
 
 // read appends a row to the chunk, or says why it cannot.
-func (s *sampler) read(row *table.Row) (outcome, string) {
+func (s *sampler) read(row *table.Row) (outcome, wording.Text) {
 	if row.Comment() {
-		return noRow, ""
+		return noRow, wording.Text{}
 	}
 	fault := s.fault(row)
-	if fault == "" && s.sample(row) {
-		return whole, ""
+	if fault.IsZero() && s.sample(row) {
+		return whole, wording.Text{}
 	}
 	reason := fault
-	if reason == "" {
+	if reason.IsZero() {
 		reason = s.reason
 	}
-	if reason = s.verdict(row, reason); reason == noData {
-		return noRow, ""
+	reason, noData := s.verdict(row, reason)
+	if noData {
+		return noRow, wording.Text{}
 	}
-	if s.careful() && s.probe.dropped[row.Number] != "" || row.NoLineEnd && fault != "" {
+	if s.careful() && s.probe.isDropped(row.Number) || row.NoLineEnd && !fault.IsZero() {
 		return unread, reason
 	}
 	return s.timeAlone(row, reason)
@@ -193,15 +195,15 @@ func (s *sampler) careful() bool { return s.probe.careful }
 
 // timeAlone keeps the time of a row whose reading cannot be had: what happened in
 // that moment is not known, and no stretch may pass over it.
-func (s *sampler) timeAlone(row *table.Row, reason string) (outcome, string) {
+func (s *sampler) timeAlone(row *table.Row, reason wording.Text) (outcome, wording.Text) {
 	at, unreadable := s.stamp(row, s.times[0])
-	if unreadable != "" {
+	if !unreadable.IsZero() {
 		return unread, reason
 	}
 	s.at, s.values = at, watchedRow{}
-	if row.Fault == "" && s.overloaded(row) {
+	if row.Fault.IsZero() && s.overloaded(row) {
 		s.keep(row, quantity.Undefined[quantity.FieldStrength](), Marked, s.frequencyOr(row))
-		return marked, ""
+		return marked, wording.Text{}
 	}
 	s.keep(row, quantity.Undefined[quantity.FieldStrength](), NoReading, s.frequencyOr(row))
 	return timeOnly, reason
@@ -235,7 +237,7 @@ func overloadWord(cell []byte) bool {
 func (s *sampler) frequencyOr(row *table.Row) quantity.Frequency {
 	f := quantity.Undefined[quantity.Frequency]()
 	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
-		if read, _, reason := s.reader.frequency(row, column); reason == "" {
+		if read, _, reason := s.reader.frequency(row, column); reason.IsZero() {
 			f = read
 		}
 	}
@@ -255,22 +257,22 @@ func (s *sampler) keep(row *table.Row, reading quantity.FieldStrength, fault Fau
 
 // sample reads a whole sample, or says in s.reason why it cannot.
 func (s *sampler) sample(row *table.Row) bool {
-	if s.reason = ""; s.careful() {
-		if s.reason = s.probe.dropped[row.Number]; s.reason != "" {
+	if s.reason = (wording.Text{}); s.careful() {
+		if s.reason = s.probe.whyDropped(row.Number); !s.reason.IsZero() {
 			return false
 		}
 	}
-	if s.at, s.reason = s.stamp(row, s.times[0]); s.reason != "" {
+	if s.at, s.reason = s.stamp(row, s.times[0]); !s.reason.IsZero() {
 		return false
 	}
 	var reading quantity.FieldStrength
-	if reading, s.reason = s.reading(row); s.reason != "" {
+	if reading, s.reason = s.reading(row); !s.reason.IsZero() {
 		return false
 	}
 	f := quantity.Undefined[quantity.Frequency]()
 	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
 		var n notation.Number
-		if f, n, s.reason = s.reader.frequency(row, column); s.reason != "" {
+		if f, n, s.reason = s.reader.frequency(row, column); !s.reason.IsZero() {
 			return false
 		}
 		s.out.places = max(s.out.places, n.Places)
@@ -285,7 +287,7 @@ func (s *sampler) sample(row *table.Row) bool {
 
 // reading reads the total, or the root of the sum of the squares of the axes.
 // Axes beside a total are only looked at for values that repeat.
-func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
+func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, wording.Text) {
 	var total quantity.FieldStrength
 	squares := 0.0
 	s.values.eligible = 0
@@ -294,7 +296,7 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 		switch {
 		case s.probe.field == nil || c == s.probe.field:
 			e, number, reason := s.field(row, c)
-			if reason != "" {
+			if !reason.IsZero() {
 				return 0, reason
 			}
 			total, n = e, number
@@ -307,7 +309,7 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 	if s.probe.field == nil {
 		total = quantity.FieldStrength(math.Sqrt(squares))
 	}
-	return total, ""
+	return total, wording.Text{}
 }
 
 // bad reads every column that says whether a sample can be trusted, and looks at
@@ -317,7 +319,7 @@ func (s *sampler) bad(row *table.Row) bool {
 	for _, c := range s.statuses {
 		invalid, unknown := c.read(row)
 		bad = bad || invalid
-		if unknown != "" {
+		if !unknown.IsZero() {
 			s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
 		}
 	}

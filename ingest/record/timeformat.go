@@ -32,8 +32,8 @@ func (l *layout) stateLayout() error {
 		return nil
 	}
 	l.clock.Kind = notation.StatedLayout
-	var wrong string
-	if l.clock.Layout, wrong = notation.NewLayout(l.entry.TimeFormat); wrong == "" {
+	var wrong wording.Text
+	if l.clock.Layout, wrong = notation.NewLayout(l.entry.TimeFormat); wrong.IsZero() {
 		return nil
 	}
 	return place.NewError(l.where(l.times[0]), wording.Say("log.time-format", wording.Values{"why": wrong, "found": l.entry.TimeFormat}))
