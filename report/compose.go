@@ -212,7 +212,7 @@ func (c *composer) example() *Example {
 	var chosen *Visit
 	for i := range c.verdict.Runs {
 		for _, v := range c.verdict.Runs[i].Visits {
-			if !quantity.Defined(v.Margin) || len(v.Probes) == 0 {
+			if !quantity.Defined(v.Margin) || len(v.Sources) == 0 {
 				continue
 			}
 			if chosen == nil || better(v, chosen) {
@@ -223,7 +223,7 @@ func (c *composer) example() *Example {
 	if chosen == nil {
 		return nil
 	}
-	p := &chosen.Probes[chosen.Deciding]
+	p := &chosen.Sources[chosen.Deciding]
 	return &Example{Visit: chosen, Run: c.subject.Evaluated.Runs[chosen.Run].ID, File: p.File, Row: p.LowestRow,
 		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.LowestRaw * quantity.FieldStrength(p.Factor)}
 }

@@ -226,8 +226,8 @@ func visitJSON(v *Visit) jsonVisit {
 func probesJSON(run *Run) []jsonProbe {
 	var list []jsonProbe
 	for k, v := range run.Visits {
-		for i := range v.Probes {
-			if p := &v.Probes[i]; len(v.Probes) > 1 {
+		for i := range v.Sources {
+			if p := &v.Sources[i]; len(v.Sources) > 1 {
 				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
 					Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
 			}

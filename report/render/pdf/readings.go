@@ -40,11 +40,11 @@ func modulationFactors(run *report.Run, probe int) string {
 	var list []string
 	seen := map[string]bool{}
 	for _, v := range run.Visits {
-		for i := range v.Probes {
-			if v.Probes[i].Probe != probe {
+		for i := range v.Sources {
+			if v.Sources[i].Probe != probe {
 				continue
 			}
-			for _, factor := range v.Probes[i].Ledger {
+			for _, factor := range v.Sources[i].Ledger {
 				text := fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source)
 				if factor.Modulation && !seen[text] {
 					list, seen[text] = append(list, text), true
@@ -68,8 +68,8 @@ func (b *book) harmonics() {
 			if len(v.Harmonics) == 0 {
 				continue
 			}
-			for k := range v.Probes {
-				p := &v.Probes[k]
+			for k := range v.Sources {
+				p := &v.Sources[k]
 				steps := make([]string, len(p.Ledger))
 				for n, factor := range p.Ledger {
 					steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)

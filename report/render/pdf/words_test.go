@@ -119,7 +119,7 @@ func TestHarmonicsArePrintedWithTheirFactor(t *testing.T) {
 	r := fixture(day{steps: 30, runs: 1, clean: true})
 	v := r.Runs[0].Visits[3]
 	v.Harmonics = []jobsheet.Harmonic{{Order: 2, Level: -9.5, Field: quantity.Undefined[quantity.FieldStrength]()}}
-	v.Probes[0].Ledger = append(v.Probes[0].Ledger, evaluate.Factor{Name: "harmonics taken off", Value: 0.9479})
+	v.Sources[0].Ledger = append(v.Sources[0].Ledger, evaluate.Factor{Name: "harmonics taken off", Value: 0.9479})
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, "× 0.9479 harmonics taken off")
 	assert.Contains(t, all, "×2: -9.50 dB over the fundamental")

@@ -115,8 +115,8 @@ func visitSheet(r *report.Report) book.Sheet {
 			row := append([]any{run.ID, string(run.Polarization), int(run.Position), frequency(v.Frequency()), v.State.String()}, figures(v)...)
 			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row),
 				number(v.Available), text(v.Record.Observation))
-			if v.Deciding < len(v.Probes) {
-				p := &v.Probes[v.Deciding]
+			if v.Deciding < len(v.Sources) {
+				p := &v.Sources[v.Deciding]
 				row = append(row, p.File, count(p.Window.First), count(p.Window.Last))
 			}
 			sheet.Rows = append(sheet.Rows, row)
@@ -134,9 +134,9 @@ func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 		{"Gives the level", 15, "", false}, {"Probe log", 24, "", false}, {"First row", 11, whole, false}, {"Last row", 11, whole, false}})
 	for i := range r.Runs {
 		for _, v := range r.Runs[i].Visits {
-			for k := range v.Probes {
-				p := &v.Probes[k]
-				if len(v.Probes) < 2 {
+			for k := range v.Sources {
+				p := &v.Sources[k]
+				if len(v.Sources) < 2 {
 					continue
 				}
 				var decides any

@@ -47,7 +47,7 @@ func findClock(s *Subject) []Finding {
 		}
 		for k, probe := range day.Probes {
 			c := comparison{entry: probe.Sheet.Log, what: "field", visits: visits}
-			c.agrees = func(v *evaluate.Visit) bool { return v.Probes[k].Minimum.Over(v.Lowest) > -clockNear }
+			c.agrees = func(v *evaluate.Visit) bool { return v.Sources[k].Minimum.Over(v.Lowest) > -clockNear }
 			if !c.plainlyFits() {
 				c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
 				findings = c.append(findings, run)

@@ -11,8 +11,8 @@ import (
 func findSamples(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			p := &v.Probes[i]
+		for i := range v.Sources {
+			p := &v.Sources[i]
 			if p.Samples+p.Invalid > 0 {
 				continue
 			}
@@ -30,8 +30,8 @@ func findSamples(s *Subject) []Finding {
 func findCorrectionRange(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			if quantity.Defined(v.Probes[i].Factor) {
+		for i := range v.Sources {
+			if quantity.Defined(v.Sources[i].Factor) {
 				continue
 			}
 			table := s.Day.Runs[v.Run].Probes[i].Correction
@@ -49,7 +49,7 @@ func findCorrectionRange(s *Subject) []Finding {
 
 // distrusted begins a finding of readings that count in no figure: open where they
 // leave no valid stretch of the required time, else a note.
-func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures, message string) Finding {
+func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.SourceFigures, message string) Finding {
 	f := visitFinding(run, v)
 	f.Evidence, f.Message = windowOf(p), message
 	if v.Continuous {
@@ -61,10 +61,10 @@ func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures, 
 
 // worstOf returns the probe with such readings that has the shortest valid stretch
 // by itself; nil where none has any.
-func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) quantity.Samples) *evaluate.ProbeFigures {
-	var worst *evaluate.ProbeFigures
-	for i := range v.Probes {
-		if p := &v.Probes[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
+func worstOf(v *evaluate.Visit, count func(*evaluate.SourceFigures) quantity.Samples) *evaluate.SourceFigures {
+	var worst *evaluate.SourceFigures
+	for i := range v.Sources {
+		if p := &v.Sources[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
 			worst = p
 		}
 	}
@@ -74,7 +74,7 @@ func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) quantity.Samp
 func findProbeFault(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Faulty })
+		p := worstOf(v, func(p *evaluate.SourceFigures) quantity.Samples { return p.Faulty })
 		if p == nil {
 			return
 		}
@@ -108,7 +108,7 @@ func findFrequencyAgreement(s *Subject) []Finding {
 			power = fmt.Sprintf("Power rows of another frequency count in no figure: %d, the first of %s.",
 				v.Power.Disagreeing, v.Power.OtherFrequency)
 		}
-		if p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Disagreeing }); p != nil {
+		if p := worstOf(v, func(p *evaluate.SourceFigures) quantity.Samples { return p.Disagreeing }); p != nil {
 			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than %s, which the dwell record says; the first at %s.",
 				p.Disagreeing, p.Invalid+p.Samples, v.Frequency(), p.OtherFrequency))
 			f.Meaning = power

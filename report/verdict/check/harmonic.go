@@ -39,8 +39,8 @@ func findHarmonic(s *Subject) []Finding {
 func (s *Subject) harmonicFaults(v *evaluate.Visit) (message string, noField bool) {
 	var faults []string
 	sheet := s.Day.Runs[v.Run].Sheet
-	for i := range v.Probes {
-		if p := &v.Probes[i]; p.NoField {
+	for i := range v.Sources {
+		if p := &v.Sources[i]; p.NoField {
 			noField = true
 			faults = append(faults, fmt.Sprintf("The harmonics are as strong as the reading of %s or stronger and leave no field of the fundamental.", p.File))
 		}

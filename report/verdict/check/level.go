@@ -18,7 +18,7 @@ func findLevel(s *Subject) []Finding {
 			return
 		}
 		f := visitFinding(run, v)
-		f.Evidence = windowOf(&v.Probes[v.Deciding])
+		f.Evidence = windowOf(&v.Sources[v.Deciding])
 		what, longest := "sustained field", ""
 		if !quantity.Defined(v.Sustained) {
 			what, longest = "field", fmt.Sprintf(" in the longest stretch there is, %s,", seconds(v.ValidStretch))
@@ -69,9 +69,9 @@ func findOverlevel(s *Subject) []Finding {
 		if !quantity.Defined(v.Highest) || !quantity.Defined(v.Known) || v.Highest.AtLeast(v.Known) {
 			return
 		}
-		var highest *evaluate.ProbeFigures
-		for i := range v.Probes {
-			if p := &v.Probes[i]; quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
+		var highest *evaluate.SourceFigures
+		for i := range v.Sources {
+			if p := &v.Sources[i]; quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
 				highest = p
 			}
 		}
@@ -91,9 +91,9 @@ func findDwell(s *Subject) []Finding {
 		if v.Dwell != evaluate.DwellTooShort && v.Dwell != evaluate.DwellTooFew {
 			return
 		}
-		shortest := &v.Probes[0]
-		for i := range v.Probes {
-			if p := &v.Probes[i]; p.ValidStretch < shortest.ValidStretch {
+		shortest := &v.Sources[0]
+		for i := range v.Sources {
+			if p := &v.Sources[i]; p.ValidStretch < shortest.ValidStretch {
 				shortest = p
 			}
 		}

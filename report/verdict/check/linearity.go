@@ -37,7 +37,7 @@ func findLinearity(s *Subject) []Finding {
 				continue
 			}
 			f := visitFinding(run, v)
-			f.Evidence = windowOf(&v.Probes[v.Deciding])
+			f.Evidence = windowOf(&v.Sources[v.Deciding])
 			f.Message, f.Meaning = message, jumpMeaning
 			findings = append(findings, f)
 		}

@@ -104,8 +104,8 @@ func findCoarse(s *Subject) []Finding {
 func findLevelling(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			p := &v.Probes[i]
+		for i := range v.Sources {
+			p := &v.Sources[i]
 			if !p.Levelled {
 				continue
 			}

@@ -152,7 +152,7 @@ func dwellRow(v *evaluate.Visit) []Evidence {
 }
 
 // windowOf is the evidence of a visit's window in the log of one of its probes.
-func windowOf(p *evaluate.ProbeFigures) []Evidence {
+func windowOf(p *evaluate.SourceFigures) []Evidence {
 	return []Evidence{{File: p.File, First: p.Window.First, Last: p.Window.Last}}
 }
 

@@ -25,9 +25,9 @@ type Factor struct {
 	Modulation bool // whether this is M, for the modulation
 }
 
-// ProbeFigures are the figures of one visit from one probe. Figures that are
+// SourceFigures are the figures of one visit from one level source. Figures that are
 // not defined are NaN.
-type ProbeFigures struct {
+type SourceFigures struct {
 	Probe          int // index in the run's list
 	Asset          string
 	File           string             // path of the log
@@ -53,7 +53,7 @@ type ProbeFigures struct {
 }
 
 // modulated is M, the factor for the modulation.
-func (p *ProbeFigures) modulated() quantity.Ratio {
+func (p *SourceFigures) modulated() quantity.Ratio {
 	for i := range p.Ledger {
 		if p.Ledger[i].Modulation {
 			return p.Ledger[i].Value
@@ -107,8 +107,8 @@ type Visit struct {
 	Lowest       quantity.FieldStrength // L, the lowest acceptable level
 	Highest      quantity.FieldStrength // upper tolerance; NaN where there is none
 	Required     time.Duration          // D
-	Probes       []ProbeFigures
-	Deciding     int                // index in Probes of the probe whose reading gives the level
+	Sources      []SourceFigures
+	Deciding     int                // index in Sources of the one whose reading gives the level
 	Samples      quantity.Samples   // usable ones over all probes
 	Resolution   quantity.Frequency // q of its cell, else of its dwell record
 	SharedTime   []window           // times that another visit claims too
@@ -159,8 +159,8 @@ func (v *Visit) Level() quantity.FieldStrength {
 // claims too.
 func (v *Visit) SharedSamples() quantity.Samples {
 	n := quantity.Samples(0)
-	for i := range v.Probes {
-		n += v.Probes[i].Shared
+	for i := range v.Sources {
+		n += v.Sources[i].Shared
 	}
 	return n
 }

@@ -110,10 +110,10 @@ func (p *probeLog) fault(i int) string {
 }
 
 // figures computes what one probe says of one visit, and lays its samples out.
-func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
+func (p *probeLog) figures(v *Visit, w window) (SourceFigures, error) {
 	log := p.probe.Log
 	undefined := quantity.Undefined[quantity.FieldStrength]()
-	figures := ProbeFigures{Probe: p.index, Asset: p.probe.Sheet.Asset, File: log.File.Path,
+	figures := SourceFigures{Probe: p.index, Asset: p.probe.Sheet.Asset, File: log.File.Path,
 		Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
 		OtherFrequency: quantity.Undefined[quantity.Frequency]()}
 	var err error
@@ -148,7 +148,7 @@ func (p *probeLog) reading(v *Visit, sample int) (row int, raw quantity.FieldStr
 
 // take puts the samples of a window into the series, corrected, and counts the
 // usable ones and the others by their reason.
-func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span) {
+func (p *probeLog) take(figures *SourceFigures, v *Visit, w window, samples span) {
 	log, s := p.probe.Log, &p.samples
 	s.reset(float64(w.end.Sub(w.start)), log.Gap)
 	near := v.near(log.Resolution)
@@ -181,14 +181,14 @@ func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span)
 	s.layCells()
 }
 
-func (figures *ProbeFigures) addReason(why string) {
+func (figures *SourceFigures) addReason(why string) {
 	if !slices.Contains(figures.FaultWhy, why) {
 		figures.FaultWhy = append(figures.FaultWhy, why)
 	}
 }
 
 // summarise computes minimum, median and maximum of the usable samples.
-func (p *probeLog) summarise(figures *ProbeFigures) {
+func (p *probeLog) summarise(figures *SourceFigures) {
 	least, most := math.Inf(1), math.Inf(-1)
 	p.usable = p.usable[:0]
 	for i, e := range p.samples.field {

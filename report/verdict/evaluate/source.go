@@ -13,7 +13,7 @@ type source interface {
 	// figures lays the readings in the window of a visit out in the series of the
 	// source and returns what they show alone. The error says which input they
 	// cannot be computed from.
-	figures(v *Visit, w window) (ProbeFigures, error)
+	figures(v *Visit, w window) (SourceFigures, error)
 	// series is the readings of the visit that was laid out last.
 	series() *series
 	// reading is one of them: its row in the file and what was read there.
