@@ -91,10 +91,12 @@ func readRun(t *document.Table, zone *time.Location, use Use, common defaults) R
 		power.Inherit(common.power)
 		r.Power, r.ForwardCorrection, r.ReflectedCorrection = readPower(power, zone)
 	}
-	for _, p := range t.Tables("probe") {
+	probes := t.Tables("probe")
+	for _, p := range probes {
 		p.Inherit(common.probe)
 		r.Probes = append(r.Probes, readProbe(p, zone))
 	}
+	r.checkPlaces(probes)
 	for _, h := range t.Tables("harmonic") {
 		r.Harmonics = append(r.Harmonics, readHarmonic(h))
 	}
@@ -145,7 +147,9 @@ func readProbe(t *document.Table, zone *time.Location) Probe {
 		ModulationFactor: quantity.Ratio(t.Number("modulation_factor", math.NaN())),
 		Range:            readRange(t, "range", "0.5 V/m", quantity.ParseFieldStrength),
 		Height:           document.Quantity(t, "height", quantity.Undefined[quantity.Length](), "30 cm", quantity.ParseLength),
+		Standing:         t.Name("place"),
 	}
+	p.From, p.To = readSpan(t, zone)
 	t.Close()
 	return p
 }

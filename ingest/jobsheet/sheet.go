@@ -219,6 +219,8 @@ type Probe struct {
 	ModulationFactor quantity.Ratio
 	Range            Range[quantity.FieldStrength]
 	Height           quantity.Length
+	Standing         string    // the name of its place; "" where it is not stated
+	From, To         time.Time // in true time, From included and To not; zero where open
 }
 
 // Event is one [[event]]: what the article did.
