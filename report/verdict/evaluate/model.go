@@ -27,8 +27,12 @@ type Factor struct {
 
 // SourceFigures are the figures of one visit from one level source. Figures that are
 // not defined are NaN.
+//
+// Where probes of one place were changed within the visit, the counts and figures
+// are those of all their readings, and probe, log, rows and factors those of the
+// part that gives the level.
 type SourceFigures struct {
-	Probe          int // index in the run's list
+	Probe          int // index in the job sheet's probes of the run; -1 where none was in use during the visit
 	Asset          string
 	File           string             // path of the log
 	Window         RowRange           // first and last row of the visit's window in the log
@@ -50,6 +54,24 @@ type SourceFigures struct {
 	SecondPart     int                    // where the modulated part begins: index of the window's samples
 	LowestRow      int                    // of the deciding probe: row of the sample that decides the level; 0 where not defined
 	LowestRaw      quantity.FieldStrength // its uncorrected reading
+
+	Parts []SourceFigures // of each probe by itself, where it was changed within the visit; else nil
+}
+
+// Each returns the figures of each probe that the source had during the visit: as a
+// rule of one.
+func (p *SourceFigures) Each() []*SourceFigures {
+	switch {
+	case p.Probe < 0:
+		return nil
+	case len(p.Parts) == 0:
+		return []*SourceFigures{p}
+	}
+	each := make([]*SourceFigures, len(p.Parts))
+	for i := range p.Parts {
+		each[i] = &p.Parts[i]
+	}
+	return each
 }
 
 // modulated is M, the factor for the modulation.
@@ -193,7 +215,21 @@ type Run struct {
 	Visits       []*Visit
 
 	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit
+	Uses          []Use               // when its probes were in use, where the sheet bounds it; in the order of the sheet
 }
+
+// Use is when a probe of a run was in use, and what became of its readings.
+type Use struct {
+	Probe       int              // index in the job sheet's probes of the run
+	First, Last quantity.Instant // of the time of visits that falls into it; both 0 where none does
+	Readings    quantity.Samples // within visits, and used
+	Left        quantity.Samples // within visits, and left out because the probe was not in use
+	LeftRows    RowRange
+	Low, High   quantity.FieldStrength // least and greatest of those, uncorrected; NaN where there are none
+}
+
+// InUse reports whether any time of a visit falls into the use.
+func (u *Use) InUse() bool { return u.Last > u.First }
 
 // Day is the evaluated day.
 type Day struct {

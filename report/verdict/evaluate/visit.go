@@ -137,6 +137,7 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 		judge.visit(v)
 		v.Power = powerOf(run, v, windows[i])
 	}
+	evaluated.Uses = usesOf(run, windows)
 	return nil
 }
 
@@ -265,7 +266,12 @@ func (j *judgement) decide(v *Visit, probes []int, element int) {
 	from := j.record.source(element)
 	v.Deciding = probes[from.probe]
 	p := &v.Sources[v.Deciding]
-	p.LowestRow, p.LowestRaw = j.sources[v.Deciding].reading(v, from.sample)
+	part, row, raw := j.sources[v.Deciding].reading(v, from.sample)
+	if len(p.Parts) > 0 {
+		p.Parts[part].LowestRow, p.Parts[part].LowestRaw = row, raw
+		p.speakAs(&p.Parts[part])
+	}
+	p.LowestRow, p.LowestRaw = row, raw
 }
 
 // finish derives what follows from the level. A required visit without a level
