@@ -99,8 +99,27 @@ func (c *composer) equipment(e *ingest.Equipment) Equipment {
 			listed.Runs = append(listed.Runs, c.subject.Day.Runs[i].Sheet.ID)
 		}
 	}
+	listed.Uses = c.uses(e.Asset)
 	listed.State = c.calibrationState(e, listed.Runs)
 	return listed
+}
+
+// uses are the parts of runs in which a probe was in use, where the sheet bounds them.
+func (c *composer) uses(asset string) []Use {
+	var uses []Use
+	for i := range c.subject.Evaluated.Runs {
+		sheet := c.subject.Day.Runs[i].Sheet
+		for _, u := range c.subject.Evaluated.Runs[i].Uses {
+			switch probe := &sheet.Probes[u.Probe]; {
+			case probe.Asset != asset || !probe.IsBounded():
+			case u.InUse():
+				uses = append(uses, Use{Run: sheet.ID, From: u.First.In(c.zone()), To: u.Last.In(c.zone())})
+			default:
+				uses = append(uses, Use{Run: sheet.ID})
+			}
+		}
+	}
+	return uses
 }
 
 // names reports whether a run names an asset.
@@ -121,6 +140,9 @@ func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 	if e.CalibrationNotRequired {
 		return "not required"
 	}
+	if len(runs) > 0 && !c.wasUsed(e.Asset) {
+		return "in use in no visit"
+	}
 	for i := range c.verdict.Findings {
 		f := &c.verdict.Findings[i]
 		if f.Check != "calibration" || f.Asset != e.Asset {
@@ -131,6 +153,19 @@ func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 		}
 	}
 	return "valid"
+}
+
+// wasUsed reports whether an asset was in use in a visit of any run.
+func (c *composer) wasUsed(asset string) bool {
+	for i := range c.subject.Day.Runs {
+		if !names(&c.subject.Day.Runs[i], asset) {
+			continue
+		}
+		if first, _ := c.subject.DatesOfUse(asset, i); !first.IsZero() {
+			return true
+		}
+	}
+	return false
 }
 
 func contains(list []string, word string) bool {

@@ -93,21 +93,28 @@ func (r *Run) checkPlaces(probes []*document.Table) {
 			if !t.Has(key) {
 				key = "place"
 			}
-			t.Fail(key, place.Message{What: "two probes of one place are valid at one moment", Found: before.timed() + "; " + after.timed(),
+			t.Fail(key, place.Message{What: "two probes of one place are valid at one moment", Found: before.Timed(nil) + "; " + after.Timed(nil),
 				Expected: "to of the one not later than from of the other",
 				Hint:     "probes that stood side by side have a place each: place = \"left\", place = \"right\""})
 		}
 	}
 }
 
-// timed names the entry with its times.
-func (p *Probe) timed() string {
+// Timed names the entry with its times in a zone; in that in which they are written
+// for none.
+func (p *Probe) Timed(zone *time.Location) string {
+	in := func(t time.Time) string {
+		if zone != nil {
+			t = t.In(zone)
+		}
+		return clockTime(t)
+	}
 	text := p.String()
 	if !p.From.IsZero() {
-		text += " from " + clockTime(p.From)
+		text += " from " + in(p.From)
 	}
 	if !p.To.IsZero() {
-		text += " to " + clockTime(p.To)
+		text += " to " + in(p.To)
 	}
 	if !p.IsBounded() {
 		text += " at all times"

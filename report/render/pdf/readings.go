@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
@@ -28,10 +29,45 @@ func (b *book) readings() {
 			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
 				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
 			}
-			t.add(texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
+			r := texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span)
+			r.note = b.timesOfProbe(run, k)
+			t.add(r)
 		}
 	}
 	b.table(t)
+}
+
+// timesOfProbe says when a probe of a run was in use, where the job sheet bounds
+// that, and what became of its readings; "" where it does not.
+func (b *book) timesOfProbe(run *report.Run, probe int) string {
+	p := &run.Sheet.Probes[probe]
+	for _, u := range run.Uses {
+		if u.Probe != probe || !p.IsBounded() {
+			continue
+		}
+		text := fmt.Sprintf("In use%s: %d readings in visits.", timesOf(b.inZone(p.From), b.inZone(p.To)), u.Readings)
+		if u.Left > 0 {
+			text += fmt.Sprintf(" %d more readings in visits were taken at other times and count in no figure", u.Left)
+			if quantity.Defined(u.High) {
+				text += fmt.Sprintf("; as logged they lie between %s and %s", u.Low, u.High)
+			}
+			text += "."
+		}
+		return text
+	}
+	return ""
+}
+
+// timesOf writes from when and to when something lasts; an open end is zero.
+func timesOf(from, to time.Time) string {
+	text := ""
+	if !from.IsZero() {
+		text += " from " + moment(from)
+	}
+	if !to.IsZero() {
+		text += " to " + moment(to)
+	}
+	return text
 }
 
 // modulationFactors names every factor M by which the readings of a probe were
@@ -40,11 +76,11 @@ func modulationFactors(run *report.Run, probe int) string {
 	var list []string
 	seen := map[string]bool{}
 	for _, v := range run.Visits {
-		for i := range v.Sources {
-			if v.Sources[i].Probe != probe {
+		for _, p := range v.Probes() {
+			if p.Probe != probe {
 				continue
 			}
-			for _, factor := range v.Sources[i].Ledger {
+			for _, factor := range p.Ledger {
 				text := fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source)
 				if factor.Modulation && !seen[text] {
 					list, seen[text] = append(list, text), true
@@ -68,8 +104,7 @@ func (b *book) harmonics() {
 			if len(v.Harmonics) == 0 {
 				continue
 			}
-			for k := range v.Sources {
-				p := &v.Sources[k]
+			for _, p := range v.Probes() {
 				steps := make([]string, len(p.Ledger))
 				for n, factor := range p.Ledger {
 					steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)

@@ -87,6 +87,12 @@ func (b *book) runTable() {
 			if quantity.Defined(p.Height) {
 				text += ", " + p.Height.String()
 			}
+			if p.Standing != "" {
+				text += ", " + p.Standing
+			}
+			if p.IsBounded() {
+				text += "," + timesOf(b.inZone(p.From), b.inZone(p.To))
+			}
 			probes = list("; ", probes, text)
 		}
 		r := texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),

@@ -117,7 +117,7 @@ func visitSheet(r *report.Report) book.Sheet {
 				number(v.Available), text(v.Record.Observation))
 			if v.Deciding < len(v.Sources) {
 				p := &v.Sources[v.Deciding]
-				row = append(row, p.File, count(p.Window.First), count(p.Window.Last))
+				row = append(row, text(p.File), count(p.Window.First), count(p.Window.Last))
 			}
 			sheet.Rows = append(sheet.Rows, row)
 		}
@@ -125,8 +125,8 @@ func visitSheet(r *report.Report) book.Sheet {
 	return sheet
 }
 
-// probeSheet lists what each probe shows of each visit by itself, where several
-// combine; it is not there where none do.
+// probeSheet lists what each probe shows of each visit by itself, where a run has
+// several; it is not there where none has.
 func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 	sheet = sheetOf("Probes", 3, []column{{"Run", 8, "", false}, {"Frequency (MHz)", 17, megahert, false}, {"Start", 24, "", false},
 		{"Probe", 12, "", false}, {"Samples", 10, whole, false}, {"Invalid", 9, whole, false}, {"Minimum (V/m)", 15, field, false},
@@ -134,9 +134,8 @@ func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 		{"Gives the level", 15, "", false}, {"Probe log", 24, "", false}, {"First row", 11, whole, false}, {"Last row", 11, whole, false}})
 	for i := range r.Runs {
 		for _, v := range r.Runs[i].Visits {
-			for k := range v.Sources {
-				p := &v.Sources[k]
-				if len(v.Sources) < 2 {
+			for _, p := range v.Probes() {
+				if len(v.Sources) < 2 && len(r.Runs[i].Sheet.Probes) < 2 {
 					continue
 				}
 				var decides any

@@ -20,6 +20,10 @@ func findSamples(s *Subject) []Finding {
 			f.Evidence = dwellRow(v)
 			f.Message = fmt.Sprintf("The probe log %s has no reading between start and end of this visit.", p.File)
 			f.Meaning = "The log may have stopped, or the clocks of log and dwell record may be apart."
+			if p.Probe < 0 {
+				f.Message = fmt.Sprintf("No probe was in use between start and end of this visit: %s.", s.place(v.Run, i))
+				f.Meaning = "The visit may lie within the change of the probe, or the times of the probes are wrong."
+			}
 			findings = append(findings, f)
 			return // one finding a visit and check
 		}
@@ -27,14 +31,24 @@ func findSamples(s *Subject) []Finding {
 	return findings
 }
 
+// place lists the probes of a source of a run with the times of each.
+func (s *Subject) place(run, source int) string {
+	sheet := s.Day.Runs[run].Sheet
+	var probes []string
+	for _, k := range sheet.Places()[source] {
+		probes = append(probes, sheet.Probes[k].Timed(s.Day.Sheet.Report.Zone))
+	}
+	return strings.Join(probes, "; ")
+}
+
 func findCorrectionRange(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Sources {
-			if quantity.Defined(v.Sources[i].Factor) {
+		for _, p := range v.Probes() {
+			if quantity.Defined(p.Factor) {
 				continue
 			}
-			table := s.Day.Runs[v.Run].Probes[i].Correction
+			table := s.Day.Runs[v.Run].Probes[p.Probe].Correction
 			points := table.Points
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)

@@ -39,8 +39,9 @@ func findHarmonic(s *Subject) []Finding {
 func (s *Subject) harmonicFaults(v *evaluate.Visit) (message string, noField bool) {
 	var faults []string
 	sheet := s.Day.Runs[v.Run].Sheet
-	for i := range v.Sources {
-		if p := &v.Sources[i]; p.NoField {
+	probes := v.Probes()
+	for _, p := range probes {
+		if p.NoField {
 			noField = true
 			faults = append(faults, fmt.Sprintf("The harmonics are as strong as the reading of %s or stronger and leave no field of the fundamental.", p.File))
 		}
@@ -53,10 +54,10 @@ func (s *Subject) harmonicFaults(v *evaluate.Visit) (message string, noField boo
 		if level > -s.Requirement.Harmonics+quantity.LevelSlack {
 			faults = append(faults, fmt.Sprintf("Harmonic %d is %s over the fundamental; it must lie at least %s below.", h.Order, level, s.Requirement.Harmonics))
 		}
-		for i := range sheet.Probes {
-			if sheet.Probes[i].Detector != quantity.DetectorRMS {
+		for _, p := range probes {
+			if sheet.Probes[p.Probe].Detector != quantity.DetectorRMS {
 				faults = append(faults, fmt.Sprintf("The readings of %s include harmonic %d and cannot be corrected for it, because only an rms detector adds powers.",
-					sheet.Probes[i].Log.File, h.Order))
+					p.File, h.Order))
 			}
 		}
 	}

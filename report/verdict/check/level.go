@@ -18,7 +18,7 @@ func findLevel(s *Subject) []Finding {
 			return
 		}
 		f := visitFinding(run, v)
-		f.Evidence = windowOf(&v.Sources[v.Deciding])
+		f.Evidence = levelWindow(v)
 		what, longest := "sustained field", ""
 		if !quantity.Defined(v.Sustained) {
 			what, longest = "field", fmt.Sprintf(" in the longest stretch there is, %s,", seconds(v.ValidStretch))
@@ -70,8 +70,8 @@ func findOverlevel(s *Subject) []Finding {
 			return
 		}
 		var highest *evaluate.SourceFigures
-		for i := range v.Sources {
-			if p := &v.Sources[i]; quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
+		for _, p := range v.Probes() {
+			if quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
 				highest = p
 			}
 		}
@@ -106,9 +106,29 @@ func findDwell(s *Subject) []Finding {
 			f.Message = fmt.Sprintf("A stretch as long as the required dwell of %s has fewer than %d readings of a probe.",
 				seconds(quantity.Seconds(v.Required.Seconds())), s.Requirement.MinSamples)
 		}
+		f.Meaning = changeWithin(v)
 		findings = append(findings, f)
 	})
 	return findings
+}
+
+// changeWithin says where a probe was changed within a visit, so that no stretch of
+// its readings passes over the change; "" where none was.
+func changeWithin(v *evaluate.Visit) string {
+	for i := range v.Sources {
+		if parts := v.Sources[i].Parts; len(parts) > 0 {
+			return fmt.Sprintf("The probe was changed within this visit, from %s to %s; no stretch passes over a change.", nameOf(&parts[0]), nameOf(&parts[len(parts)-1]))
+		}
+	}
+	return ""
+}
+
+// nameOf is the asset of a probe, else its log.
+func nameOf(p *evaluate.SourceFigures) string {
+	if p.Asset == "" {
+		return p.File
+	}
+	return p.Asset
 }
 
 // seconds writes a time to the millisecond.

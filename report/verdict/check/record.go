@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
 
@@ -23,6 +24,7 @@ func findRecord(s *Subject) []Finding {
 		f.Message = fmt.Sprintf("Unclaimed: %d rows of the dwell record belong to no run of the job sheet.", rows.Count)
 		findings = append(findings, f)
 	}
+	findings = append(findings, s.leftReadings()...)
 	findings = append(findings, s.registerDifferences()...)
 	findings = append(findings, s.certificateDifferences()...)
 	findings = append(findings, s.unusedAssets()...)
@@ -43,6 +45,30 @@ func rowMessage(p record.RowProblem) string {
 	default:
 		return "Unreadable row, left out of every figure: " + p.Reason + "."
 	}
+}
+
+// leftReadings reports what probes read in visits while, as the job sheet says, they
+// were not in use.
+func (s *Subject) leftReadings() []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		for _, use := range run.Uses {
+			if use.Left == 0 {
+				continue
+			}
+			probe := &s.Day.Runs[i].Probes[use.Probe]
+			f := runFinding(run)
+			f.Evidence = []Evidence{{File: probe.Log.File.Path, Sheet: probe.Log.File.Sheet, First: use.LeftRows.First, Last: use.LeftRows.Last}}
+			f.Message = fmt.Sprintf("Readings in visits while the probe was not in use, as the job sheet says: %d of %s. They count in no figure.",
+				use.Left, probe.Sheet.Timed(s.Day.Sheet.Report.Zone))
+			if quantity.Defined(use.High) {
+				f.Meaning = fmt.Sprintf("As logged they lie between %s and %s.", use.Low, use.High)
+			}
+			findings = append(findings, f)
+		}
+	}
+	return findings
 }
 
 // registerDifferences reports what job sheet and register say differently of an asset.

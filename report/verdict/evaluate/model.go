@@ -177,6 +177,15 @@ func (v *Visit) Level() quantity.FieldStrength {
 	return v.Available
 }
 
+// Probes returns the figures of every probe that was in use during the visit.
+func (v *Visit) Probes() []*SourceFigures {
+	var probes []*SourceFigures
+	for i := range v.Sources {
+		probes = append(probes, v.Sources[i].Each()...)
+	}
+	return probes
+}
+
 // SharedSamples counts the samples of all probes in time that another visit
 // claims too.
 func (v *Visit) SharedSamples() quantity.Samples {
