@@ -243,7 +243,7 @@ func probesJSON(run *Run) []jsonProbe {
 	for k, v := range run.Visits {
 		for i := range v.Sources {
 			for _, p := range v.Sources[i].Each() {
-				if len(run.Sheet.Probes) < 2 {
+				if len(run.Sheet.Probes) < 2 && len(v.Sources) < 2 {
 					continue
 				}
 				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,

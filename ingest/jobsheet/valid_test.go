@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
 )
 
 // probesOf is the smallest sheet with these entries in the place of its probe.
@@ -74,5 +75,39 @@ func TestProbesThatCannotFollowOneAnother(t *testing.T) {
 	} {
 		_, err := Parse([]byte(probesOf(test.entries...)), "job.toml")
 		assert.ErrorContains(t, err, test.want, test.name)
+	}
+}
+
+// TestAProbeWithoutItsLogIsTakenOutAlone: what cannot be read yet of one of several
+// probes that follow one another leaves the rest of the run.
+func TestAProbeWithoutItsLogIsTakenOutAlone(t *testing.T) {
+	const early, late = "\nto = 2026-11-18T10:30:00", "\nfrom = 2026-11-18T10:30:00"
+	const a, b, c = "file = \"a.csv\"", "file = \"b.csv\"", "file = \"c.csv\"\ncorrection = \"cc.csv\""
+	for _, test := range []struct {
+		name    string
+		entries []string
+		gone    string
+		left    []string // nil: the run is taken out
+	}{
+		{"the second of a place", []string{a + early, b + late}, "b.csv", []string{"a.csv"}},
+		{"the first of a place", []string{a + early, b + late}, "a.csv", []string{"b.csv"}},
+		{"by its correction", []string{a + early, c + late}, "cc.csv", []string{"a.csv"}},
+		{"the only one of a place", []string{a + early, b}, "a.csv", nil},
+		{"one of two side by side", []string{a, b}, "b.csv", nil},
+		{"one log of two probes of a place", []string{a + early, a + late}, "a.csv", nil},
+		{"one that stays beside them", []string{b, a + early, c + late}, "b.csv", nil},
+	} {
+		sheet, err := Parse([]byte(probesOf(test.entries...)), "job.toml")
+		require.NoError(t, err, test.name)
+		before := sheet.Runs[0].Probes
+		assert.True(t, sheet.Drop(func(e *table.Entry) bool { return e.File == test.gone }), test.name)
+		assert.Len(t, before, len(test.entries), "who looked at the sheet before keeps what there was")
+		var left []string
+		for i := range sheet.Runs {
+			for k := range sheet.Runs[i].Probes {
+				left = append(left, sheet.Runs[i].Probes[k].Log.File)
+			}
+		}
+		assert.Equal(t, test.left, left, test.name)
 	}
 }
