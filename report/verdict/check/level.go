@@ -106,29 +106,24 @@ func findDwell(s *Subject) []Finding {
 			f.Message = fmt.Sprintf("A stretch as long as the required dwell of %s has fewer than %d readings of a probe.",
 				seconds(quantity.Seconds(v.Required.Seconds())), s.Requirement.MinSamples)
 		}
-		f.Meaning = changeWithin(v)
+		f.Meaning = s.changeWithin(v)
 		findings = append(findings, f)
 	})
 	return findings
 }
 
-// changeWithin says where a probe was changed within a visit, so that no stretch of
-// its readings passes over the change; "" where none was.
-func changeWithin(v *evaluate.Visit) string {
+// changeWithin says where a probe was in use for a part of a visit only, so that no
+// stretch of its readings goes on; "" where none was.
+func (s *Subject) changeWithin(v *evaluate.Visit) string {
+	sheet := s.Day.Runs[v.Run].Sheet
 	for i := range v.Sources {
-		if parts := v.Sources[i].Parts; len(parts) > 0 {
-			return fmt.Sprintf("The probe was changed within this visit, from %s to %s; no stretch passes over a change.", nameOf(&parts[0]), nameOf(&parts[len(parts)-1]))
+		for _, p := range v.Sources[i].Each() {
+			if from, to := sheet.Probes[p.Probe].Valid(); from > v.Record.Start || to < v.Record.End {
+				return fmt.Sprintf("The probe was in use for a part of this visit only: %s. No stretch passes over a change.", s.place(v.Run, i))
+			}
 		}
 	}
 	return ""
-}
-
-// nameOf is the asset of a probe, else its log.
-func nameOf(p *evaluate.SourceFigures) string {
-	if p.Asset == "" {
-		return p.File
-	}
-	return p.Asset
 }
 
 // seconds writes a time to the millisecond.
