@@ -45,7 +45,7 @@ func (b *book) timesOfProbe(run *report.Run, probe int) string {
 		if u.Probe != probe || !p.IsBounded() {
 			continue
 		}
-		text := fmt.Sprintf("In use%s: %d readings in visits.", timesOf(b.inZone(p.From), b.inZone(p.To)), u.Readings)
+		text := fmt.Sprintf("In use%s (%s): %d readings in visits.", timesOf(b.inZone(p.From), b.inZone(p.To)), zoneOf(run.First), u.Readings)
 		if u.Left > 0 {
 			text += fmt.Sprintf(" %d more readings in visits were taken at other times and count in no figure", u.Left)
 			if quantity.Defined(u.High) {
@@ -58,14 +58,16 @@ func (b *book) timesOfProbe(run *report.Run, probe int) string {
 	return ""
 }
 
-// timesOf writes from when and to when something lasts; an open end is zero.
+// timesOf writes from when and to when something lasts, without the zone; an open end
+// is zero.
 func timesOf(from, to time.Time) string {
+	const clock = "2006-01-02 15:04:05.999"
 	text := ""
 	if !from.IsZero() {
-		text += " from " + moment(from)
+		text += " from " + from.Format(clock)
 	}
 	if !to.IsZero() {
-		text += " to " + moment(to)
+		text += " to " + to.Format(clock)
 	}
 	return text
 }
