@@ -5,6 +5,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 )
 
@@ -51,12 +52,33 @@ func (d *Day) claim(identity func(path string) string) place.Messages {
 					Hint:     "find out which of the two is wrong; until then the visit proves neither"})
 				break
 			}
+			if visit.Purpose == quantity.TestStep && !run.Sheet.Purpose.IsStep() {
+				problems.Add(place.Message{
+					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					What:     fmt.Sprintf("this row says that it is a test step, and the job sheet that run %s has none", run.Sheet.ID),
+					Found:    fmt.Sprintf("%s in the record, %s in the job sheet", visit.Purpose, run.Sheet.Purpose),
+					Expected: "one of them in both",
+					Hint:     "take purpose out of the run where the record says it row by row"})
+				break
+			}
 			claimed[visit.Row] = run.Sheet
-			run.Visits = append(run.Visits, visit)
+			run.take(visit)
 		}
 	}
 	d.noteUnclaimed(taken, identity)
 	return problems
+}
+
+// take adds a row to the run: as a visit where it is a test step.
+func (run *Run) take(row record.Visit) {
+	if row.Purpose == "" {
+		row.Purpose = run.Sheet.Purpose
+	}
+	if row.Purpose.IsStep() {
+		run.Visits = append(run.Visits, row)
+	} else {
+		run.OtherRows = append(run.OtherRows, row)
+	}
 }
 
 // belongs reports whether a row of a dwell record is a visit of the run: by the

@@ -76,6 +76,7 @@ func readRun(t *document.Table, zone *time.Location, use Use, common defaults) R
 		Amplifier:    t.Text("amplifier"),
 		Tuning:       t.Text("tuning"),
 		ForwardMax:   optionalPower(t, "forward_max"),
+		Purpose:      quantity.Purpose(t.Choice("purpose", "", quantity.Purposes()...)),
 		Motion:       readFileWith(t, "motion", zone, common.motion),
 	}
 	if t.Has("modulation") {
@@ -187,7 +188,7 @@ func readFile(t *document.Table, key string, zone *time.Location) *table.Entry {
 // columns are the keys of `columns` and `units`.
 var columns = []table.Column{table.Time, table.Date, table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency,
 	table.Status, table.Forward, table.Reflected, table.Start, table.End, table.Duration, table.Run, table.Polarization,
-	table.Position, table.Modulation, table.Factor}
+	table.Position, table.Modulation, table.Purpose, table.Factor}
 
 // readEntry reads the keys that say how a file is read. Closing the table is
 // the caller's, as some entries have keys of their own.

@@ -186,6 +186,7 @@ type Run struct {
 	Polarization        quantity.Polarization // "horizontal" or "vertical"
 	Position            quantity.Position     // 1 where not given
 	Modulation          *quantity.Modulation
+	Purpose             quantity.Purpose // of rows that do not say theirs; "" where not given
 	Antenna, Amplifier  string
 	Tuning              string
 	ForwardMax          quantity.Power // NaN where not given

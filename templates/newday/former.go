@@ -25,6 +25,7 @@ var dayOnly = map[string][]string{
 	"requirement": {"agreed_by"},
 	"tuning":      {"change"},
 	"signature":   {"date"},
+	"run":         {"purpose"},
 	"run.probe":   {"from", "to"},
 }
 
