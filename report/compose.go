@@ -62,14 +62,13 @@ func spread(list []Extreme) (least, median, greatest Extreme) {
 func (c *composer) run(i int) Run {
 	run := Run{Run: c.verdict.Runs[i], Sheet: c.subject.Day.Runs[i].Sheet, MedianForward: quantity.Undefined[quantity.Power]()}
 	var forward []float64
+	if len(run.Visits) == 0 {
+		for _, v := range run.OtherRows {
+			run.span(v.Record.Start.In(c.zone()), v.Record.End.In(c.zone()))
+		}
+	}
 	for _, v := range run.Visits {
-		first, last := v.Record.Start.In(c.zone()), v.Record.End.In(c.zone())
-		if run.First.IsZero() || first.Before(run.First) {
-			run.First = first
-		}
-		if last.After(run.Last) {
-			run.Last = last
-		}
+		run.span(v.Record.Start.In(c.zone()), v.Record.End.In(c.zone()))
 		if quantity.Defined(v.Power.Forward) {
 			forward = append(forward, float64(v.Power.Forward))
 		}
@@ -78,10 +77,23 @@ func (c *composer) run(i int) Run {
 	return run
 }
 
+// span widens the times of a run.
+func (run *Run) span(first, last time.Time) {
+	if run.First.IsZero() || first.Before(run.First) {
+		run.First = first
+	}
+	if last.After(run.Last) {
+		run.Last = last
+	}
+}
+
 // testTimes returns the start of the first and the end of the last visit.
 func (c *composer) testTimes() (first, last time.Time) {
 	for i := range c.subject.Evaluated.Runs {
 		run := c.run(i)
+		if len(run.Visits) == 0 {
+			continue
+		}
 		if first.IsZero() || !run.First.IsZero() && run.First.Before(first) {
 			first = run.First
 		}

@@ -30,6 +30,7 @@ type jsonReport struct {
 	Overrides   []jsonOverride   `json:"overrides"`
 	Probes      []jsonProbe      `json:"probes,omitempty"`      // of runs that have several
 	ProbeTimes  []jsonProbeTimes `json:"probe_times,omitempty"` // of runs that name probes for a part of their time
+	OtherRows   []jsonOtherRow   `json:"other_rows,omitempty"`  // of dwell records, that are no test steps
 }
 
 type jsonOverride struct {
@@ -183,6 +184,7 @@ func (r *Report) JSON() ([]byte, error) {
 		}
 		document.Runs = append(document.Runs, out)
 		document.Probes = append(document.Probes, probesJSON(run)...)
+		document.OtherRows = append(document.OtherRows, otherRowsJSON(run)...)
 		document.ProbeTimes = append(document.ProbeTimes, probeTimesJSON(run)...)
 	}
 	for i := range r.Findings {

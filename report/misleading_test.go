@@ -5,6 +5,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -25,6 +26,7 @@ type bench struct {
 	width       string // of the article, "width = …"
 	job         string // what stands behind the tables that every job sheet has
 	runs        []benchRun
+	files       map[string]string // further ones
 }
 
 type benchRun struct {
@@ -158,6 +160,9 @@ func (b *bench) write(t *testing.T) string {
 			fmt.Fprintf(&job, "[[run.probe]]\nfile = %q\n%s\n", name, probe)
 		}
 	}
+	for name, text := range b.files {
+		put(name, text)
+	}
 	put("requirement.toml", b.requirement)
 	put("job.toml", job.String())
 	return dir
@@ -184,7 +189,7 @@ type misleading struct {
 }
 
 func TestMisleadingDays(t *testing.T) {
-	for _, day := range append(misleadingDays(), changedProbeDays()...) {
+	for _, day := range slices.Concat(misleadingDays(), changedProbeDays(), otherRowDays()) {
 		t.Run(day.name, func(t *testing.T) {
 			t.Parallel()
 			b := smallBench()

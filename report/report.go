@@ -127,7 +127,7 @@ type Statistics struct {
 type Run struct {
 	check.Run
 	Sheet         *jobsheet.Run
-	First, Last   time.Time // in the report's zone
+	First, Last   time.Time // of its visits, else of its other rows, in the report's zone
 	MedianForward quantity.Power
 }
 

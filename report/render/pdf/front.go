@@ -110,6 +110,9 @@ func (b *book) answer() {
 	b.mark(dayProof(b.report), b.format.left()+1, b.y+answerStyle.size+0.5, 10.5)
 	b.lines(answerStyle, joined(b.report.Answer), indent, 5)
 	b.lines(textStyle, joined(b.report.InNumbers), indent, 5)
+	if text := b.report.NotSteps(); text != "" {
+		b.lines(textStyle, joined(text), indent, 5)
+	}
 	if changed := overridesText(b.report.Requirement.Overrides); changed != "" {
 		b.lines(textStyle, joined(changed), indent, 5)
 	}

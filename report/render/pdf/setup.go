@@ -97,7 +97,7 @@ func (b *book) runTable() {
 		}
 		r := texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
 			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), momentIn(run.First, zone), momentIn(run.Last, zone))
-		r.cells[0].link = runAnchor(i)
+		r.cells[0].link, r.note = runAnchor(i), noStep(run.Sheet.Purpose)
 		t.add(r)
 	}
 	b.table(t)

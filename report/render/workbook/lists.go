@@ -33,6 +33,7 @@ func summarySheet(r *report.Report) book.Sheet {
 	add("Verdict on the day", string(r.State))
 	add("What was shown", r.Answer)
 	add("In numbers", r.InNumbers)
+	add("Rows that are no test steps", text(r.NotSteps()))
 	for _, o := range r.Requirement.Overrides {
 		add("Set otherwise", override(o))
 	}

@@ -125,6 +125,21 @@ func visitSheet(r *report.Report) book.Sheet {
 	return sheet
 }
 
+// otherRowSheet lists the rows of dwell records that are no test steps.
+func otherRowSheet(r *report.Report) book.Sheet {
+	sheet := sheetOf("Other rows", 3, []column{{"Run", 8, "", false}, {"Purpose", 12, "", false}, {"Frequency (MHz)", 17, megahert, false},
+		{"Start", 24, "", false}, {"End", 24, "", false}, {"Level set", 14, "", false}, {"Minimum (V/m)", 15, field, false}, {"Maximum (V/m)", 15, field, false},
+		{"Forward (W)", 14, watt, false}, {"Observation", 40, "", true}, {"Dwell record", 24, "", false}, {"Row", 7, whole, false}})
+	for i := range r.Runs {
+		for _, v := range r.Runs[i].OtherRows {
+			sheet.Rows = append(sheet.Rows, []any{r.Runs[i].ID, string(v.Record.Purpose), frequency(v.Frequency()), moment(v.Record.Start.UTC(), zoneOf(r)),
+				moment(v.Record.End.UTC(), zoneOf(r)), text(v.Record.LevelSet), number(v.Minimum), number(v.Maximum), number(v.Power.Forward),
+				text(v.Record.Observation), v.DwellFile, count(v.Record.Row)})
+		}
+	}
+	return sheet
+}
+
 // probeSheet lists what each probe shows of each visit by itself, where a run has
 // several; it is not there where none has.
 func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fieldheld/ingest/jobsheet"
@@ -29,9 +30,9 @@ func findObservation(s *Subject) []Finding {
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
 		at := map[string]int{} // index plus one in findings
-		for _, v := range run.Visits {
+		for _, v := range slices.Concat(run.Visits, run.OtherRows) {
 			text := plainObservation(v.Record.Observation)
-			if !v.IsRequired() || nothing[text] || s.takenUp(run, v) {
+			if !s.isRequired(run, v) || nothing[text] || s.takenUp(run, v) {
 				continue
 			}
 			if k := at[text]; k > 0 {
@@ -42,12 +43,22 @@ func findObservation(s *Subject) []Finding {
 			f := runFinding(run)
 			f.Evidence, f.Cause = dwellRow(v), text
 			f.Message = fmt.Sprintf("The dwell record says “%s”, first at %s, and no event takes it up.", v.Record.Observation, v.Frequency())
+			if !v.IsStep() {
+				f.Message = fmt.Sprintf("The dwell record says “%s”, first at %s in a row that is no test step (%s), and no event takes it up.",
+					v.Record.Observation, v.Frequency(), v.Record.Purpose)
+			}
 			f.Meaning = "Describe it in an [[event]] of this run, or dismiss it there with the reason; until then nothing is said of the article."
 			findings = append(findings, f)
 			at[text] = len(findings)
 		}
 	}
 	return findings
+}
+
+// isRequired reports whether something is required at the frequency of a row, whether
+// it is a step of the test or not: what the article does there is told.
+func (s *Subject) isRequired(run *evaluate.Run, v *evaluate.Visit) bool {
+	return v.IsRequired() || !v.IsStep() && quantity.Defined(s.Requirement.LimitNear(v.Frequency(), v.Resolution, run.Polarization))
 }
 
 // takenUp reports whether an event of the run stands at the visit: within its

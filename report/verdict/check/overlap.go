@@ -23,6 +23,10 @@ func findOverlap(s *Subject) []Finding {
 		if other := all.sharing(v); other != nil {
 			f.Message = fmt.Sprintf("The visit shares time with the one at %s of run %s; that time counts for neither.",
 				other.Frequency(), s.Evaluated.Runs[other.Run].ID)
+			if !other.IsStep() {
+				f.Message = fmt.Sprintf("The visit shares time with a row that is no test step (%s, at %s, run %s); that time does not count.",
+					other.Record.Purpose, other.Frequency(), s.Evaluated.Runs[other.Run].ID)
+			}
 			f.Evidence = joinRows(append(f.Evidence, dwellRow(other)...))
 		}
 		switch n := v.SharedSamples(); {
@@ -41,7 +45,7 @@ func findOverlap(s *Subject) []Finding {
 	return findings
 }
 
-// timeOrder is all visits by their starts; latest is the last end so far.
+// timeOrder is all visits and other rows by their starts; latest is the last end so far.
 type timeOrder struct {
 	visits []*evaluate.Visit
 	latest []quantity.Instant
@@ -50,7 +54,7 @@ type timeOrder struct {
 func (s *Subject) inTime() timeOrder {
 	var order timeOrder
 	for i := range s.Evaluated.Runs {
-		order.visits = append(order.visits, s.Evaluated.Runs[i].Visits...)
+		order.visits = append(append(order.visits, s.Evaluated.Runs[i].Visits...), s.Evaluated.Runs[i].OtherRows...)
 	}
 	slices.SortStableFunc(order.visits, func(a, b *evaluate.Visit) int { return cmp.Compare(a.Record.Start, b.Record.Start) })
 	end := quantity.Instant(math.MinInt64)
@@ -66,7 +70,8 @@ func (order timeOrder) sharing(v *evaluate.Visit) *evaluate.Visit {
 	behind := sort.Search(len(order.visits), func(i int) bool { return order.visits[i].Record.Start >= v.Record.End })
 	for i := behind - 1; i >= 0 && order.latest[i] > v.Record.Start; i-- {
 		other := order.visits[i]
-		if other != v && other.Record.End > v.Record.Start && !(other.Run == v.Run && other.Frequency() == v.Frequency()) {
+		same := other.Run == v.Run && other.Frequency() == v.Frequency() && other.IsStep()
+		if other != v && other.Record.End > v.Record.Start && !same {
 			return other
 		}
 	}

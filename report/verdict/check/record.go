@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/report/verdict/evaluate"
 )
 
 func findRecord(s *Subject) []Finding {
@@ -25,6 +26,7 @@ func findRecord(s *Subject) []Finding {
 		findings = append(findings, f)
 	}
 	findings = append(findings, s.leftReadings()...)
+	findings = append(findings, s.otherRows()...)
 	findings = append(findings, s.registerDifferences()...)
 	findings = append(findings, s.certificateDifferences()...)
 	findings = append(findings, s.unusedAssets()...)
@@ -45,6 +47,26 @@ func rowMessage(p record.RowProblem) string {
 	default:
 		return "Unreadable row, left out of every figure: " + p.Reason + "."
 	}
+}
+
+// otherRows reports the rows of dwell records that are no test steps.
+func (s *Subject) otherRows() []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		if len(run.OtherRows) == 0 {
+			continue
+		}
+		f := runFinding(run)
+		rows := Evidence{File: s.Day.Runs[i].Dwell.File.Path, Sheet: s.Day.Runs[i].Dwell.File.Sheet, First: run.OtherRows[0].Record.Row}
+		for _, v := range run.OtherRows {
+			rows.First, rows.Last = min(rows.First, v.Record.Row), max(rows.Last, v.Record.Row)
+		}
+		f.Evidence = []Evidence{rows}
+		f.Message = fmt.Sprintf("Rows of the dwell record that are no test steps: %s. They prove nothing, whatever was held in them.", evaluate.PurposesOf(run.OtherRows))
+		findings = append(findings, f)
+	}
+	return findings
 }
 
 // leftReadings reports what probes read in visits while, as the job sheet says, they

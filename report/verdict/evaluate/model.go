@@ -119,7 +119,7 @@ type PowerFigures struct {
 // defined are NaN.
 type Visit struct {
 	Run          int // index in the day's runs
-	Index        int // index in the run's visits
+	Index        int // index in the run's visits; other rows count on behind them
 	Record       record.Visit
 	DwellFile    string
 	Modulation   quantity.Modulation
@@ -155,6 +155,9 @@ type Visit struct {
 
 // IsRequired reports whether the visit belongs to a cell.
 func (v *Visit) IsRequired() bool { return v.Cell > 0 }
+
+// IsStep reports whether the row of the dwell record is a step of the test.
+func (v *Visit) IsStep() bool { return v.Record.Purpose.IsStep() }
 
 // Frequency is the frequency that the dwell record writes.
 func (v *Visit) Frequency() quantity.Frequency { return v.Record.Frequency }
@@ -222,6 +225,7 @@ type Run struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Visits       []*Visit
+	OtherRows    []*Visit // of its dwell record that are no test steps: with figures, and in no cell
 
 	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit
 	Uses          []Use               // when its probes were in use, where the sheet bounds it; in the order of the sheet

@@ -47,22 +47,26 @@ func (p *probePlace) figures(v *Visit, w window) (SourceFigures, error) {
 	switch len(p.visit) {
 	case 0:
 		p.joined.reset(0, 0, 0)
-		undefined := quantity.Undefined[quantity.FieldStrength]()
-		return SourceFigures{Probe: -1, Factor: 1, Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
-			OtherFrequency: quantity.Undefined[quantity.Frequency]()}, nil
+		return nothingRead(), nil
 	case 1:
 		return p.visit[0].figures(v, w)
 	}
 	return p.join(v, w)
 }
 
+// nothingRead are the figures of a source that had no probe in use.
+func nothingRead() SourceFigures {
+	undefined := quantity.Undefined[quantity.FieldStrength]()
+	return SourceFigures{Probe: -1, Factor: 1, Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
+		OtherFrequency: quantity.Undefined[quantity.Frequency]()}
+}
+
 // join puts the figures of a visit together within which the probe was changed. What
 // one part lacks the whole lacks.
 func (p *probePlace) join(v *Visit, w window) (SourceFigures, error) {
 	p.joined.reset(0, float64(w.end.Sub(w.start)), 0)
-	undefined := quantity.Undefined[quantity.FieldStrength]()
-	joint := SourceFigures{Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
-		OtherFrequency: quantity.Undefined[quantity.Frequency]()}
+	joint := nothingRead()
+	joint.Probe = 0
 	for _, entry := range p.visit {
 		part, err := entry.figures(v, w)
 		if err != nil {

@@ -10,6 +10,7 @@ import (
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
 )
@@ -70,22 +71,34 @@ func (e *evaluator) runs(day *ingest.Day, evaluated *Day) error {
 // plainRun lists the visits of a run without limits and figures.
 func (e *evaluator) plainRun(index int, run *ingest.Run) Run {
 	plain := Run{ID: run.Sheet.ID, Polarization: run.Sheet.Polarization, Position: run.Sheet.Position}
-	for i, row := range run.Visits {
-		undefined := quantity.Undefined[quantity.FieldStrength]()
-		plain.Visits = append(plain.Visits, &Visit{Run: index, Index: i, Record: row, DwellFile: run.Dwell.File.Path,
-			Modulation: ModulationOf(run, i, e.requirement), Required: e.requirement.Required(),
-			Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: run.Dwell.Resolution,
-			ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2})
+	for i := range run.Visits {
+		plain.Visits = append(plain.Visits, e.plainVisit(index, i, run, &run.Visits[i]))
+	}
+	for i := range run.OtherRows {
+		plain.OtherRows = append(plain.OtherRows, e.plainVisit(index, len(run.Visits)+i, run, &run.OtherRows[i]))
 	}
 	return plain
+}
+
+// plainVisit is a row of a run's dwell record without limits and figures.
+func (e *evaluator) plainVisit(run, index int, of *ingest.Run, row *record.Visit) *Visit {
+	undefined := quantity.Undefined[quantity.FieldStrength]()
+	return &Visit{Run: run, Index: index, Record: *row, DwellFile: of.Dwell.File.Path,
+		Modulation: modulationOf(of, row, e.requirement), Required: e.requirement.Required(),
+		Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: of.Dwell.Resolution,
+		ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2}
 }
 
 // ModulationOf returns the modulation of a run's visit: the dwell record's, else
 // the run's, else the requirement's.
 func ModulationOf(run *ingest.Run, i int, r *requirement.Requirement) quantity.Modulation {
+	return modulationOf(run, &run.Visits[i], r)
+}
+
+func modulationOf(run *ingest.Run, row *record.Visit, r *requirement.Requirement) quantity.Modulation {
 	switch {
-	case run.Visits[i].Modulation != nil:
-		return *run.Visits[i].Modulation
+	case row.Modulation != nil:
+		return *row.Modulation
 	case run.Sheet.Modulation != nil:
 		return *run.Sheet.Modulation
 	default:
@@ -117,9 +130,12 @@ func (v *Visit) settled(settle time.Duration) window {
 }
 
 func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
-	windows := make([]window, len(evaluated.Visits))
-	for i, v := range evaluated.Visits {
-		windows[i] = v.settled(e.requirement.Settle)
+	windows := make([]window, 0, len(evaluated.Visits)+len(evaluated.OtherRows))
+	for _, v := range evaluated.Visits {
+		windows = append(windows, v.settled(e.requirement.Settle))
+	}
+	for _, v := range evaluated.OtherRows { // a probe that is frozen is so through them too
+		windows = append(windows, v.settled(e.requirement.Settle))
 	}
 	sources := sourcesOf(run, windows)
 	evaluated.IdleHarmonics = assignHarmonics(run.Sheet.Harmonics, evaluated.Visits)
@@ -137,8 +153,30 @@ func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
 		judge.visit(v)
 		v.Power = powerOf(run, v, windows[i])
 	}
-	evaluated.Uses = usesOf(run, windows)
+	judge.otherRows(run, evaluated, windows)
+	evaluated.Uses = usesOf(run, windows[:len(evaluated.Visits)])
 	return nil
+}
+
+// otherRows computes what the rows of a run show that are no test steps. They have no
+// limit, and where their figures need something that is not known, they have none.
+func (j *judgement) otherRows(run *ingest.Run, evaluated *Run, windows []window) {
+	for _, v := range evaluated.OtherRows {
+		v.Sources = make([]SourceFigures, len(j.sources))
+		known := true
+		for k, s := range j.sources {
+			var err error
+			v.Sources[k], err = s.figures(v, windows[v.Index])
+			known = known && err == nil
+		}
+		if !known {
+			for k := range v.Sources { // the factor of its modulation is not known
+				v.Sources[k] = nothingRead()
+			}
+		}
+		j.visit(v)
+		v.Power = powerOf(run, v, windows[v.Index])
+	}
 }
 
 // judgement puts the figures of a visit together from those of its sources.
