@@ -16,12 +16,13 @@ import (
 )
 
 // changeFaults are probes that were changed at a moment at which they should not
-// have been.
+// have been, and steps that are said to be none.
 func changeFaults() []fault {
 	return []fault{
 		{name: "probe changed within a visit", plant: (*planter).changedWithin, beside: []string{"linearity"}},
 		{name: "no probe in use during a visit", plant: (*planter).changedAround, beside: []string{"linearity"}},
 		{name: "probe changed between two visits", plant: (*planter).changedBetween},
+		{name: "step that is called no test step", plant: (*planter).calledTrial, beside: []string{"linearity"}},
 	}
 }
 
@@ -89,6 +90,24 @@ func (p *planter) changedBetween() ([]expectation, bool) {
 	}
 	replaceProbe(t.run, p.IntN(len(t.run.Probes)), t.visit.End, t.visit.End)
 	return nil, true
+}
+
+// calledTrial says of a step that it was none: it is a hole then, and is told.
+func (p *planter) calledTrial() ([]expectation, bool) {
+	r, steps, ok := p.cell()
+	if !ok {
+		return nil, false
+	}
+	i := 1 + p.IntN(len(steps)-2)
+	t, before, after := steps[i], steps[i-1], steps[i+1]
+	if !p.tooWide(p.reached(steps, r)[i-1], after, after.visit.Frequency) {
+		return nil, false
+	}
+	words := quantity.Purposes()[1:]
+	t.run.Dwell.Purpose, t.visit.Purpose = true, quantity.Purpose(words[p.IntN(len(words))])
+	row := t.run.Dwell.Row(t.index)
+	told := expectation{check: "record", note: true, run: t.run.Sheet.ID, file: t.run.Dwell.Entry.File, rows: [2]int{row, row}}
+	return []expectation{p.hole("step-size", &before, &after, before.visit.Frequency, after.visit.Frequency), told}, true
 }
 
 // TestAProbeChangedBetweenVisitsChangesNothing compares every figure and finding of

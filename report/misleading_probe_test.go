@@ -78,6 +78,13 @@ func changedProbeDays() []misleading {
 			throughMidnight(b, 0)
 			b.job = strings.Replace(b.job, "2027-03-02", "2026-11-17", 1)
 		}, yes, "", ""},
+		{"a calibration that ended on the first day, of a probe taken away at midnight", "midnight is of the second day, and it was not there any more", func(b *bench) {
+			throughMidnight(b, 0)
+			b.runs[0].visits[2].start = -1
+			changeProbe(b, 0, 0, nil, 11)
+			b.runs[0].logs[0].from, b.runs[0].logs[1].from = -30, -30
+			b.job = strings.Replace(b.job, "2027-03-02", "2026-11-17", 1)
+		}, yes, "", ""},
 		{"a calibration that ended on the first day, of a probe used on the second", "it was changed ten seconds after midnight", func(b *bench) {
 			throughMidnight(b, 10)
 			b.job = strings.Replace(b.job, "2027-03-02", "2026-11-17", 1)
