@@ -127,7 +127,7 @@ func visitSheet(r *report.Report) book.Sheet {
 
 // otherRowSheet lists the rows of dwell records that are no test steps.
 func otherRowSheet(r *report.Report) book.Sheet {
-	sheet := sheetOf("Other rows", 3, []column{{"Run", 8, "", false}, {"Purpose", 12, "", false}, {"Frequency (MHz)", 17, megahert, false},
+	sheet := sheetOf("Others", 3, []column{{"Run", 8, "", false}, {"Purpose", 12, "", false}, {"Frequency (MHz)", 17, megahert, false},
 		{"Start", 24, "", false}, {"End", 24, "", false}, {"Level set", 14, "", false}, {"Minimum (V/m)", 15, field, false}, {"Maximum (V/m)", 15, field, false},
 		{"Forward (W)", 14, watt, false}, {"Observation", 40, "", true}, {"Dwell record", 24, "", false}, {"Row", 7, whole, false}})
 	for i := range r.Runs {
