@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -121,6 +122,35 @@ func TestAProbeChangedBetweenVisitsChangesNothing(t *testing.T) {
 			require.True(t, ok)
 			require.Empty(t, planted)
 			assert.Equal(t, said(t, buildMadeUp(t, before.day, "one entry")), said(t, buildMadeUp(t, after.day, "two entries")))
+		})
+	}
+}
+
+// TestRowsThatAreNoTestStepsChangeNothing adds searches, trials and aborted steps
+// outside the time of all visits, whatever their field was, to days with faults.
+func TestRowsThatAreNoTestStepsChangeNothing(t *testing.T) {
+	for seed := range uint64(days(12)) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			t.Parallel()
+			before, after := damaged(plain(seed), seed), damaged(plain(seed), seed)
+			first := after.targets()[0].visit.Start
+			for _, o := range after.targets() {
+				first = min(first, o.visit.Start)
+			}
+			for i, word := range quantity.Purposes()[1:] {
+				of := after.targets()[after.IntN(len(after.targets()))]
+				row := *of.visit
+				row.Start = first.Add(-10*time.Minute - time.Duration(i)*2*time.Second) // before anything moved
+				row.End, row.Purpose = row.Start.Add(time.Second), quantity.Purpose(word)
+				of.run.Dwell.Visits, of.run.Dwell.Purpose = append(of.run.Dwell.Visits, row), true
+			}
+			with := said(t, buildMadeUp(t, after.day, "with other rows"))
+			assert.Len(t, with["other_rows"], 4)
+			delete(with, "other_rows")
+			with["findings"] = slices.DeleteFunc(with["findings"].([]any), func(f any) bool {
+				return strings.HasPrefix(f.(map[string]any)["message"].(string), "Rows of the dwell record that are no test steps")
+			})
+			assert.Equal(t, said(t, buildMadeUp(t, before.day, "without")), with)
 		})
 	}
 }
