@@ -101,6 +101,30 @@ func changedProbeDays() []misleading {
 			b.runs[0].logs[0].probe += "\nclock_offset = \"3 s\""
 			b.runs[0].logs[1].probe += "\nclock_offset = \"-14 s\""
 		}, yes, "", ""},
+		{"one log under the clocks of two runs", "its readings would prove both polarizations", func(b *bench) {
+			b.vertical()
+			b.runs = append(b.runs, benchRun{id: "V1", polarization: "vertical", visits: benchVisits(1000, benchFrequencies...),
+				head: "probe = [{ file = \"./h1-probe1.csv\", asset = \"FP-03\", clock_offset = \"990 s\" }]"})
+		}, "", "counts at two moments", ""},
+		{"one log under two clocks of a run", "what the first entry read would count for later visits again", func(b *bench) {
+			b.runs[0].logs[0].probe = "asset = \"FP-03\"\nto = " + benchTime(25)
+			b.runs[0].head = ""
+			b.runs[0].logs[0].probe += "\n[[run.probe]]\nfile = \"h1-probe1.csv\"\nasset = \"FP-03\"\nclock_offset = \"20 s\"\nfrom = " + benchTime(25)
+		}, "", "counts at two moments", ""},
+		{"a logger whose clock was set within the run", "each of its readings counts once, at its true time", func(b *bench) {
+			reads := b.runs[0].logs[0].reads
+			b.runs[0].logs[0].reads = func(t float64) string { // from 25 s on it writes times that are 5 s ahead
+				switch {
+				case t < 25:
+					return reads(t)
+				case t < 30:
+					return ""
+				}
+				return reads(t - 5)
+			}
+			b.runs[0].logs[0].probe = "asset = \"FP-03\"\nto = " + benchTime(25) +
+				"\n[[run.probe]]\nfile = \"h1-probe1.csv\"\nasset = \"FP-03\"\nclock_offset = \"-5 s\"\nfrom = " + benchTime(25)
+		}, yes, "", ""},
 		{"loggers with clocks of their own, one not set right", "its readings stand where there was no field", func(b *bench) {
 			twoProbes(b, calibrated)
 			changeProbe(b, 25, 27, nil, 11)
