@@ -79,7 +79,7 @@ func TestAdviceLeadsToAFileThatReads(t *testing.T) {
 					assert.Zero(t, look.File.RowsUnread)
 					break
 				}
-				answer(t, keys, look.Problems[0].Hint)
+				answer(t, keys, look.Problems[0].Hint())
 			}
 		})
 	}

@@ -1,12 +1,11 @@
 package ingest
 
 import (
-	"fmt"
-
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/templates/wording"
 )
 
 // dwellFile is a dwell record by the file that it is, not by how the job sheet
@@ -37,28 +36,21 @@ func (d *Day) claim(identity func(path string) string) place.Messages {
 			}
 			if other := claimed[visit.Row]; other != nil && (other.Polarization != run.Sheet.Polarization || other.Position != run.Sheet.Position) {
 				problems.Add(place.Message{
-					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
-					What:     fmt.Sprintf("this visit is claimed by the runs %s and %s", other.ID, run.Sheet.ID),
-					Expected: "a column run, or polarization and position, that tells the runs apart",
-					Hint:     "add the column to the record, or give each run a record of its own"})
+					Place: place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					Text:  wording.Say("dwell.claimed-twice", wording.Values{"run": other.ID, "other": run.Sheet.ID})})
 				break
 			}
-			if other := contradiction(&visit, run); other != "" {
+			if other := contradiction(&visit, run); !other.IsZero() {
 				problems.Add(place.Message{
-					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
-					What:     fmt.Sprintf("this row names run %s and contradicts it", run.Sheet.ID),
-					Found:    other,
-					Expected: fmt.Sprintf("%s polarization, position %d, as the job sheet says of the run", run.Sheet.Polarization, run.Sheet.Position),
-					Hint:     "find out which of the two is wrong; until then the visit proves neither"})
+					Place: place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					Text: wording.Say("dwell.contradicts-run", wording.Values{"run": run.Sheet.ID, "found": other,
+						"polarization": run.Sheet.Polarization, "position": run.Sheet.Position})})
 				break
 			}
 			if visit.Purpose == quantity.TestStep && !run.Sheet.Purpose.IsStep() {
 				problems.Add(place.Message{
-					Place:    place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
-					What:     fmt.Sprintf("this row says that it is a test step, and the job sheet that run %s has none", run.Sheet.ID),
-					Found:    fmt.Sprintf("%s in the record, %s in the job sheet", visit.Purpose, run.Sheet.Purpose),
-					Expected: "one of them in both",
-					Hint:     "take purpose out of the run where the record says it row by row"})
+					Place: place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					Text:  wording.Say("dwell.purposes-differ", wording.Values{"run": run.Sheet.ID, "record": visit.Purpose, "sheet": run.Sheet.Purpose})})
 				break
 			}
 			claimed[visit.Row] = run.Sheet
@@ -92,15 +84,15 @@ func belongs(visit *record.Visit, run *Run) bool {
 }
 
 // contradiction says where a row that names its run states another polarization
-// or position than the run has; "" where it does not.
-func contradiction(visit *record.Visit, run *Run) string {
+// or position than the run has; nothing where it does not.
+func contradiction(visit *record.Visit, run *Run) wording.Text {
 	switch {
 	case visit.Polarization != "" && visit.Polarization != run.Sheet.Polarization:
-		return string(visit.Polarization) + " polarization"
+		return wording.Say("dwell.polarization", wording.Values{"polarization": visit.Polarization})
 	case visit.Position != 0 && visit.Position != run.Sheet.Position:
-		return fmt.Sprintf("position %d", visit.Position)
+		return wording.Say("dwell.position", wording.Values{"position": visit.Position})
 	}
-	return ""
+	return wording.Text{}
 }
 
 func (d *Day) noteUnclaimed(taken claims, identity func(path string) string) {

@@ -1,10 +1,9 @@
 package ingest
 
 import (
-	"fmt"
-
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // detectorFaults reports probes whose log says in its headings that its readings
@@ -22,9 +21,8 @@ func (d *Day) detectorFaults() place.Messages {
 				continue
 			}
 			problems.Add(place.Message{
-				Place: probe.Sheet.Place, What: fmt.Sprintf("the detector of the probe and the headings of %s disagree", probe.Log.File.Path),
-				Found: stated + " in the job sheet, " + probe.Log.Detector + " in the headings", Expected: "one of them in both",
-				Hint: "find out how the probe was set, and correct detector in the job sheet; a measured modulation_factor decides as well",
+				Place: probe.Sheet.Place,
+				Text:  wording.Say("probe.detectors-differ", wording.Values{"file": probe.Log.File.Path, "sheet": stated, "headings": probe.Log.Detector}),
 			})
 		}
 	}

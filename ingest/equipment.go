@@ -9,6 +9,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/templates/wording"
 )
 
 // mergeEquipment completes the job sheet's list from the register. What the
@@ -102,9 +103,7 @@ func (d *Day) uniteEquipment(list []Equipment) place.Messages {
 		}
 		for _, e := range entries {
 			if e.Folder == "" {
-				problems.Add(place.Message{Place: entries[len(entries)-1].Place, What: "this asset is listed otherwise in the sheet of the whole test",
-					Found: e.Asset, Expected: "the same as in " + e.Place.String(),
-					Hint: "list an asset that was calibrated between two days in the sheets of the days only"})
+				problems.Add(place.Message{Place: entries[len(entries)-1].Place, Text: wording.Say("equipment.listed-otherwise", wording.Values{"asset": e.Asset, "place": e.Place})})
 				break
 			}
 			d.rename(e.Folder, e.Asset)

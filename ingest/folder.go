@@ -17,6 +17,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // Folder is the open folder of a test day. Nothing outside it can be read
@@ -79,12 +80,10 @@ func OpenPlan(dir string) (*Folder, error) { return open(dir, jobsheet.Planning)
 func open(dir string, use jobsheet.Use) (*Folder, error) {
 	root, err := os.OpenRoot(dir)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s is not there", dir),
-			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
+		return nil, place.NewError(place.Place{}, wording.Say("folder.not-there", wording.Values{"folder": dir, "file": jobsheet.FileName}))
 	}
 	if err != nil {
-		return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("the folder %s cannot be opened", dir), Found: err.Error(),
-			Expected: "the folder of a test day, with a " + jobsheet.FileName + " in it"}}}
+		return nil, place.NewError(place.Place{}, wording.Say("folder.not-opened", wording.Values{"folder": dir, "file": jobsheet.FileName, "error": err}))
 	}
 	return fill(onDisk{root}, dir, use)
 }
@@ -97,9 +96,7 @@ func fill(root store, dir string, use jobsheet.Use) (*Folder, error) {
 	if err != nil {
 		root.Close()
 		if errors.Is(err, fs.ErrNotExist) {
-			return nil, &place.Error{Messages: place.Messages{{What: fmt.Sprintf("there is no job sheet in %s", dir),
-				Expected: "a file " + jobsheet.FileName + " that says what was tested and names the records",
-				Hint:     "name the folder of a test day; fieldheld demo writes one to look at"}}}
+			return nil, place.NewError(place.Place{}, wording.Say("folder.no-sheet", wording.Values{"folder": dir, "file": jobsheet.FileName}))
 		}
 		return nil, err
 	}
@@ -139,9 +136,7 @@ func (f *Folder) sameRequirements() error {
 			return err
 		}
 		if !bytes.Equal(want, got) {
-			problems.Add(place.Message{Place: entry.Place, What: "this requirement file is not the one of the whole test",
-				Found: entry.File, Expected: fmt.Sprintf("the content of %s, which %s names", whole.File, whole.Place),
-				Hint: "decide which of the two counts, or take the key out of the sheet of the day"})
+			problems.Add(place.Message{Place: entry.Place, Text: wording.Say("folder.other-requirement", wording.Values{"found": entry.File, "file": whole.File, "place": whole.Place})})
 		}
 	}
 	return problems.Err()
@@ -163,7 +158,7 @@ func (f *Folder) Bytes(path, role string, limit int64) ([]byte, error) {
 		return nil, fmt.Errorf("reading %s: %w", path, err)
 	}
 	if int64(len(data)) > limit {
-		return nil, place.Errorf(place.Place{File: path}, "the file is larger than %d MiB; no %s is", limit>>20, role)
+		return nil, place.NewError(place.Place{File: path}, wording.Say("file.too-large", wording.Values{"most": limit >> 20, "role": role}))
 	}
 	// One more read meets the end, at which the digest is known.
 	_, err = io.Copy(io.Discard, stream)
@@ -303,17 +298,15 @@ func sheetError(entry *table.Entry, err error) place.Messages {
 	if errors.As(err, &known) {
 		return known.Messages
 	}
-	m := place.Message{Place: entry.Place, What: "the file cannot be read", Found: fmt.Sprintf("%s: %v", entry.File, err)}
+	text := wording.Say("file.unreadable", wording.Values{"file": entry.File, "error": err})
 	if errors.Is(err, fs.ErrNotExist) {
-		m.What, m.Found = entry.File+" is not there", ""
-		m.Hint = "copy the file into the day's folder, or mend the path"
+		text = wording.Say("file.not-there", wording.Values{"file": entry.File})
 	} else if other := (&regular.NotRegularError{}); errors.As(err, &other) {
-		m.What, m.Found, m.Hint = "this is no file", entry.File+" is "+other.Kind, "name a file in the day's folder"
+		text = wording.Say("file.not-regular", wording.Values{"file": entry.File, "kind": other.Kind})
 	} else if isEscape(err) {
-		m.What, m.Hint = "the path leaves the day's folder", "copy the file into the folder; links that lead out of it are not followed"
-		m.Found = entry.File
+		text = wording.Say("file.escapes", wording.Values{"file": entry.File})
 	}
-	return place.Messages{m}
+	return place.Messages{{Place: entry.Place, Text: text}}
 }
 
 // isEscape reports whether an error of os.Root says that a path leads out of it.

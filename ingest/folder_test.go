@@ -126,7 +126,7 @@ func TestAMissingPhotoIsNoReasonToStop(t *testing.T) {
 	day, err := readDay(t, writeDay(t, map[string]string{"photos/setup.jpg": ""}))
 	require.NoError(t, err)
 	require.Len(t, day.MissingPhotos, 1)
-	assert.Equal(t, "photos/setup.jpg is not there", day.MissingPhotos[0].What)
+	assert.Equal(t, "photos/setup.jpg is not there", day.MissingPhotos[0].What())
 }
 
 func TestFilesThatCannotBeReadPointAtTheSheet(t *testing.T) {

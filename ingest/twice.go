@@ -1,13 +1,13 @@
 package ingest
 
 import (
-	"fmt"
 	"sort"
 	"time"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/templates/wording"
 )
 
 // logFile is a probe log by the file that it is.
@@ -73,11 +73,8 @@ func (run *Run) count(probe *Probe, rows map[int32]counted) (m place.Message, tw
 				continue
 			}
 			twice = true
-			m = place.Message{Place: probe.Sheet.Log.Place, What: "one reading of this log counts at two moments",
-				Found: fmt.Sprintf("row %d of %s at %s for run %s, and at %s for run %s", row, log.File.Path,
-					before.at.UTC().Format(time.RFC3339Nano), before.run, at.UTC().Format(time.RFC3339Nano), run.Sheet.ID),
-				Expected: "each reading at one time",
-				Hint:     "the clocks of the two entries differ: correct clock_offset, time_zone or start of one of them, or name the right file"}
+			m = place.Message{Place: probe.Sheet.Log.Place, Text: wording.Say("probe.reading-twice", wording.Values{"row": row, "file": log.File.Path,
+				"first": before.at.UTC().Format(time.RFC3339Nano), "firstRun": before.run, "second": at.UTC().Format(time.RFC3339Nano), "secondRun": run.Sheet.ID})}
 		}
 	}
 	return m, twice

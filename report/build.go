@@ -14,6 +14,7 @@ import (
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
+	"fieldheld/templates/wording"
 )
 
 // Build reads and evaluates the day in an open folder. The error is a
@@ -53,8 +54,7 @@ func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
 		if err != nil {
 			where := sheet.Requirement.Place
 			where.Key += ".file"
-			return nil, &place.Error{Messages: place.Messages{{Place: where, What: "the requirement file cannot be read",
-				Found: err.Error(), Hint: "copy the file into the day's folder, or mend the path"}}}
+			return nil, place.NewError(where, wording.Say("requirement.file-unreadable", wording.Values{"error": err}))
 		}
 		r, err = requirement.Parse(data, sheet.Requirement.File)
 	} else {
@@ -114,8 +114,7 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 	if r.Rule.Guarded && (budget == nil || !(budget.Standard > 0)) {
 		where := day.Sheet.Requirement.Place
 		where.Key += ".decision"
-		messages.Add(place.Message{Place: where, What: "the guarded decision rule needs the uncertainty of the field, and none is stated",
-			Expected: "[uncertainty] with its contributions", Hint: "state the budget, or agree on the simple rule"})
+		messages.Add(place.Message{Place: where, Text: wording.Say("requirement.guarded-without-uncertainty", nil)})
 	}
 	return messages.Err()
 }
@@ -145,10 +144,8 @@ func modulationFactors(day *ingest.Day, r *requirement.Requirement) place.Messag
 				}
 				where := probe.Sheet.Place
 				where.Key += ".modulation_factor"
-				messages.Add(place.Message{Place: where, What: "the measured modulation factor and the one computed for the detector differ by more than 2 dB",
-					Found:    fmt.Sprintf("%.4g measured, %.4g computed for %s with a detector of %s", float64(measured), float64(computed), m, probe.Sheet.Detector),
-					Expected: "the reading without the modulation divided by the reading with it",
-					Hint:     "correct the factor, the detector or the modulation"})
+				messages.Add(place.Message{Place: where, Text: wording.Say("probe.far-modulation-factor", wording.Values{"measured": float64(measured),
+					"computed": float64(computed), "modulation": m, "detector": probe.Sheet.Detector})})
 				break
 			}
 		}

@@ -43,7 +43,7 @@ func buildMadeUp(t testing.TB, day *demoday.Day, name string) *report.Report {
 func list(findings []report.Finding) string {
 	var b strings.Builder
 	for _, f := range findings {
-		fmt.Fprintf(&b, "\n  %s (%s) run %q %v to %v %v: %s", f.Check, f.State, f.Run, f.From, f.To, f.Evidence, f.Message)
+		fmt.Fprintf(&b, "\n  %s (%s) run %q %v to %v %v: %s", f.Check, f.State, f.Run, f.From, f.To, f.Evidence, f.Message())
 	}
 	return b.String()
 }

@@ -69,9 +69,9 @@ func (r *Report) GroupFindings(indices []int) []FindingGroup {
 // assetFault is what joins findings about one asset: each run that uses it has one,
 // and a reader has one thing to mend.
 type assetFault struct {
-	check, asset, message string
-	state                 FindingState
-	deviation             int
+	check, asset, text string // text: code and values
+	state              FindingState
+	deviation          int
 }
 
 // joinsBy is what a finding shares with those that are read with it; nil for one
@@ -81,7 +81,7 @@ func joinsBy(f *Finding) any {
 	case f.Group != 0:
 		return f.Group
 	case f.Asset != "" && f.Visit == (VisitRef{}) && f.Cell == 0:
-		return assetFault{f.Check, f.Asset, f.Message, f.State, f.Deviation}
+		return assetFault{f.Check, f.Asset, fmt.Sprint(f.Text.Code, f.Text.Values), f.State, f.Deviation}
 	}
 	return nil
 }
@@ -109,4 +109,22 @@ func (r *Report) AllFindings() []int {
 		indices[i] = i
 	}
 	return indices
+}
+
+// CoveredBy returns the findings that a deviation covers, as they are read. Deviations
+// count from 1, in the order of the job sheet.
+func (r *Report) CoveredBy(deviation int) []FindingGroup {
+	return r.GroupFindings(slices.DeleteFunc(r.AllFindings(), func(i int) bool { return r.Findings[i].Deviation != deviation }))
+}
+
+// GroupHeads gives for every finding, by its index, the one that stands for its group
+// among all findings.
+func (r *Report) GroupHeads() map[int]int {
+	heads := map[int]int{}
+	for _, g := range r.GroupFindings(r.AllFindings()) {
+		for _, i := range g.Findings {
+			heads[i] = g.First()
+		}
+	}
+	return heads
 }

@@ -19,6 +19,7 @@ type jsonReport struct {
 	Report      string           `json:"report"`
 	Revision    int              `json:"revision"`
 	Draft       bool             `json:"draft"`
+	Manifest    string           `json:"manifest_sha256"` // digest of the manifest of the input files
 	Answer      string           `json:"answer"`
 	InNumbers   string           `json:"answer_in_numbers"`
 	Behaviour   string           `json:"behaviour"`
@@ -167,7 +168,7 @@ type jsonRepeat struct {
 
 // JSON writes the verdicts, figures and findings as one JSON document.
 func (r *Report) JSON() ([]byte, error) {
-	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
+	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Manifest: r.ManifestDigest, Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
 		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}, Overrides: []jsonOverride{}}
 	if b := r.Budget; b != nil {
 		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
@@ -279,9 +280,9 @@ func probeTimesJSON(run *Run) []jsonProbeTimes {
 
 func findingJSON(f *Finding) jsonFinding {
 	out := jsonFinding{Check: f.Check, State: string(f.State), Run: f.Run, Polarization: f.Polarization, Position: f.Position,
-		From: defined(f.From), To: defined(f.To), Message: f.Message, Evidence: []jsonEvidence{}, Group: f.Group}
-	if f.Meaning != "" {
-		out.Message += " " + f.Meaning
+		From: defined(f.From), To: defined(f.To), Message: f.Message(), Evidence: []jsonEvidence{}, Group: f.Group}
+	if meaning := f.Meaning(); meaning != "" {
+		out.Message += " " + meaning
 	}
 	for _, e := range f.Evidence {
 		evidence := jsonEvidence{File: e.File}

@@ -158,7 +158,7 @@ func TestReadingsOfAProbeThatWasNotInUseAreTold(t *testing.T) {
 	var told []string
 	for _, f := range r.Findings {
 		if f.Check == "record" {
-			told = append(told, fmt.Sprint(f.State, " ", f.Message, " ", f.Meaning, " ", f.Evidence))
+			told = append(told, fmt.Sprint(f.State, " ", f.Message(), " ", f.Meaning(), " ", f.Evidence))
 		}
 	}
 	require.Len(t, told, 2, "%s", told)

@@ -114,7 +114,7 @@ func TestOtherRowsAreShown(t *testing.T) {
 	var told []string
 	for _, f := range r.Findings {
 		if f.Check == "record" {
-			told = append(told, fmt.Sprint(f.State, " ", f.Message, " ", f.Evidence))
+			told = append(told, fmt.Sprint(f.State, " ", f.Message(), " ", f.Evidence))
 		}
 	}
 	require.Len(t, told, 1)

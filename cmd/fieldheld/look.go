@@ -12,6 +12,7 @@ import (
 	"fieldheld/ingest"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/record"
+	"fieldheld/templates/wording"
 )
 
 func newLook() *cobra.Command {
@@ -102,8 +103,8 @@ func lookAgain(path, sheet string, first *record.Look) *record.Look {
 	var usable, fitting []*record.Look
 	none := *first
 	none.Kind, none.Lines = "none that is known", nil
-	none.Problems = place.Messages{{Place: first.Problems[0].Place, What: "every kind of record was tried, and the header fits none",
-		Found: first.Problems[0].Found, Hint: first.Problems[0].Hint}}
+	asked := first.Problems[0]
+	none.Problems = place.Messages{{Place: asked.Place, Text: wording.Say("look.fits-none", wording.Values{"found": asked.Found(), "hint": asked.Hint()})}}
 	for _, k := range record.Kinds() {
 		look, err := ingest.LookAt(path, sheet, k)
 		switch {
@@ -113,7 +114,7 @@ func lookAgain(path, sheet string, first *record.Look) *record.Look {
 		case !headerLacks(look):
 			fitting = append(fitting, look)
 		default:
-			none.Problems.Add(place.Message{What: lacks(look)})
+			none.Problems.Add(place.Message{Text: lacks(look)})
 		}
 	}
 	switch {
@@ -133,24 +134,20 @@ func headerLacks(l *record.Look) bool {
 	if len(l.Problems) == 0 {
 		return false
 	}
-	what := l.Problems[0].What
-	return strings.HasPrefix(what, "the header lacks") || strings.HasSuffix(what, "cannot be told")
+	switch l.Problems[0].Text.Code {
+	case "header.lacks", "header.data-alone", "header.none":
+		return true
+	}
+	return false
 }
 
 // lacks says shortly why the header fits no record of the kind of a look.
-func lacks(l *record.Look) string {
-	if text, known := strings.CutPrefix(l.Problems[0].What, "the header lacks"); known {
-		return "it lacks" + text
+func lacks(l *record.Look) wording.Text {
+	text := l.Problems[0].Text
+	if text.Code == "header.lacks" {
+		return wording.Say("look.lacks", wording.Values{"lacks": text.Values["lacks"], "kind": text.Values["kind"]})
 	}
-	return "no column is known of " + article(string(l.Kind))
-}
-
-// article puts the indefinite article before a word.
-func article(word string) string {
-	if strings.ContainsRune("aeiou", rune(word[0])) {
-		return "an " + word
-	}
-	return "a " + word
+	return wording.Say("look.knows-no-column", wording.Values{"kind": string(l.Kind)})
 }
 
 // look prints how one file is read.

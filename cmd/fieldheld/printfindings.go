@@ -58,18 +58,18 @@ const mostListed = 25
 // finding prints a finding, or the first of several that are read as one.
 func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
 	f := &r.Findings[g.First()]
-	text := f.Message
+	text := f.Message()
 	if n := len(g.Findings); n > 1 {
 		text = fmt.Sprintf("%d of one kind; the first, %s %s", n, where(f, f.From, f.To), text)
 	}
 	place := where(f, g.From, g.To)
 	if len(g.Runs) > 1 {
 		place = strings.Join(g.Runs, ", ") + ":"
-		text = f.Message
+		text = f.Message()
 	}
 	p.wrapped(4, strings.TrimSpace(place+"  "+text))
-	if f.Meaning != "" {
-		p.wrapped(6, f.Meaning)
+	if meaning := f.Meaning(); meaning != "" {
+		p.wrapped(6, meaning)
 	}
 	for _, e := range g.Evidence {
 		p.wrapped(6, "see "+e.String())

@@ -2,12 +2,13 @@ package main
 
 import (
 	"errors"
-	"fieldheld/ingest/jobsheet"
-	"fieldheld/ingest/place"
-	"fieldheld/report"
 	"fmt"
 	"slices"
 	"strings"
+
+	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/place"
+	"fieldheld/report"
 )
 
 // repeats are the steps that have to be run again.
@@ -64,14 +65,14 @@ func (v *sight) unreadable(width int) []line {
 		if v.ofRunNotBegun(m) {
 			continue
 		}
-		where, text := m.Place.String(), m.What
+		where, text := m.Place.String(), m.What()
 		switch {
-		case m.Place.File == jobsheet.FileName && strings.HasSuffix(m.What, " is not there"):
+		case m.Place.File == jobsheet.FileName && m.Text.Code == "file.not-there":
 			where = "" // the message names the file, and several lines of the sheet may
-		case m.Place.File == jobsheet.FileName && m.Found != "":
-			where = m.Found // several lines of the sheet may name one file
-		case m.Found != "":
-			text += ", found " + m.Found
+		case m.Place.File == jobsheet.FileName && m.Found() != "":
+			where = m.Found() // several lines of the sheet may name one file
+		case m.Found() != "":
+			text += ", found " + m.Found()
 		}
 		text = strings.TrimPrefix(where+": "+text, ": ")
 		if !slices.Contains(texts, text) {

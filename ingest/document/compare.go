@@ -6,12 +6,13 @@ import (
 	"sort"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // Difference is a key that two documents write differently.
 type Difference struct {
-	Key          string // path, such as "article.serial"
-	Mine, Theirs string // what each writes, in words; Theirs is "" where the key is not there
+	Key          string       // path, such as "article.serial"
+	Mine, Theirs wording.Text // what each writes; Theirs says nothing where the key is not there
 	At, Other    place.Place
 }
 

@@ -38,11 +38,11 @@ func TestDifferences(t *testing.T) {
 			found := mine.Differences("a", theirs)
 			for _, d := range found {
 				keys = append(keys, d.Key)
-				assert.NotEmpty(t, d.Mine)
+				assert.NotEmpty(t, d.Mine.String())
 			}
 			assert.Equal(t, test.keys, keys)
 			if len(found) > 0 {
-				assert.Equal(t, test.said, found[0].Theirs)
+				assert.Equal(t, test.said, found[0].Theirs.String())
 				assert.Equal(t, test.row, found[0].At.Row)
 				assert.Equal(t, test.other, found[0].Other.Row)
 			}

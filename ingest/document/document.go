@@ -15,6 +15,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // Document is a parsed TOML file and the problems found in it so far.
@@ -40,7 +41,7 @@ const (
 func Parse(data []byte, file string) (*Document, error) {
 	data, err := plainText(data)
 	if err != nil {
-		return nil, place.Errorf(place.Place{File: file}, "the file is no text that can be read: %v", err)
+		return nil, place.NewError(place.Place{File: file}, wording.Say("document.no-text", wording.Values{"error": err}))
 	}
 	d := &Document{File: file, lines: map[string]int{}, root: map[string]any{}, starts: []int{0}}
 	for i, b := range data {
@@ -74,9 +75,7 @@ func (d *Document) countKeys(data []byte) error {
 		keys++
 		if inside := keysInside(node.Value(), mostNested); keys > mostKeys || inside > mostKeys {
 			_, line := d.keyPath(node)
-			return &place.Error{Messages: place.Messages{{Place: place.Place{File: d.File, Row: line},
-				What: "this table has more keys than any that is known", Expected: fmt.Sprintf("at most %d keys in a table", mostKeys),
-				Hint: "look whether this is the right file"}}}
+			return place.NewError(place.Place{File: d.File, Row: line}, wording.Say("document.too-many-keys", wording.Values{"most": mostKeys}))
 		}
 	}
 	return nil
@@ -120,14 +119,13 @@ func (d *Document) lineAt(offset int) int {
 }
 
 func syntaxError(file string, err error) error {
-	m := place.Message{Place: place.Place{File: file}, What: "the file is not valid TOML",
-		Found: strings.TrimPrefix(err.Error(), "toml: "), Hint: "mend this line; nothing behind it was read"}
+	where := place.Place{File: file}
 	var decode *toml.DecodeError
 	if errors.As(err, &decode) {
-		m.Place.Row, _ = decode.Position()
-		m.Place.Key = strings.Join(decode.Key(), ".")
+		where.Row, _ = decode.Position()
+		where.Key = strings.Join(decode.Key(), ".")
 	}
-	return &place.Error{Messages: place.Messages{m}}
+	return place.NewError(where, wording.Say("document.syntax", wording.Values{"error": strings.TrimPrefix(err.Error(), "toml: ")}))
 }
 
 // locate notes the line of every key, by its path: "run[2].dwell.file".
@@ -258,16 +256,20 @@ func (t *Table) Keys() []string {
 }
 
 // Fail adds a problem at a key of the table.
-func (t *Table) Fail(key string, m place.Message) {
-	m.Place = t.PlaceOf(key)
-	t.doc.Messages.Add(m)
+func (t *Table) Fail(key string, text wording.Text) {
+	t.doc.Messages.Add(place.Message{Place: t.PlaceOf(key), Text: text})
+}
+
+// FailMissing adds a problem at a key that is needed and not written.
+func (t *Table) FailMissing(key string, text wording.Text) {
+	t.doc.Messages.Add(place.Message{Place: t.PlaceOf(key), Missing: true, Text: text})
 }
 
 // Require adds a problem for each key that is not written.
 func (t *Table) Require(keys ...string) {
 	for _, key := range keys {
 		if !t.Has(key) {
-			t.Fail(key, place.Message{Missing: true, What: "this key is needed and missing", Expected: key + " = …"})
+			t.FailMissing(key, wording.Say("document.missing-key", wording.Values{"key": key}))
 		}
 	}
 }
@@ -286,15 +288,10 @@ func (t *Table) Close() {
 		if unknown++; unknown > mostUnknown {
 			continue
 		}
-		m := place.Message{What: fmt.Sprintf("the key %q is not known here", key),
-			Expected: "one of " + strings.Join(t.known, ", ")}
-		if near := place.Nearest(key, t.known); near != "" {
-			m.Hint = fmt.Sprintf("did you mean %q?", near)
-		}
-		t.Fail(key, m)
+		t.Fail(key, wording.Say("document.unknown-key", wording.Values{"key": key, "known": t.known, "near": place.Nearest(key, t.known)}))
 	}
 	if more := unknown - mostUnknown; more > 0 {
-		t.doc.Messages.Add(place.Message{Place: t.Place(), What: fmt.Sprintf("%d more keys are not known here", more)})
+		t.doc.Messages.Add(place.Message{Place: t.Place(), Text: wording.Say("document.more-unknown-keys", wording.Values{"count": more})})
 	}
 }
 
@@ -314,7 +311,7 @@ func (t *Table) Table(key string) *Table {
 	}
 	values, isTable := v.(map[string]any)
 	if !isTable {
-		t.wrongType(key, v, fmt.Sprintf("a table: [%s]", sub.path))
+		t.wrongType(key, v, wording.Say("document.a-table", wording.Values{"path": sub.path}))
 	}
 	sub.values = values
 	return sub
@@ -328,7 +325,7 @@ func (t *Table) Tables(key string) []*Table {
 	}
 	list, isList := v.([]any)
 	if len(list) > mostTables {
-		t.Fail(key, place.Message{What: "this is more than a test can have", Found: fmt.Sprintf("%d entries", len(list)), Expected: fmt.Sprintf("at most %d", mostTables)})
+		t.Fail(key, wording.Say("document.too-many-entries", wording.Values{"count": len(list), "most": mostTables}))
 		list = list[:mostTables]
 	}
 	var tables []*Table
@@ -339,30 +336,30 @@ func (t *Table) Tables(key string) []*Table {
 		tables = append(tables, &Table{doc: t.doc, path: path, values: values})
 	}
 	if !isList {
-		t.wrongType(key, v, fmt.Sprintf("a list of tables: [[%s]]", join(t.path, key)))
+		t.wrongType(key, v, wording.Say("document.a-list-of-tables", wording.Values{"path": join(t.path, key)}))
 		return nil
 	}
 	return tables
 }
 
-func (t *Table) wrongType(key string, found any, expected string) {
-	t.Fail(key, place.Message{What: "this is of the wrong type", Found: Describe(found), Expected: expected})
+func (t *Table) wrongType(key string, found any, expected wording.Text) {
+	t.Fail(key, wording.Say("document.wrong-type", wording.Values{"found": Describe(found), "expected": expected}))
 }
 
 // Describe says what a TOML value is, for messages.
-func Describe(v any) string {
+func Describe(v any) wording.Text {
 	switch x := v.(type) {
 	case string:
-		return fmt.Sprintf("the text %q", x)
+		return wording.Say("document.found-text", wording.Values{"value": x})
 	case int64, float64:
-		return fmt.Sprintf("the number %v", x)
+		return wording.Say("document.found-number", wording.Values{"value": x})
 	case bool:
-		return fmt.Sprintf("the value %v", x)
+		return wording.Say("document.found-value", wording.Values{"value": x})
 	case []any:
-		return fmt.Sprintf("a list of %d", len(x))
+		return wording.Say("document.found-list", wording.Values{"count": len(x)})
 	case map[string]any:
-		return "a table"
+		return wording.Say("document.found-table", nil)
 	default:
-		return fmt.Sprintf("the date or time %v", x)
+		return wording.Say("document.found-time", wording.Values{"value": x})
 	}
 }

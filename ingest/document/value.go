@@ -1,7 +1,6 @@
 package document
 
 import (
-	"fmt"
 	"math"
 	"strings"
 	"time"
@@ -10,6 +9,7 @@ import (
 	"github.com/pelletier/go-toml/v2"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // The lengths up to which names and texts are read, in letters. Longer ones would be
@@ -26,11 +26,10 @@ func (t *Table) Name(key string) string {
 	text := t.Text(key)
 	switch {
 	case strings.ContainsAny(text, "\n\t"):
-		t.Fail(key, place.Message{What: "a name stands on one line", Found: fmt.Sprintf("%q", text), Expected: "no line end and no tab"})
+		t.Fail(key, wording.Say("document.name-of-lines", wording.Values{"found": text}))
 		return ""
 	case utf8.RuneCountInString(text) > longestName:
-		t.Fail(key, place.Message{What: "this name is too long to be shown", Found: fmt.Sprintf("%d letters", utf8.RuneCountInString(text)),
-			Expected: fmt.Sprintf("at most %d", longestName), Hint: "put the rest into a description or the notes"})
+		t.Fail(key, wording.Say("document.long-name", wording.Values{"letters": utf8.RuneCountInString(text), "most": longestName}))
 		return ""
 	}
 	return text
@@ -44,7 +43,7 @@ func (t *Table) Text(key string) string {
 	}
 	text, isText := v.(string)
 	if !isText {
-		t.wrongType(key, v, fmt.Sprintf("a text in quotation marks: %s = \"…\"", key))
+		t.wrongType(key, v, wording.Say("document.a-text", wording.Values{"key": key}))
 		return ""
 	}
 	return t.printable(key, text)
@@ -54,13 +53,11 @@ func (t *Table) Text(key string) string {
 // holds.
 func (t *Table) printable(key, text string) string {
 	if i := strings.IndexFunc(text, place.Hidden); i >= 0 {
-		t.Fail(key, place.Message{What: "the text has a control character, or a letter that cannot be seen and changes how others are",
-			Found: fmt.Sprintf("%+q", text[i:min(len(text), i+20)]), Expected: "letters, digits and signs that can be printed"})
+		t.Fail(key, wording.Say("document.hidden-letter", wording.Values{"found": text[i:min(len(text), i+20)]}))
 		return ""
 	}
 	if n := utf8.RuneCountInString(text); n > longestText {
-		t.Fail(key, place.Message{What: "this text is too long to be shown", Found: fmt.Sprintf("%d letters", n), Expected: fmt.Sprintf("at most %d", longestText),
-			Hint: "attach it as a document of its own and name that"})
+		t.Fail(key, wording.Say("document.long-text", wording.Values{"letters": n, "most": longestText}))
 		return ""
 	}
 	return strings.TrimSpace(text)
@@ -80,7 +77,7 @@ func (t *Table) Texts(key string) []string {
 		texts = append(texts, t.printable(key, text))
 	}
 	if !isList {
-		t.wrongType(key, v, fmt.Sprintf("a list of texts: %s = [\"…\", \"…\"]", key))
+		t.wrongType(key, v, wording.Say("document.a-list-of-texts", wording.Values{"key": key}))
 		return nil
 	}
 	return texts
@@ -112,12 +109,7 @@ func (t *Table) Choice(key, fallback string, choices ...string) string {
 		}
 	}
 	if text != "" {
-		m := place.Message{What: "this is none of the words that are known here", Found: fmt.Sprintf("%q", text),
-			Expected: strings.Join(choices, ", ")}
-		if near := place.Nearest(text, choices); near != "" {
-			m.Hint = fmt.Sprintf("did you mean %q?", near)
-		}
-		t.Fail(key, m)
+		t.Fail(key, wording.Say("document.unknown-word", wording.Values{"found": text, "known": choices, "near": place.Nearest(text, choices)}))
 	}
 	return fallback
 }
@@ -130,7 +122,7 @@ func (t *Table) Whole(key string, fallback, least int) int {
 	}
 	n, isWhole := v.(int64)
 	if !isWhole || n < int64(least) || n > math.MaxInt32 {
-		t.wrongType(key, v, fmt.Sprintf("a whole number from %d: %s = %d", least, key, max(least, 1)))
+		t.wrongType(key, v, wording.Say("document.a-whole-number", wording.Values{"key": key, "least": least, "example": max(least, 1)}))
 		return fallback
 	}
 	return int(n)
@@ -150,7 +142,7 @@ func (t *Table) Number(key string, fallback float64) float64 {
 		x = n
 	}
 	if !(x > 0) || math.IsInf(x, 0) {
-		t.wrongType(key, v, fmt.Sprintf("a plain number above zero: %s = 1.5", key))
+		t.wrongType(key, v, wording.Say("document.a-number", wording.Values{"key": key}))
 		return fallback
 	}
 	return x
@@ -164,7 +156,7 @@ func (t *Table) Date(key string) time.Time {
 	}
 	date, isDate := v.(toml.LocalDate)
 	if !isDate {
-		t.wrongType(key, v, fmt.Sprintf("a date without quotation marks: %s = 2026-11-18", key))
+		t.wrongType(key, v, wording.Say("document.a-date", wording.Values{"key": key}))
 		return time.Time{}
 	}
 	return t.possible(key, date.AsTime(time.UTC))
@@ -174,7 +166,7 @@ func (t *Table) Date(key string) time.Time {
 func (t *Table) possible(key string, at time.Time) time.Time {
 	const first, last = 1950, 2199
 	if year := at.Year(); year < first || year > last {
-		t.Fail(key, place.Message{What: "this date cannot be", Found: at.Format(time.DateOnly), Expected: fmt.Sprintf("a year from %d to %d", first, last)})
+		t.Fail(key, wording.Say("document.impossible-date", wording.Values{"found": at.Format(time.DateOnly), "first": first, "last": last}))
 		return time.Time{}
 	}
 	return at
@@ -193,7 +185,7 @@ func (t *Table) DateTime(key string, zone *time.Location) time.Time {
 	case toml.LocalDateTime:
 		return t.possible(key, at.AsTime(zone))
 	}
-	t.wrongType(key, v, fmt.Sprintf("a date and time without quotation marks: %s = 2026-11-18T09:00:00", key))
+	t.wrongType(key, v, wording.Say("document.a-date-and-time", wording.Values{"key": key}))
 	return time.Time{}
 }
 
@@ -219,7 +211,7 @@ func Quantities[T any](t *Table, key string, n int, example string, parse func(s
 	}
 	list, isList := v.([]any)
 	if !isList || len(list) != n {
-		t.wrongType(key, v, fmt.Sprintf("a list of %d: %s = [%q, …]", n, key, example))
+		t.wrongType(key, v, wording.Say("document.a-list-of", wording.Values{"key": key, "count": n, "example": example}))
 		return nil
 	}
 	values := make([]T, n)
@@ -237,17 +229,17 @@ func quantityOf[T any](t *Table, key string, v any, example string, parse func(s
 	var none T
 	text, isText := v.(string)
 	if !isText {
-		what, hint := "this is of the wrong type", ""
+		problem := wording.Say("document.quantity-of-wrong-type", wording.Values{"found": Describe(v), "key": key, "example": example})
 		switch v.(type) {
 		case int64, float64:
-			what, hint = "a number needs its unit", "write the unit behind the number, in quotation marks"
+			problem = wording.Say("document.number-without-unit", wording.Values{"found": Describe(v), "key": key, "example": example})
 		}
-		t.Fail(key, place.Message{What: what, Found: Describe(v), Expected: fmt.Sprintf("%s = %q", key, example), Hint: hint})
+		t.Fail(key, problem)
 		return none, false
 	}
 	x, err := parse(text)
 	if err != nil {
-		t.Fail(key, place.Message{What: "this cannot be read", Found: err.Error(), Expected: fmt.Sprintf("%s = %q", key, example)})
+		t.Fail(key, wording.Say("document.unreadable-quantity", wording.Values{"error": err, "key": key, "example": example}))
 		return none, false
 	}
 	return x, true
@@ -264,7 +256,7 @@ func (t *Table) Character(key string) string {
 	}
 	text, isText := v.(string)
 	if !isText || text == "" {
-		t.wrongType(key, v, fmt.Sprintf("one character in quotation marks: %s = \";\"", key))
+		t.wrongType(key, v, wording.Say("document.a-character", wording.Values{"key": key}))
 	}
 	return text
 }

@@ -6,6 +6,7 @@ import (
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // Checks are the names of the checks that a deviation can cover, in the order
@@ -23,11 +24,11 @@ func (s *Sheet) crossCheck(root *document.Table, others names) {
 	tunings := append(uniqueNames(root, "tuning", "name", len(s.Tunings), func(i int) string { return s.Tunings[i].Name }), others.tunings...)
 	uniqueNames(root, "equipment", "asset", len(s.Equipment), func(i int) string { return s.Equipment[i].Asset })
 	for i := range s.Runs {
-		refer(root, fmt.Sprintf("run[%d].tuning", i+1), s.Runs[i].Tuning, tunings, "a [[tuning]] of this sheet")
+		refer(root, fmt.Sprintf("run[%d].tuning", i+1), s.Runs[i].Tuning, tunings, wording.Say("sheet.a-tuning", nil))
 	}
-	aRun := "the id of a [[run]]"
+	aRun := wording.Say("sheet.a-run", nil)
 	if len(others.runs) > 0 {
-		aRun = fmt.Sprintf("the id of a run behind the folder of its day, such as %q", others.runs[0])
+		aRun = wording.Say("sheet.a-run-of-a-day", wording.Values{"example": others.runs[0]})
 	}
 	for i := range s.Events {
 		refer(root, fmt.Sprintf("event[%d].run", i+1), s.Events[i].Run, runs, aRun)
@@ -39,7 +40,7 @@ func (s *Sheet) crossCheck(root *document.Table, others names) {
 		d := &s.Deviations[i]
 		refer(root, fmt.Sprintf("deviation[%d].run", i+1), d.Run, runs, aRun)
 		for _, name := range d.Covers {
-			refer(root, fmt.Sprintf("deviation[%d].covers", i+1), name, Checks, "the name of a check")
+			refer(root, fmt.Sprintf("deviation[%d].covers", i+1), name, Checks, wording.Say("sheet.a-check", nil))
 		}
 	}
 }
@@ -49,8 +50,7 @@ func uniqueNames(root *document.Table, list, key string, n int, name func(int) s
 	known := map[string]bool{}
 	for i := 0; i < n; i++ {
 		if known[name(i)] && name(i) != "" {
-			root.Fail(fmt.Sprintf("%s[%d].%s", list, i+1, key), place.Message{
-				What: "this name is given twice", Found: fmt.Sprintf("%q", name(i)), Hint: "give each [[" + list + "]] a name of its own"})
+			root.Fail(fmt.Sprintf("%s[%d].%s", list, i+1, key), wording.Say("sheet.name-twice", wording.Values{"found": name(i), "list": list}))
 		}
 		known[name(i)] = true
 		names = append(names, name(i))
@@ -58,7 +58,7 @@ func uniqueNames(root *document.Table, list, key string, n int, name func(int) s
 	return names
 }
 
-func refer(root *document.Table, path, name string, names []string, expected string) {
+func refer(root *document.Table, path, name string, names []string, expected wording.Text) {
 	if name == "" {
 		return
 	}
@@ -67,11 +67,7 @@ func refer(root *document.Table, path, name string, names []string, expected str
 			return
 		}
 	}
-	m := place.Message{What: "this name refers to nothing", Found: fmt.Sprintf("%q", name), Expected: expected}
-	if near := place.Nearest(name, names); near != "" {
-		m.Hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	root.Fail(path, m)
+	root.Fail(path, wording.Say("sheet.name-of-nothing", wording.Values{"found": name, "expected": expected, "near": place.Nearest(name, names)}))
 }
 
 // CheckDetectors reports probes whose detector is needed and not given: readings
@@ -87,9 +83,7 @@ func (s *Sheet) CheckDetectors(modulated func(run int) bool) place.Messages {
 			}
 			where := p.Place
 			where.Key += ".detector"
-			messages.Add(place.Message{Place: where, What: "the detector of this probe is needed to bring its readings back to the carrier",
-				Expected: "detector = \"rms\", \"peak\" or \"mean\"",
-				Hint:     "see the probe's data sheet; or give modulation_factor, or reading = \"unmodulated\" where that is so"})
+			messages.Add(place.Message{Place: where, Text: wording.Say("sheet.detector-needed", nil)})
 		}
 	}
 	return messages

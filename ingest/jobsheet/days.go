@@ -2,13 +2,13 @@ package jobsheet
 
 import (
 	"errors"
-	"fmt"
 	"path"
 	"strings"
 
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // readDays reads [[day]], and demands days or runs of a test that was made.
@@ -18,26 +18,22 @@ func (s *Sheet) readDays(root *document.Table, use Use) {
 		day := Day{Place: t.PlaceOf("folder"), Folder: path.Clean(readPath(t, "folder"))}
 		t.Close()
 		if day.Folder == "." && t.Has("folder") {
-			t.Fail("folder", place.Message{What: "the folder of a day lies below the folder of this sheet", Expected: "folder = \"2026-11-18\""})
+			t.Fail("folder", wording.Say("sheet.day-not-below", nil))
 		}
 		for k := range s.Days[:i] {
 			if strings.EqualFold(s.Days[k].Folder, day.Folder) {
-				t.Fail("folder", place.Message{What: "this folder is named twice, so that its runs would count twice", Found: day.Folder,
-					Expected: "one [[day]] for each folder"})
+				t.Fail("folder", wording.Say("sheet.day-twice", wording.Values{"found": day.Folder}))
 			}
 		}
 		s.Days = append(s.Days, day)
 	}
 	switch {
 	case use == Evaluation && len(s.Days)+len(s.Runs) == 0:
-		root.Fail("run", place.Message{Missing: true, What: "this key is needed and missing", Expected: "run = …",
-			Hint: "write [[run]] for each sweep, or [[day]] with the folder of each day"})
+		root.FailMissing("run", wording.Say("sheet.no-run", nil))
 	case len(s.Days) > 0 && root.Has("defaults"):
-		root.Fail("defaults", place.Message{What: "a sheet of several days has no runs, so that its defaults serve none", Found: "[defaults] beside [[day]]",
-			Expected: "[defaults] in the sheet of each day"})
+		root.Fail("defaults", wording.Say("sheet.defaults-beside-days", nil))
 	case len(s.Days) > 0 && root.Has("run"):
-		root.Fail("run[1]", place.Message{What: "a sheet with days has no runs of its own",
-			Hint: "put the runs into the job sheet of the day's folder on which they were made"})
+		root.Fail("run[1]", wording.Say("sheet.runs-beside-days", nil))
 	}
 }
 
@@ -134,15 +130,11 @@ func (s *Sheet) sameAs(whole *Sheet, key string) {
 		if difference.Key == "requirement.file" && whole.Requirement.File != "" {
 			continue
 		}
-		m := place.Message{Place: difference.At, What: "the sheet of the whole test says something else here", Found: difference.Mine,
-			Expected: fmt.Sprintf("%s, as in %s", difference.Theirs, difference.Other),
-			Hint:     "mend one of the two, or take the key out of the sheet of the day"}
-		if difference.Theirs == "" {
-			m.What = "the sheet of the whole test does not say this"
-			m.Expected = fmt.Sprintf("the key in %s as well", whole.Place.File)
-			m.Hint = "move the key there, where it counts for all days"
+		text := wording.Say("sheet.day-differs", wording.Values{"found": difference.Mine, "whole": difference.Theirs, "place": difference.Other})
+		if difference.Theirs.IsZero() {
+			text = wording.Say("sheet.day-alone-says", wording.Values{"found": difference.Mine, "file": whole.Place.File})
 		}
-		s.document.Messages.Add(m)
+		s.document.Messages.Add(place.Message{Place: difference.At, Text: text})
 	}
 }
 

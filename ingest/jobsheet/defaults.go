@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // defaults are what the entries of all runs have in common; nil where the sheet
@@ -22,8 +22,7 @@ func readDefaults(root *document.Table, zone *time.Location) defaults {
 			return
 		}
 		if table.Has("file") {
-			table.Fail("file", place.Message{What: "a default cannot name the file of an entry", Found: document.Describe(table.Value("file")),
-				Expected: "no file here", Hint: "name the file of each run in the run"})
+			table.Fail("file", wording.Say("sheet.default-with-file", wording.Values{"found": document.Describe(table.Value("file"))}))
 			return
 		}
 		if table.Sound(func() { read(table.With("file", "default")) }) {

@@ -1,12 +1,11 @@
 package jobsheet
 
 import (
-	"fmt"
 	"slices"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 func readDeviation(t *document.Table) Deviation {
@@ -22,7 +21,7 @@ func readDeviation(t *document.Table) Deviation {
 		AgreedBy: t.Text("agreed_by"),
 	}
 	if d.From > d.To {
-		t.Fail("to", place.Message{What: "the range ends before it begins", Found: fmt.Sprintf("%s to %s", d.From, d.To)})
+		t.Fail("to", wording.Say("sheet.range-backwards", wording.Values{"from": d.From, "to": d.To}))
 	}
 	d.refuseBoundless(t)
 	d.refuseIdleLevel(t)
@@ -44,8 +43,7 @@ func (d *Deviation) refuseBoundless(t *document.Table) {
 	}
 	for _, key := range []string{"from", "to"} {
 		if !t.Has(key) {
-			t.Fail(key, place.Message{What: fmt.Sprintf("a deviation that covers %q needs a range of frequencies", d.Covers[covered]),
-				Found: "no " + key, Expected: key + ` = "88 MHz"`, Hint: "state between which frequencies it was agreed"})
+			t.Fail(key, wording.Say("sheet.deviation-without-range", wording.Values{"check": d.Covers[covered], "key": key}))
 		}
 	}
 }
@@ -53,7 +51,6 @@ func (d *Deviation) refuseBoundless(t *document.Table) {
 // refuseIdleLevel reports a least level that nothing would be compared with.
 func (d *Deviation) refuseIdleLevel(t *document.Table) {
 	if t.Has("level_min") && !slices.Contains(d.Covers, "level") {
-		t.Fail("level_min", place.Message{What: "a least level is compared with findings of level, and this deviation covers none",
-			Found: fmt.Sprintf("covers = %q", d.Covers), Expected: `"level" in covers, or no level_min`})
+		t.Fail("level_min", wording.Say("sheet.idle-least-level", wording.Values{"covers": d.Covers}))
 	}
 }

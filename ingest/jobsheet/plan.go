@@ -4,8 +4,8 @@ import (
 	"time"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 func readPlan(t *document.Table) Plan {
@@ -32,9 +32,7 @@ func readForecasts(root *document.Table, zone *time.Location) []Forecast {
 		f := readForecast(t, zone)
 		for _, before := range list {
 			if f.overlaps(before) {
-				t.Fail("file", place.Message{What: "another low-level record serves this polarization and position already",
-					Found: f.Record.File + " and " + before.Record.File, Expected: "one record for each",
-					Hint: "give each [[forecast]] the polarization, and where they differ the position, that it was made for"})
+				t.Fail("file", wording.Say("sheet.forecasts-overlap", wording.Values{"file": f.Record.File, "other": before.Record.File}))
 			}
 		}
 		list = append(list, f)

@@ -7,9 +7,9 @@ import (
 	"time"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/zone"
+	"fieldheld/templates/wording"
 )
 
 // FileName is the name of the job sheet in a day's folder.
@@ -88,7 +88,7 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	common := readDefaults(root, zone)
 	runs := root.Tables("run")
 	if len(runs) > MostRuns {
-		root.Fail("run[1]", place.Message{What: "these are more runs than a test can have", Found: fmt.Sprintf("%d runs", len(runs)), Expected: fmt.Sprintf("at most %d", MostRuns)})
+		root.Fail("run[1]", wording.Say("sheet.too-many-runs", wording.Values{"count": len(runs), "most": MostRuns}))
 		runs = runs[:MostRuns]
 	}
 	for _, t := range runs {
@@ -149,8 +149,7 @@ func readZone(t *document.Table, key string, fallback *time.Location) *time.Loca
 	}
 	found, err := zone.Load(name)
 	if err != nil {
-		t.Fail(key, place.Message{What: "this time zone is not known", Found: fmt.Sprintf("%q", name),
-			Expected: "a name of the time zone database, such as \"Europe/Oslo\" or \"UTC\""})
+		t.Fail(key, wording.Say("sheet.unknown-zone", wording.Values{"found": name}))
 		return fallback
 	}
 	return found
@@ -246,8 +245,7 @@ func readRequirement(t *document.Table) Requirement {
 	r.Guard = quantity.Ratio(decision.Number("guard", math.NaN()))
 	decision.Close()
 	if t.Has("profile") == t.Has("file") {
-		t.Fail("profile", place.Message{What: "the requirement is named by profile or by file, one of the two",
-			Expected: "profile = \"…\" (see fieldheld requirements) or file = \"requirement.toml\""})
+		t.Fail("profile", wording.Say("sheet.requirement-named-twice", nil))
 	}
 	t.Close()
 	return r
@@ -262,8 +260,7 @@ func readPolarizations(t *document.Table, key string) []quantity.Polarization {
 	for _, word := range t.Texts(key) {
 		polarization := quantity.Polarization(word)
 		if !slices.Contains(quantity.Polarizations(), polarization) {
-			t.Fail(key, place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word),
-				Expected: "\"horizontal\" or \"vertical\""})
+			t.Fail(key, wording.Say("sheet.no-polarization", wording.Values{"found": word}))
 			polarization = quantity.Horizontal
 		}
 		list = append(list, polarization)
@@ -314,8 +311,7 @@ func readContribution(t *document.Table) Contribution {
 	c.Sensitivity = quantity.Ratio(t.Number("sensitivity", 1))
 	c.DegreesOfFreedom = t.Number("degrees_of_freedom", math.Inf(1))
 	if c.DegreesOfFreedom < 1 {
-		t.Fail("degrees_of_freedom", place.Message{What: "fewer than one degree of freedom tells nothing",
-			Found: fmt.Sprint(c.DegreesOfFreedom), Expected: "1 or more", Hint: "n readings have n − 1; leave the key out where they are many"})
+		t.Fail("degrees_of_freedom", wording.Say("sheet.degrees-of-freedom", wording.Values{"found": c.DegreesOfFreedom}))
 	}
 	t.Close()
 	return c
@@ -369,8 +365,7 @@ func readRange[T quantity.Number](t *document.Table, key, example string, parse 
 		return Range[T]{quantity.Undefined[T](), quantity.Undefined[T]()}
 	}
 	if values[0] >= values[1] {
-		t.Fail(key, place.Message{What: "the lower limit comes first and is below the upper one",
-			Found: fmt.Sprintf("%v, %v", values[0], values[1])})
+		t.Fail(key, wording.Say("sheet.limits-backwards", wording.Values{"first": values[0], "second": values[1]}))
 	}
 	return Range[T]{Low: values[0], High: values[1]}
 }

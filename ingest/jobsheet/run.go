@@ -1,7 +1,6 @@
 package jobsheet
 
 import (
-	"fmt"
 	"math"
 	"path"
 	"strings"
@@ -9,9 +8,9 @@ import (
 	"unicode/utf8"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // roles are what an asset can be in a setup.
@@ -212,15 +211,14 @@ func readEntry(t *document.Table, zone *time.Location) table.Entry {
 	e.StatusGood, e.StatusBad = t.Texts("status_good"), t.Texts("status_bad")
 	e.NoHeader = t.Has("header_row") && e.HeaderRow == 0
 	if e.NoHeader && len(e.Numbers) == 0 {
-		t.Fail("header_row", place.Message{What: "a file without a header row needs its columns by their numbers", Found: "0",
-			Expected: "columns = { time = 1, field = 2 } beside it, or the number of the header row"})
+		t.Fail("header_row", wording.Say("sheet.no-header-no-numbers", nil))
 	}
 	if e.Zone != nil {
 		zone = e.Zone
 	}
 	e.Start = t.DateTime("start", zone)
 	if e.Decimal != 0 && e.Decimal != '.' && e.Decimal != ',' {
-		t.Fail("decimal", place.Message{What: "this is no decimal mark", Found: string(e.Decimal), Expected: "\".\" or \",\""})
+		t.Fail("decimal", wording.Say("sheet.no-decimal-mark", wording.Values{"found": string(e.Decimal)}))
 	}
 	return e
 }
@@ -234,14 +232,11 @@ func readPath(t *document.Table, key string) string {
 	}
 	slashed := strings.ReplaceAll(written, `\`, "/")
 	if strings.HasPrefix(slashed, "/") || strings.Contains("/"+slashed+"/", "/../") || len(slashed) > 1 && slashed[1] == ':' {
-		t.Fail(key, place.Message{What: "the path leaves the day's folder", Found: fmt.Sprintf("%q", written),
-			Expected: "a path inside the folder of this job sheet, such as \"probe/h1.csv\"",
-			Hint:     "copy the file into the folder"})
+		t.Fail(key, wording.Say("sheet.path-leaves", wording.Values{"found": written}))
 		return ""
 	}
-	if why := notEverywhere(slashed); why != "" {
-		t.Fail(key, place.Message{What: "this path is not the name of a file on every system: " + why, Found: fmt.Sprintf("%q", written),
-			Expected: "a path such as \"probe/h1.csv\"", Hint: "rename the file"})
+	if why := notEverywhere(slashed); !why.IsZero() {
+		t.Fail(key, wording.Say("sheet.path-not-everywhere", wording.Values{"why": why, "found": written}))
 		return ""
 	}
 	return path.Clean(slashed) // one way to write it, so that two entries of one file are seen to be that
@@ -254,7 +249,7 @@ func readCharacter(t *document.Table, key string) rune {
 	}
 	r, size := utf8.DecodeRuneInString(text)
 	if size != len(text) {
-		t.Fail(key, place.Message{What: "this is more than one character", Found: fmt.Sprintf("%q", text), Expected: key + " = \";\""})
+		t.Fail(key, wording.Say("sheet.more-than-one-character", wording.Values{"found": text, "key": key}))
 	}
 	return r
 }
@@ -275,8 +270,7 @@ func readColumns(t *document.Table) (words map[table.Column]string, numbers map[
 		case sub.Text(key) == "" && c == table.Status:
 			noStatus = true
 		case sub.Text(key) == "":
-			sub.Fail(key, place.Message{What: "this names no column", Found: "\"\"",
-				Expected: "the heading of the column, or its number", Hint: "take the key out where the file shows the column by itself"})
+			sub.Fail(key, wording.Say("sheet.names-no-column", nil))
 		default:
 			words[c] = sub.Text(key)
 		}

@@ -2,14 +2,13 @@ package jobsheet
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"time"
 
 	"fieldheld/ingest/document"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // Succeeds reports whether an entry is one of several of a place that follow one
@@ -72,8 +71,7 @@ func (p *Probe) String() string {
 func readSpan(t *document.Table, zone *time.Location) (from, to time.Time) {
 	from, to = t.DateTime("from", zone), t.DateTime("to", zone)
 	if !from.IsZero() && !to.IsZero() && !from.Before(to) {
-		t.Fail("to", place.Message{What: "the probe was taken away before it was put there", Found: fmt.Sprintf("from %s to %s", clockTime(from), clockTime(to)),
-			Expected: "to later than from"})
+		t.Fail("to", wording.Say("probe.gone-before", wording.Values{"from": clockTime(from), "to": clockTime(to)}))
 	}
 	return from, to
 }
@@ -93,33 +91,24 @@ func (r *Run) checkPlaces(probes []*document.Table) {
 			if !t.Has(key) {
 				key = "place"
 			}
-			t.Fail(key, place.Message{What: "two probes of one place are valid at one moment", Found: before.Timed(nil) + "; " + after.Timed(nil),
-				Expected: "to of the one not later than from of the other",
-				Hint:     "probes that stood side by side have a place each: place = \"left\", place = \"right\""})
+			t.Fail(key, wording.Say("probe.two-at-once", wording.Values{"before": before.Timed(nil), "after": after.Timed(nil)}))
 		}
 	}
 }
 
 // Timed names the entry with its times in a zone; in that in which they are written
 // for none.
-func (p *Probe) Timed(zone *time.Location) string {
+func (p *Probe) Timed(zone *time.Location) wording.Text {
 	in := func(t time.Time) string {
-		if zone != nil {
+		switch {
+		case t.IsZero():
+			return ""
+		case zone != nil:
 			t = t.In(zone)
 		}
 		return clockTime(t)
 	}
-	text := p.String()
-	if !p.From.IsZero() {
-		text += " from " + in(p.From)
-	}
-	if !p.To.IsZero() {
-		text += " to " + in(p.To)
-	}
-	if !p.IsBounded() {
-		text += " at all times"
-	}
-	return text
+	return wording.Say("probe.timed", wording.Values{"probe": p, "from": in(p.From), "to": in(p.To)})
 }
 
 func clockTime(t time.Time) string { return t.Format("2006-01-02 15:04:05.999") }

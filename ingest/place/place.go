@@ -10,6 +10,8 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+
+	"fieldheld/templates/wording"
 )
 
 // Place is a position in an input file. The zero value means "nowhere in
@@ -50,13 +52,22 @@ func (p Place) String() string {
 
 // Message is one reason why an input cannot be used as it is.
 type Message struct {
-	Place    Place
-	Missing  bool   // the key at the place is needed and not written
-	What     string // what is wrong, one clause, no full stop
-	Found    string // what stands there; empty when nothing does
-	Expected string // what would have been right
-	Hint     string // what to do about it
+	Place   Place
+	Missing bool         // the key at the place is needed and not written
+	Text    wording.Text // what is wrong; its parts say the rest
 }
+
+// What says what is wrong: one clause, no full stop.
+func (m Message) What() string { return m.Text.String() }
+
+// Found says what stands there; empty when nothing does.
+func (m Message) Found() string { return m.Text.Part("found") }
+
+// Expected says what would have been right; it may be empty.
+func (m Message) Expected() string { return m.Text.Part("expected") }
+
+// Hint says what to do about it; it may be empty.
+func (m Message) Hint() string { return m.Text.Part("hint") }
 
 // String writes the message on a few lines, the place first.
 func (m Message) String() string {
@@ -64,8 +75,8 @@ func (m Message) String() string {
 	if where := m.Place.String(); where != "" {
 		b.WriteString(where + ": ")
 	}
-	b.WriteString(OneLine(m.What))
-	for _, part := range [][2]string{{"found:    ", m.Found}, {"expected: ", m.Expected}, {"to do:    ", m.Hint}} {
+	b.WriteString(OneLine(m.What()))
+	for _, part := range [][2]string{{"found:    ", m.Found()}, {"expected: ", m.Expected()}, {"to do:    ", m.Hint()}} {
 		if part[1] != "" {
 			b.WriteString("\n    " + part[0] + OneLine(part[1]))
 		}
@@ -117,9 +128,9 @@ func (e *Error) Error() string {
 	return strings.Join(texts, "\n\n")
 }
 
-// Errorf returns an error with a single message whose What is formatted.
-func Errorf(where Place, format string, args ...any) error {
-	return &Error{Messages: Messages{{Place: where, What: fmt.Sprintf(format, args...)}}}
+// NewError returns an error with a single message.
+func NewError(where Place, text wording.Text) error {
+	return &Error{Messages: Messages{{Place: where, Text: text}}}
 }
 
 // Nearest returns the name closest to word, or "" when none is close enough to

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"testing"
 
+	"fieldheld/templates/wording"
+
 	"github.com/stretchr/testify/assert"
 )
 
@@ -27,13 +29,14 @@ func TestAnEmptyListIsNoError(t *testing.T) {
 }
 
 func TestMessagesAreSortedByPlace(t *testing.T) {
-	list := Messages{{Place: Place{File: "b.csv", Row: 1}, What: "third"}, {Place: Place{File: "a.csv", Row: 9}, What: "second"},
-		{Place: Place{File: "a.csv", Row: 2}, What: "first", Found: "x", Expected: "y", Hint: "do z"}}
+	list := Messages{{Place: Place{File: "b.csv", Row: 1}, Text: wording.Say("search.worst", nil)}, {Place: Place{File: "a.csv", Row: 9}, Text: wording.Say("search.range", nil)},
+		{Place: Place{File: "a.csv", Row: 2}, Text: wording.Say("document.long-name", wording.Values{"letters": 300, "most": 200})}}
 	err := list.Err()
-	assert.EqualError(t, err, "a.csv, row 2: first\n    found:    x\n    expected: y\n    to do:    do z\n\na.csv, row 9: second\n\nb.csv, row 1: third")
+	assert.EqualError(t, err, "a.csv, row 2: this name is too long to be shown\n    found:    300 letters\n    expected: at most 200\n"+
+		"    to do:    put the rest into a description or the notes\n\na.csv, row 9: the frequency range of the effect\n\nb.csv, row 1: the frequency of the lowest threshold")
 	var known *Error
 	assert.True(t, errors.As(err, &known))
-	assert.Equal(t, "third", list[0].What, "the list itself keeps its order")
+	assert.Equal(t, "search.worst", list[0].Text.Code, "the list itself keeps its order")
 }
 
 func TestNearest(t *testing.T) {

@@ -2,10 +2,10 @@ package record
 
 import (
 	"bytes"
-	"fmt"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // evidence is what the body of a file shows about how it is written, beyond
@@ -127,18 +127,9 @@ func (l *layout) askOpen(seen evidence) error {
 	var problems place.Messages
 	switch {
 	case seen.second != 0 && l.entry.NoHeader:
-		problems.Add(place.Message{
-			Place: l.file.Place(seen.second, ""), What: "a header row stands here, and the job sheet says that the file has none",
-			Found: "a row that names columns", Expected: "rows of data alone",
-			Hint: fmt.Sprintf("write header_row = %d in the job sheet's entry, or take the key out", seen.second),
-		})
+		problems.Add(place.Message{Place: l.file.Place(seen.second, ""), Text: wording.Say("log.header-of-none", wording.Values{"row": seen.second})})
 	case seen.second != 0:
-		problems.Add(place.Message{
-			Place: l.file.Place(seen.second, ""), What: "a second table begins here, with other columns or units",
-			Found:    fmt.Sprintf("another header than in row %d", l.header.Number),
-			Expected: "one table in a file, or the same header where a log goes on",
-			Hint:     "cut the file in two above this row, and name the right part in the job sheet",
-		})
+		problems.Add(place.Message{Place: l.file.Place(seen.second, ""), Text: wording.Say("log.second-table", wording.Values{"row": l.header.Number})})
 	}
 	if !l.numbers.shown {
 		l.askMark(seen.marks, &problems)
@@ -147,11 +138,7 @@ func (l *layout) askOpen(seen evidence) error {
 		l.askOrder(seen, &problems)
 	}
 	if l.timeline.doubtful {
-		problems.Add(place.Message{
-			Place: l.file.Place(0, ""), What: "the file has times of the hour that came twice when summer time ended, and does not show which of the two is meant",
-			Found: l.timeline.doubt + " in " + l.timeline.zone.String(), Expected: "times that go through the hour twice, or times with a zone",
-			Hint: "give the entry a time_zone with a fixed distance from UTC, such as \"Etc/GMT-2\" for two hours ahead of UTC or \"Etc/GMT-1\" for one",
-		})
+		problems.Add(place.Message{Place: l.file.Place(0, ""), Text: wording.Say("log.doubled-hour", wording.Values{"found": l.timeline.doubt, "zone": l.timeline.zone})})
 	}
 	if !l.numbers.shown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
 		return &DoubtfulMark{Asked: &place.Error{Messages: problems}, Writing: l.writing()}
@@ -160,32 +147,19 @@ func (l *layout) askOpen(seen evidence) error {
 }
 
 func (l *layout) askMark(seen markEvidence, problems *place.Messages) {
-	m := place.Message{Hint: "add decimal = \".\" or decimal = \",\" to the job sheet's entry"}
 	switch {
 	case seen.point && seen.comma:
-		m.Place = l.file.Place(0, "")
-		m.What = "the file writes decimal points in some cells and decimal commas in others"
-		m.Expected = "one decimal mark"
+		problems.Add(place.Message{Place: l.file.Place(0, ""), Text: wording.Say("log.two-decimal-marks", nil)})
 	case seen.doubtful != nil:
-		m.Place = l.file.Place(seen.row, "")
-		m.What = "no row of the file shows whether this number has a decimal mark or one between thousands"
-		m.Found = table.Shown(seen.doubtful)
-		m.Expected = "a number that can be read in one way only"
-	default:
-		return
+		problems.Add(place.Message{Place: l.file.Place(seen.row, ""), Text: wording.Say("log.doubtful-mark", wording.Values{"found": table.Shown(seen.doubtful)})})
 	}
-	problems.Add(m)
 }
 
 func (l *layout) askOrder(seen evidence, problems *place.Messages) {
 	early, late := layoutsFor(seen.date)
-	m := place.Message{
-		Place: l.file.Place(seen.row, ""), What: "no row of the file shows whether its dates have the day or the month first",
-		Found: table.Shown(seen.date), Expected: "a date that can be read in one way only",
-		Hint: fmt.Sprintf("add time_format = %q for the day first, or time_format = %q for the month first, to the job sheet's entry", early, late),
-	}
+	text := wording.Say("log.doubtful-dates", wording.Values{"found": table.Shown(seen.date), "day": early, "month": late})
 	if seen.dates.day {
-		m.What, m.Found = "some dates of the file have the day first, others the month", ""
+		text = wording.Say("log.two-orders-of-dates", wording.Values{"day": early, "month": late})
 	}
-	problems.Add(m)
+	problems.Add(place.Message{Place: l.file.Place(seen.row, ""), Text: text})
 }

@@ -1,13 +1,13 @@
 package record
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // Use says what a correction is applied to, which decides how a plain factor
@@ -62,7 +62,7 @@ func (c *correctionReader) read(l *layout) (evidence, error) {
 // check sorts the points, and reports what makes the table no correction.
 func (c *correctionReader) check(l *layout) error {
 	if c.refused > 1 {
-		c.problems[0].Found += fmt.Sprintf("; this is the first of %d rows", c.refused)
+		c.problems[0].Text.Values["count"] = c.refused
 	}
 	if c.refused == 0 {
 		c.record.sortPoints(l, &c.problems)
@@ -92,11 +92,7 @@ func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, st
 		if c.refused++; c.refused == 1 {
 			where := r.where(r.columns[table.Factor])
 			where.Row = row.Number
-			c.problems.Add(place.Message{
-				Place: where, What: "a plain correction factor has to be above zero", Found: table.Shown(r.columns[table.Factor].of(row)),
-				Expected: "a factor above zero, or decibels with dB written in the heading",
-				Hint:     "if the column is in decibels, add units = { factor = \"dB\" } to the job sheet's entry",
-			})
+			c.problems.Add(place.Message{Place: where, Text: wording.Say("correction.not-above-zero", wording.Values{"found": table.Shown(r.columns[table.Factor].of(row)), "count": 1})})
 		}
 		return p, ""
 	}
@@ -115,12 +111,8 @@ func (c *Correction) sortPoints(l *layout, problems *place.Messages) {
 		}
 		first := kept[len(kept)-1]
 		if first.Factor != p.Factor {
-			problems.Add(place.Message{
-				Place: l.file.Place(p.Row, ""), What: fmt.Sprintf("the table has two factors for %s", p.Frequency),
-				Found:    fmt.Sprintf("%s in row %d and %s in row %d", first.Factor, first.Row, p.Factor, p.Row),
-				Expected: "one factor for each frequency",
-				Hint:     "take the wrong row out of the table, or name the right table in the job sheet",
-			})
+			problems.Add(place.Message{Place: l.file.Place(p.Row, ""), Text: wording.Say("correction.two-factors", wording.Values{"frequency": p.Frequency,
+				"first": first.Factor, "firstRow": first.Row, "second": p.Factor, "secondRow": p.Row})})
 		}
 	}
 	c.Points = kept

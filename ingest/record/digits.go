@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // digitLayouts are the ways of writing a date and a time of day without marks.
@@ -59,21 +60,14 @@ func (l *layout) layoutsOfDigits(cell []byte) []string {
 
 // askDigits is the question about large numbers in a column of times.
 func (l *layout) askDigits(cell []byte) error {
-	m := place.Message{
-		Place: l.where(l.times[0]), What: "the digits in the column of times do not show what they count",
-		Found: table.Shown(cell), Expected: "a date and a time of day with marks between their parts, or Unix time near the report's date",
-		Hint: fmt.Sprintf("say how they are written with time_format in the job sheet's entry: a layout such as %q, or %q", "20060102150405", unixFormat),
-	}
+	date := ""
 	if !l.settings.Date.IsZero() {
-		m.Expected += ", " + l.settings.Date.Format(time.DateOnly)
+		date = l.settings.Date.Format(time.DateOnly)
 	}
-	if fitting := l.layoutsOfDigits(cell); len(fitting) > 0 {
-		var ways []string
-		for _, text := range fitting {
-			at, _ := time.Parse(text, string(cell))
-			ways = append(ways, fmt.Sprintf("time_format = %q (%s)", text, at.Format("2006-01-02 15:04:05")))
-		}
-		m.Hint = "add the one that is right to the job sheet's entry: " + strings.Join(ways, ", ")
+	var ways []string
+	for _, text := range l.layoutsOfDigits(cell) {
+		at, _ := time.Parse(text, string(cell))
+		ways = append(ways, fmt.Sprintf("time_format = %q (%s)", text, at.Format("2006-01-02 15:04:05")))
 	}
-	return &place.Error{Messages: place.Messages{m}}
+	return place.NewError(l.where(l.times[0]), wording.Say("log.digits-as-times", wording.Values{"found": table.Shown(cell), "date": date, "ways": ways, "unix": unixFormat}))
 }

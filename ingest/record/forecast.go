@@ -1,12 +1,12 @@
 package record
 
 import (
-	"fmt"
 	"sort"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // LowLevelPoint is one row of a low-level record: the field that a forward power
@@ -75,12 +75,8 @@ func (p *lowLevelReader) check(l *layout) error {
 		}
 		first := kept[len(kept)-1]
 		if first.Forward != point.Forward || first.Field != point.Field {
-			problems.Add(place.Message{
-				Place: l.file.Place(point.Row, ""), What: fmt.Sprintf("the record has two results for %s", point.Frequency),
-				Found:    fmt.Sprintf("%s for %s in row %d and %s for %s in row %d", first.Field, first.Forward, first.Row, point.Field, point.Forward, point.Row),
-				Expected: "one result for each frequency",
-				Hint:     "keep the rows of one polarization and position in a file of their own, and name each in a [[forecast]]",
-			})
+			problems.Add(place.Message{Place: l.file.Place(point.Row, ""), Text: wording.Say("forecast.two-results", wording.Values{"frequency": point.Frequency,
+				"field": first.Field, "forward": first.Forward, "row": first.Row, "otherField": point.Field, "otherForward": point.Forward, "otherRow": point.Row})})
 		}
 	}
 	p.record.Points = kept

@@ -76,7 +76,7 @@ func TestMostDialectsAreReadWithoutAQuestion(t *testing.T) {
 		case err == nil:
 			read++
 		case errors.As(err, &told):
-			asked[told.Messages[0].What]++
+			asked[told.Messages[0].What()]++
 		default:
 			t.Fatal(err)
 		}

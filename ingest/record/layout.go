@@ -1,13 +1,13 @@
 package record
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // column is one column of a file and the quantity that it holds. A nil column
@@ -154,45 +154,28 @@ func (l *layout) partsRows() bool {
 // explain says why no row of the file is the header of such a record.
 func (l *layout) explain() error {
 	all := l.kind.missing(func(table.Column) bool { return false })
-	m := place.Message{Place: l.file.Place(l.entry.HeaderRow, ""), Expected: "a header row with " + joinWords(all)}
+	m := place.Message{Place: l.file.Place(l.entry.HeaderRow, "")}
+	kind, lacks := l.kind.bare(), l.kind.missing(l.has)
 	switch {
+	case l.inApostrophes():
+		m.Place = l.file.Place(l.header.Number, "")
+		m.Text = wording.Say("header.in-apostrophes", wording.Values{"headings": l.headingTexts()})
 	case l.entry.NoHeader:
-		m.What = "the columns of the " + l.kind.bare() + " cannot be told: " + joinWords(l.kind.missing(l.has)) + " has no number"
-		m.Found = fmt.Sprintf("%d columns, and no header row", len(l.headings))
-		m.Expected = joinWords(all)
-		m.Hint = "give each column its number, as columns = { time = 1, field = 2 }, in the job sheet's entry"
+		m.Text = wording.Say("header.no-numbers", wording.Values{"kind": kind, "lacks": lacks, "count": len(l.headings), "all": all})
+	case l.header.Number == 0 && l.entry.HeaderRow > l.looked:
+		m.Text = wording.Say("header.no-such-row", wording.Values{"looked": l.looked, "all": all})
 	case l.header.Number == 0 && l.entry.HeaderRow != 0:
-		m.What = "the row that the job sheet names as the header cannot be one"
-		m.Found = "no two words in that row"
-		if l.entry.HeaderRow > l.looked {
-			m.Found = fmt.Sprintf("no such row among the first %d", l.looked)
-		}
-		m.Hint = "correct header_row in the job sheet's entry, or take it out"
+		m.Text = wording.Say("header.no-words", wording.Values{"all": all})
 	case len(l.columns) == 0 && l.entry.HeaderRow != 0:
-		m.What = "the row that the job sheet names as the header names none of the columns"
-		m.Found = "columns " + l.headingTexts()
-		m.Hint = "correct header_row in the job sheet's entry, or take it out"
+		m.Text = wording.Say("header.no-column", wording.Values{"headings": l.headingTexts(), "all": all})
 	case l.headless() != nil:
-		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
-		m.Found = "rows of data, and none that names any column"
-		m.Hint = "add " + l.headless().text() + " to the job sheet's entry, with the numbers of the right columns"
+		m.Text = wording.Say("header.data-alone", wording.Values{"kind": kind, "entry": l.headless().text(), "all": all})
 	case len(l.columns) == 0:
-		m.What = "the columns of the " + l.kind.bare() + " cannot be told"
-		m.Found = "no row that names any of them"
-		m.Hint = "say which row is the header with header_row, and which columns are meant with columns = { … }, in the job sheet's entry, or name the right file"
+		m.Text = wording.Say("header.none", wording.Values{"kind": kind, "all": all})
 	default:
 		m.Place = l.file.Place(l.header.Number, "")
-		m.What = "the header lacks " + joinWords(l.kind.missing(l.has)) + ", and " + l.kind.name + " needs that"
-		m.Found = "columns " + l.headingTexts()
-		m.Hint = "say which columns are meant with columns = { … } in the job sheet's entry, or name the right file"
-		if text := l.candidates(); text != "" {
-			m.Hint = "add " + text + " to the job sheet's entry, with the heading of the right one, or name the right file"
-		}
-	}
-	if l.inApostrophes() {
-		m.What = "the cells of the file stand in apostrophes, which quote nothing here"
-		m.Expected = "cells in double quotation marks, or in none"
-		m.Hint = "let the program write the file with double quotation marks"
+		m.Text = wording.Say("header.lacks", wording.Values{"kind": l.kind.name, "lacks": lacks, "headings": l.headingTexts(),
+			"entry": l.candidates(), "all": all})
 	}
 	problems := place.Messages{m}
 	if l.header.Number != 0 || l.entry.NoHeader {
@@ -211,7 +194,8 @@ func (l *layout) inApostrophes() bool {
 	return len(l.headings) > 0
 }
 
-func (l *layout) headingTexts() string {
+// headingTexts lists the headings for messages; a few dozen are enough.
+func (l *layout) headingTexts() wording.Text {
 	const most = 60
 	var texts []string
 	more := 0
@@ -221,13 +205,10 @@ func (l *layout) headingTexts() string {
 		case len(texts) == most:
 			more++
 		default:
-			texts = append(texts, "“"+h.text+"”")
+			texts = append(texts, h.text)
 		}
 	}
-	if more > 0 {
-		texts = append(texts, fmt.Sprintf("and %d more", more))
-	}
-	return strings.Join(texts, ", ")
+	return wording.Say("column.headings", wording.Values{"headings": texts, "more": more})
 }
 
 func joinWords(list []string) string {
@@ -263,11 +244,8 @@ func (l *layout) settle() error {
 func (l *layout) checkStated(problems *place.Messages) {
 	for c, number := range l.entry.Numbers {
 		if l.kind.takes(c) && number > len(l.headings) {
-			problems.Add(place.Message{
-				Place: l.file.Place(l.header.Number, ""), What: fmt.Sprintf("the file has no column %d", number),
-				Found: fmt.Sprintf("%d columns", len(l.headings)), Expected: "the number of the column that holds " + string(c) + ", counted from 1",
-				Hint: "correct columns." + string(c) + " in the job sheet's entry",
-			})
+			problems.Add(place.Message{Place: l.file.Place(l.header.Number, ""),
+				Text: wording.Say("column.no-such-number", wording.Values{"number": number, "count": len(l.headings), "column": c})})
 		}
 	}
 	var texts []string
@@ -278,26 +256,15 @@ func (l *layout) checkStated(problems *place.Messages) {
 		if slices.ContainsFunc(texts, func(heading string) bool { return strings.EqualFold(strings.TrimSpace(text), heading) }) {
 			continue
 		}
-		m := place.Message{Place: l.file.Place(l.header.Number, ""), What: "the header has no column “" + table.Clean(text) + "”, which ignore_columns names",
-			Found: "columns " + l.headingTexts(), Expected: "headings of this file", Hint: "correct ignore_columns in the job sheet's entry"}
-		if near := place.Nearest(text, texts); near != "" {
-			m.Hint = "did you mean “" + near + "”? " + m.Hint
-		}
-		problems.Add(m)
+		problems.Add(place.Message{Place: l.file.Place(l.header.Number, ""), Text: wording.Say("column.none-to-ignore",
+			wording.Values{"heading": table.Clean(text), "headings": l.headingTexts(), "near": place.Nearest(text, texts)})})
 	}
 	for c, text := range l.entry.Columns {
 		if l.kind.takes(c) && l.has(c) || !l.kind.takes(c) {
 			continue
 		}
-		m := place.Message{
-			Place: l.file.Place(l.header.Number, ""), What: "the header has no column “" + table.Clean(text) + "”",
-			Found: "columns " + l.headingTexts(), Expected: "the column that the job sheet names for " + string(c),
-			Hint: "correct columns." + string(c) + " in the job sheet's entry",
-		}
-		if near := place.Nearest(text, texts); near != "" {
-			m.Hint = "did you mean “" + near + "”? " + m.Hint
-		}
-		problems.Add(m)
+		problems.Add(place.Message{Place: l.file.Place(l.header.Number, ""), Text: wording.Say("column.none-of-name",
+			wording.Values{"heading": table.Clean(text), "headings": l.headingTexts(), "column": c, "near": place.Nearest(text, texts)})})
 	}
 }
 
@@ -318,23 +285,10 @@ func (l *layout) checkTwins(problems *place.Messages) {
 		if !ok || !has || first.index == i || !l.matters(c) {
 			continue
 		}
-		problems.Add(place.Message{
-			Place:    l.file.Place(l.header.Number, ""),
-			What:     fmt.Sprintf("two columns could be the %s", c),
-			Found:    fmt.Sprintf("“%s” (column %s) and “%s” (column %s)", first.heading.text, table.ColumnLetter(first.index), h.text, table.ColumnLetter(i)),
-			Expected: "one column, or an entry that says which",
-			Hint:     l.chooseHint(c, first),
-		})
+		problems.Add(place.Message{Place: l.file.Place(l.header.Number, ""), Text: wording.Say("column.twins", wording.Values{"column": c,
+			"heading": first.heading.text, "letter": table.ColumnLetter(first.index), "otherHeading": h.text, "otherLetter": table.ColumnLetter(i),
+			"alone": l.alone(first), "number": first.index + 1})})
 	}
-}
-
-// chooseHint says how to choose one of several columns: by its heading, or by its
-// number where the headings are the same.
-func (l *layout) chooseHint(c table.Column, first *column) string {
-	if l.alone(first) {
-		return fmt.Sprintf("add columns = { %s = %q } to the job sheet's entry, with the heading of the right one", c, first.heading.text)
-	}
-	return fmt.Sprintf("add columns = { %s = %d } to the job sheet's entry, with the number of the right one", c, first.index+1)
 }
 
 // matters reports whether the column is more than kept or passed over.

@@ -1,12 +1,10 @@
 package record
 
 import (
-	"fmt"
-	"strings"
-
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // mostUnknown is how many unknown words for purposes are told, each where it stands
@@ -44,11 +42,9 @@ func (d *dwellReader) askPurpose(l *layout) error {
 			break
 		}
 		problems.Add(place.Message{
-			Place:    l.file.Place(u.row, l.columns[table.Purpose].heading.text),
-			What:     "this row says what it is for in a word that is not known",
-			Found:    fmt.Sprintf("“%s” in “%s”", u.word, l.columns[table.Purpose].heading.text),
-			Expected: strings.Join(quantity.Purposes(), ", ") + ", or an empty cell for a test step",
-			Hint:     "write one of these words; ignore_columns in the job sheet's entry leaves a column out that means something else",
+			Place: l.file.Place(u.row, l.columns[table.Purpose].heading.text),
+			Text: wording.Say("dwell.unknown-purpose", wording.Values{"word": u.word, "heading": l.columns[table.Purpose].heading.text,
+				"known": quantity.Purposes()}),
 		})
 	}
 	return problems.Err()

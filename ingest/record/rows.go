@@ -1,11 +1,10 @@
 package record
 
 import (
-	"fmt"
-
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 const duplicateReason = "the row equals the one before it; both are kept"
@@ -89,23 +88,14 @@ func (f *File) finish(l *layout) error {
 	if f.RowsRead > 0 && !hopeless {
 		return nil
 	}
-	m := place.Message{
-		Place: l.file.Place(0, ""), What: "the " + l.kind.bare() + " has no row that can be read",
-		Found:    fmt.Sprintf("nothing below the header in row %d", l.header.Number),
-		Expected: "at least one row of data",
-		Hint:     "name the right file, or copy it again: it may have been cut off",
+	where := l.file.Place(0, "")
+	if len(f.Problems) == 0 {
+		return place.NewError(where, wording.Say("log.no-rows", wording.Values{"kind": l.kind.bare(), "header": l.header.Number}))
 	}
+	first := f.Problems[0]
+	where.Row = first.Row
 	if hopeless {
-		m.What = "nearly no row of the " + l.kind.bare() + " can be read, and it was not read on"
+		return place.NewError(where, wording.Say("log.hopeless", wording.Values{"kind": l.kind.bare(), "reason": first.Reason, "count": len(f.Problems)}))
 	}
-	if len(f.Problems) > 0 {
-		first := f.Problems[0]
-		m.Place.Row = first.Row
-		m.Found = first.Reason
-		if n := len(f.Problems); n > 1 {
-			m.Found += fmt.Sprintf("; this is the first of %d rows", n)
-		}
-		m.Hint = "look at that row; if the file is right, say in the job sheet's entry how it is to be read: columns, units, decimal, delimiter, time_format"
-	}
-	return &place.Error{Messages: place.Messages{m}}
+	return place.NewError(where, wording.Say("log.no-readable-row", wording.Values{"kind": l.kind.bare(), "reason": first.Reason, "count": len(f.Problems)}))
 }

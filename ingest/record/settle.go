@@ -7,6 +7,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // timeColumns returns the columns of times that are read: those of a dwell
@@ -154,11 +155,7 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	case workbook && value >= 20000 && value < 80000, workbook && value >= 0 && value < 1 && len(date) > 0:
 		l.clock.kind = excelDates
 	default:
-		return &place.Error{Messages: place.Messages{{
-			Place: l.where(l.times[0]), What: "the numbers in the column of times could be seconds since a start or dates of a spreadsheet",
-			Found: table.Shown(cell), Expected: "times that show what they count, or a unit in the heading",
-			Hint: fmt.Sprintf("add units = { %s = \"s\" }, or time_format = %q, to the job sheet's entry", main, excelFormat),
-		}}}
+		return place.NewError(l.where(l.times[0]), wording.Say("log.numbers-as-times", wording.Values{"found": table.Shown(cell), "column": main, "format": excelFormat}))
 	}
 	return nil
 }

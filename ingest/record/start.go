@@ -5,6 +5,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // settleStart finds what elapsed times and times of day count from: what the
@@ -28,16 +29,10 @@ func (l *layout) settleStart(main table.Column) error {
 		l.timeline.start = start
 		return nil
 	}
-	m := place.Message{
-		Place: l.where(l.columns[main]), What: "the file does not say when its elapsed times begin",
-		Expected: "a line such as “Start: 2026-11-18 09:00:00” above the header",
-		Hint:     "add start = 2026-11-18T09:00:00, with the right date and time, to the job sheet's entry",
-	}
 	if dateless {
-		m.What = "the file does not say on which day its times are"
-		m.Expected = "a date column, or a line such as “Date: 2026-11-18” above the header"
+		return place.NewError(l.where(l.columns[main]), wording.Say("log.no-date", nil))
 	}
-	return &place.Error{Messages: place.Messages{m}}
+	return place.NewError(l.where(l.columns[main]), wording.Say("log.no-start", nil))
 }
 
 // startWords are the names that preambles give to the begin of a log.

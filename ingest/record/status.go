@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // statusWords are parts of the headings of columns that say whether a sample can
@@ -104,11 +105,7 @@ func (l *layout) refuse(m leftOutMarks) error {
 		return nil
 	}
 	heading := l.headings[m.bad.column].text
-	return &place.Error{Messages: place.Messages{{
-		Place: l.file.Place(m.bad.row, heading), What: "a column that marks readings as not to be trusted cannot be left out",
-		Found: table.Shown([]byte(m.bad.word)), Expected: "columns that mark nothing in ignore_columns, and columns.status = \"\" only where there is none",
-		Hint: "take this column out of ignore_columns, or the empty columns.status out of the job sheet's entry",
-	}}}
+	return place.NewError(l.file.Place(m.bad.row, heading), wording.Say("status.left-out", wording.Values{"found": table.Shown([]byte(m.bad.word))}))
 }
 
 // remark says what was left out, so that it is not left out in silence.
@@ -166,13 +163,11 @@ func (l *layout) checkMarks(problems *place.Messages) {
 		if !bad && !listed(l.entry.StatusBad, []byte(mark)) {
 			continue
 		}
-		m := place.Message{Place: l.file.Place(l.header.Number, ""), What: "a mark that says that a reading cannot be trusted cannot be a good one",
-			Found: table.Shown([]byte(mark)) + " in status_good", Expected: "marks that say nothing against a reading", Hint: "take it out of status_good in the job sheet's entry"}
-		if !bad {
-			m.What = "one mark is good and bad at once"
-			m.Hint = "take it out of status_good or out of status_bad in the job sheet's entry"
+		text := wording.Say("status.good-and-bad", wording.Values{"found": table.Shown([]byte(mark))})
+		if bad {
+			text = wording.Say("status.bad-as-good", wording.Values{"found": table.Shown([]byte(mark))})
 		}
-		problems.Add(m)
+		problems.Add(place.Message{Place: l.file.Place(l.header.Number, ""), Text: text})
 	}
 }
 
@@ -201,17 +196,13 @@ func (l *layout) askQuestion(q questionable) error {
 	if q.row == 0 {
 		return nil
 	}
-	heading := table.ColumnLetter(q.column)
-	hint := fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %d } to the job sheet's entry", q.column+1)
+	column, heading := table.ColumnLetter(q.column), ""
 	if q.column < len(l.headings) && l.headings[q.column].text != "" {
 		heading = l.headings[q.column].text
-		hint = fmt.Sprintf("if it marks readings that cannot be trusted, add columns = { status = %q } to the job sheet's entry; if it marks nothing, ignore_columns = [%q]", heading, heading)
+		column = heading
 	}
-	return &place.Error{Messages: place.Messages{{
-		Place: l.file.Place(q.row, heading), What: "a column that is not read holds a mark of overload",
-		Found: table.Shown([]byte(q.word)), Expected: "a heading that says what the column means, such as Status or Overload",
-		Hint: hint,
-	}}}
+	return place.NewError(l.file.Place(q.row, column), wording.Say("status.not-read", wording.Values{"found": table.Shown([]byte(q.word)),
+		"heading": heading, "number": q.column + 1}))
 }
 
 func statusMark(c *column, cell []byte) (bad bool, unknown string) {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // timeLayout is a stated time_format, as Go writes layouts.
@@ -88,12 +89,7 @@ func (l *layout) stateLayout() error {
 	if l.clock.layout, wrong = newTimeLayout(l.entry.TimeFormat); wrong == "" {
 		return nil
 	}
-	return &place.Error{Messages: place.Messages{{
-		Place: l.where(l.times[0]), What: "the time_format of the job sheet cannot be used: " + wrong,
-		Found:    "“" + l.entry.TimeFormat + "”",
-		Expected: "the time 2006-01-02 15:04:05 as the file would write it, or excel, unix or seconds",
-		Hint:     "correct time_format in the job sheet's entry",
-	}}}
+	return place.NewError(l.where(l.times[0]), wording.Say("log.time-format", wording.Values{"why": wrong, "found": l.entry.TimeFormat}))
 }
 
 // layoutsFor returns the two layouts that a date with an open order of day and

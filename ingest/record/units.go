@@ -2,6 +2,7 @@ package record
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +10,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // family is the units of one quantity.
@@ -252,23 +254,15 @@ func cutNumber(text string) (number, unit string) {
 // askUnit is the message about a unit that is missing or not known.
 func (l *layout) askUnit(c table.Column, example string, problems *place.Messages) {
 	found := l.columns[c]
-	m := place.Message{
-		Place:    l.where(found),
-		What:     "the column has no unit",
-		Expected: example + ", in brackets, after a comma or in the row below",
-		Hint:     fmt.Sprintf("if you know it, add units = { %s = \"…\" } to the job sheet's entry", c),
+	unit := cmp.Or(found.unit, found.heading.remark)
+	text := wording.Say("unit.unknown", wording.Values{"found": table.Clean(unit), "example": example, "column": c})
+	switch {
+	case unit == "":
+		text = wording.Say("unit.none", wording.Values{"example": example, "column": c})
+	case quantity.KnownUnit(unit):
+		text = wording.Say("unit.of-another-quantity", wording.Values{"found": table.Clean(unit), "example": example, "column": c})
 	}
-	unit := found.unit
-	if unit == "" {
-		unit = found.heading.remark
-	}
-	if unit != "" {
-		m.What, m.Found = "the unit of the column is not known", "“"+table.Clean(unit)+"”"
-		if quantity.KnownUnit(unit) {
-			m.What = "the unit of the column is not one of its quantity"
-		}
-	}
-	problems.Add(m)
+	problems.Add(place.Message{Place: l.where(found), Text: text})
 }
 
 // unitsOf lists the columns in the order of the file, for messages and for what

@@ -9,6 +9,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 	"fieldheld/ingest/zone"
+	"fieldheld/templates/wording"
 )
 
 // zoneClue is what one place of a file says about the zone of its times.
@@ -34,24 +35,17 @@ func (l *layout) settleZone() error {
 	clues := l.zoneClues()
 	for _, c := range clues {
 		if c.zone == nil {
-			return l.askZone("the file names a time zone that is not understood", fmt.Sprintf("“%s” in %s", c.text, c.where))
+			return place.NewError(l.where(l.times[0]), wording.Say("log.unknown-zone", wording.Values{"zone": table.Clean(c.text), "where": table.Clean(c.where)}))
 		}
 		if !sameZone(c.zone, clues[0].zone) {
-			return l.askZone("the file names two time zones", fmt.Sprintf("“%s” in %s and “%s” in %s", clues[0].text, clues[0].where, c.text, c.where))
+			return place.NewError(l.where(l.times[0]), wording.Say("log.two-zones", wording.Values{"zone": table.Clean(clues[0].text), "where": table.Clean(clues[0].where),
+				"otherZone": table.Clean(c.text), "otherWhere": table.Clean(c.where)}))
 		}
 	}
 	if len(clues) > 0 {
 		l.timeline.zone, l.zoneWhy = clues[0].zone, "named in "+clues[0].where
 	}
 	return nil
-}
-
-func (l *layout) askZone(what, found string) error {
-	return &place.Error{Messages: place.Messages{{
-		Place: l.where(l.times[0]), What: what, Found: table.Clean(found),
-		Expected: "UTC, the distance from it such as UTC+01:00, or an abbreviation that has one meaning",
-		Hint:     `add time_zone = "Europe/Oslo", with the right zone of the time zone database, to the job sheet's entry`,
-	}}}
 }
 
 // sameZone reports whether two zones are one, as far as the file can say it.

@@ -2,7 +2,8 @@ package table
 
 import (
 	"errors"
-	"fmt"
+
+	"fieldheld/templates/wording"
 )
 
 // Bounds on what the XML of a workbook may hold, so that no file can claim more
@@ -117,9 +118,9 @@ func (m *markupScan) endTag() {
 }
 
 // errTooMuch is the reason against a part that holds more than it may.
-type errTooMuch struct{ what string }
+type errTooMuch struct{ what wording.Text }
 
-func (e errTooMuch) Error() string { return e.what }
+func (e errTooMuch) Error() string { return e.what.String() }
 
 // markupCount adds up what the parts of a workbook hold.
 type markupCount struct{ cells, strings, records int }
@@ -128,29 +129,29 @@ type markupCount struct{ cells, strings, records int }
 func (c *markupCount) add(name string, cells bool, m *markupScan) error {
 	switch {
 	case m.deepest > mostDepth:
-		return errTooMuch{fmt.Sprintf("elements %d deep; at most %d are read", m.deepest, mostDepth)}
+		return errTooMuch{wording.Say("workbook.deep", wording.Values{"found": m.deepest, "most": mostDepth})}
 	case m.longest > mostText:
-		return errTooMuch{fmt.Sprintf("a text of %d bytes; a cell holds at most 32,767 characters", m.longest)}
+		return errTooMuch{wording.Say("workbook.long-text", wording.Values{"found": m.longest})}
 	}
 	if name == "xl/sharedstrings.xml" {
 		if c.strings += m.elements; c.strings > mostStrings {
-			return errTooMuch{fmt.Sprintf("more than %d shared strings", mostStrings/2)}
+			return errTooMuch{wording.Say("workbook.many-strings", wording.Values{"most": mostStrings / 2})}
 		}
 	}
 	if cells {
 		if c.cells += m.elements; c.cells > mostCells {
-			return errTooMuch{fmt.Sprintf("more than %d elements of cells", mostCells)}
+			return errTooMuch{wording.Say("workbook.many-cells", wording.Values{"most": mostCells})}
 		}
 	} else if c.records += m.elements; c.records > mostRecords {
-		return errTooMuch{fmt.Sprintf("more than %d styles, names and other records", mostRecords)}
+		return errTooMuch{wording.Say("workbook.many-records", wording.Values{"most": mostRecords})}
 	}
 	return nil
 }
 
-func asTooMuch(err error) (string, bool) {
+func asTooMuch(err error) (wording.Text, bool) {
 	var e errTooMuch
 	if errors.As(err, &e) {
 		return e.what, true
 	}
-	return "", false
+	return wording.Text{}, false
 }

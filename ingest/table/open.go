@@ -3,7 +3,6 @@ package table
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"io"
 	"unicode/utf8"
 
@@ -11,6 +10,7 @@ import (
 	"golang.org/x/text/transform"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // headSize is how much of a text is looked at to find out how it is written.
@@ -287,11 +287,7 @@ func (f *File) chunks(delimiter rune, after int) chunks {
 }
 
 func emptyFile(where place.Place) error {
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the file is empty",
-		Expected: "a header row and rows of data",
-		Hint:     "copy the file again from the instrument, or name the right file in the job sheet",
-	}}}
+	return place.NewError(where, wording.Say("table.empty", nil))
 }
 
 func readError(where place.Place, err error) error {
@@ -299,18 +295,10 @@ func readError(where place.Place, err error) error {
 	if errors.As(err, &told) {
 		return err
 	}
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the file cannot be read: " + Clean(err.Error()),
-		Hint: "check that the file is there and may be read, and copy it again if it is damaged",
-	}}}
+	return place.NewError(where, wording.Say("table.unreadable", wording.Values{"error": Clean(err.Error())}))
 }
 
 func longRow(where place.Place, row int) error {
 	where.Row = row
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the row is longer than any row of a table",
-		Found:    fmt.Sprintf("more than %d bytes without a line end", chunkSize),
-		Expected: "rows of at most that length",
-		Hint:     "open the file in a text editor: it may be damaged, or no table at all",
-	}}}
+	return place.NewError(where, wording.Say("table.long-row", wording.Values{"bytes": chunkSize}))
 }

@@ -181,8 +181,8 @@ func TestDamagedWorkbooks(t *testing.T) {
 				entry.Sheet = "Frist"
 			}
 			message := only(t, openAndRead(test.parts.pack(t), entry))
-			assert.Equal(t, test.what, message.What)
-			assert.NotEmpty(t, message.Hint)
+			assert.Equal(t, test.what, message.What())
+			assert.NotEmpty(t, message.Hint())
 		})
 	}
 }
@@ -231,11 +231,11 @@ func TestLyingSizes(t *testing.T) {
 	data := book("", "", twoRows).pack(t)
 	t.Run("two gigabytes are refused unread", func(t *testing.T) {
 		huge := lie(t, data, "xl/worksheets/sheet1.xml", 2<<30)
-		assert.Equal(t, "the workbook unpacks to more than a log of a test day can be", only(t, openAndRead(huge, table.Entry{})).What)
+		assert.Equal(t, "the workbook unpacks to more than a log of a test day can be", only(t, openAndRead(huge, table.Entry{})).What())
 	})
 	t.Run("fewer bytes than there are", func(t *testing.T) {
 		small := lie(t, data, "xl/worksheets/sheet1.xml", 10)
-		assert.Contains(t, only(t, openAndRead(small, table.Entry{})).What, "the part xl/worksheets/sheet1.xml of the workbook is damaged")
+		assert.Contains(t, only(t, openAndRead(small, table.Entry{})).What(), "the part xl/worksheets/sheet1.xml of the workbook is damaged")
 	})
 }
 

@@ -3,13 +3,13 @@ package table
 import (
 	"archive/zip"
 	"bytes"
-	"fmt"
 	"io"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // SheetName is one sheet of a workbook.
@@ -40,11 +40,11 @@ func openWorkbook(src Source, entry Entry, r io.Reader) (*workbook, error) {
 		return nil, readError(where, err)
 	}
 	if len(data) > mostPacked {
-		return nil, damaged(where, fmt.Sprintf("the workbook is larger than %d MB", mostPacked>>20))
+		return nil, damaged(where, wording.Say("workbook.large", wording.Values{"most": mostPacked >> 20}))
 	}
 	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return nil, damaged(where, "the workbook is cut off or damaged: "+Clean(err.Error()))
+		return nil, damaged(where, wording.Say("workbook.cut-off", wording.Values{"error": Clean(err.Error())}))
 	}
 	parts, err := proveWhole(where, archive, len(data))
 	if err != nil {
@@ -55,7 +55,7 @@ func openWorkbook(src Source, entry Entry, r io.Reader) (*workbook, error) {
 		RawCellValue: true, UnzipSizeLimit: mostUnpacked,
 	})
 	if err != nil {
-		return nil, damaged(where, "the workbook cannot be opened: "+Clean(err.Error()))
+		return nil, damaged(where, wording.Say("workbook.not-opened", wording.Values{"error": Clean(err.Error())}))
 	}
 	if err := b.choose(where, entry, archive, parts); err != nil {
 		b.close()
@@ -80,17 +80,19 @@ func (b *workbook) choose(where place.Place, entry Entry, archive *zip.Reader, p
 		return b.hiddenFirst(where)
 	}
 	where.Sheet = b.sheet
-	part, err := sheetPart(archive, relation, parts)
-	if err != nil {
-		return damaged(where, err.Error())
+	part, fault := sheetPart(archive, relation, parts)
+	if !fault.IsZero() {
+		return damaged(where, fault)
 	}
 	b.last = part.lastRow
 	if props, err := b.file.GetWorkbookProps(); err == nil && props.Date1904 != nil {
 		b.date1904 = *props.Date1904
 	}
-	if b.rows, err = b.file.Rows(b.sheet); err != nil {
-		return damaged(where, "the sheet cannot be read: "+Clean(err.Error()))
+	rows, err := b.file.Rows(b.sheet)
+	if err != nil {
+		return damaged(where, wording.Say("workbook.sheet-unreadable", wording.Values{"error": Clean(err.Error())}))
 	}
+	b.rows = rows
 	for len(b.head) < headRows {
 		row, err := b.next()
 		if err == io.EOF {
@@ -117,27 +119,16 @@ func (b *workbook) hidden() bool {
 // hiddenFirst asks which sheet is meant where the first is not the first seen.
 func (b *workbook) hiddenFirst(where place.Place) error {
 	where.Sheet = Clean(b.sheet)
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the first sheet of the workbook is hidden, so that the entry has to say which sheet it means",
-		Found: "sheets " + b.sheetNames(), Expected: "an entry with the name of a sheet",
-		Hint: "add sheet = \"…\" to the job sheet's entry",
-	}}}
+	return place.NewError(where, wording.Say("workbook.hidden-sheet", wording.Values{"sheets": b.sheetNames()}))
 }
 
 // sheetNames lists the sheets for messages.
-func (b *workbook) sheetNames() string {
-	var names []string
+func (b *workbook) sheetNames() []wording.Text {
+	var names []wording.Text
 	for _, s := range b.sheets {
-		name := "“" + s.Name + "”"
-		if s.Hidden {
-			name += " (hidden)"
-		}
-		names = append(names, name)
+		names = append(names, wording.Say("workbook.sheet", wording.Values{"name": s.Name, "hidden": s.Hidden}))
 	}
-	if len(names) == 0 {
-		return "none"
-	}
-	return strings.Join(names, ", ")
+	return names
 }
 
 func (b *workbook) noSheet(where place.Place, entry Entry) error {
@@ -145,18 +136,11 @@ func (b *workbook) noSheet(where place.Place, entry Entry) error {
 	for _, s := range b.sheets {
 		names = append(names, s.Name)
 	}
-	m := place.Message{
-		Place: where, What: "the workbook has no sheet of that name", Found: "sheets " + b.sheetNames(),
-		Expected: "a sheet named “" + Clean(entry.Sheet) + "”",
-		Hint:     "correct the entry's sheet in the job sheet",
-	}
-	if near := place.Nearest(entry.Sheet, names); near != "" {
-		m.Hint = "did you mean “" + near + "”? " + m.Hint
-	}
 	if entry.Sheet == "" {
-		m.What, m.Expected, m.Hint = "the workbook has no sheet", "at least one sheet", "name the right file, or copy it again"
+		return place.NewError(where, wording.Say("workbook.no-sheet", wording.Values{"sheets": b.sheetNames()}))
 	}
-	return &place.Error{Messages: place.Messages{m}}
+	return place.NewError(where, wording.Say("workbook.unknown-sheet", wording.Values{"sheets": b.sheetNames(), "sheet": Clean(entry.Sheet),
+		"near": place.Nearest(entry.Sheet, names)}))
 }
 
 // next takes one row from the iterator.
@@ -164,16 +148,16 @@ func (b *workbook) next() (Row, error) {
 	where := place.Place{File: b.name, Sheet: b.sheet, Row: b.number + 1}
 	if !b.rows.Next() {
 		if err := b.rows.Error(); err != nil {
-			return Row{}, damaged(where, "the sheet cannot be read further: "+Clean(err.Error()))
+			return Row{}, damaged(where, wording.Say("workbook.sheet-not-further", wording.Values{"error": Clean(err.Error())}))
 		}
 		if b.number < b.last {
-			return Row{}, damaged(where, fmt.Sprintf("the sheet breaks off before its last row, %d", b.last))
+			return Row{}, damaged(where, wording.Say("workbook.breaks-off", wording.Values{"last": b.last}))
 		}
 		return Row{}, io.EOF
 	}
 	cells, err := b.rows.Columns()
 	if err != nil {
-		return Row{}, damaged(where, "the row cannot be read: "+Clean(err.Error()))
+		return Row{}, damaged(where, wording.Say("workbook.row-unreadable", wording.Values{"error": Clean(err.Error())}))
 	}
 	b.number++
 	row := Row{Number: b.number, Cells: make([][]byte, len(cells))}

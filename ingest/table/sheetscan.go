@@ -2,8 +2,9 @@ package table
 
 import (
 	"bytes"
-	"fmt"
 	"strconv"
+
+	"fieldheld/templates/wording"
 )
 
 // sheetScan looks at the XML of a part of a workbook as it passes: whether it
@@ -103,8 +104,8 @@ func (s *sheetScan) number(attributes []byte) {
 			}
 		}
 	}
-	if s.row <= before && s.part.fault == "" {
-		s.part.fault = fmt.Sprintf("the rows of the sheet are out of order: row %d stands behind row %d", s.row, before)
+	if s.row <= before && s.part.fault.IsZero() {
+		s.part.fault = wording.Say("workbook.rows-out-of-order", wording.Values{"row": s.row, "before": before})
 	}
 }
 

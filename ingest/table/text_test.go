@@ -174,7 +174,7 @@ func TestLongLines(t *testing.T) {
 		err = table.Read(f, ',', 0, rowsOf, func([]numbered) {})
 		message := only(t, err)
 		assert.Equal(t, place.Place{File: "probe/endless.csv", Row: 1}, message.Place)
-		assert.Equal(t, "the row is longer than any row of a table", message.What)
+		assert.Equal(t, "the row is longer than any row of a table", message.What())
 	})
 	t.Run("zero bytes behind the last row are one row", func(t *testing.T) {
 		data := append([]byte("a,b\n1,2\n"), make([]byte, 5<<20)...)
@@ -197,7 +197,7 @@ func TestReadErrors(t *testing.T) {
 	defer f.Close()
 	rows := 0
 	err = table.Read(f, ',', 0, rowsOf, func(some []numbered) { rows += len(some) })
-	assert.Equal(t, "the file cannot be read: the disk is gone", only(t, err).What)
+	assert.Equal(t, "the file cannot be read: the disk is gone", only(t, err).What())
 	assert.Greater(t, rows, 1000, "what came before the error was handed on")
 }
 
@@ -238,9 +238,9 @@ func TestRefusedFiles(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			_, err := table.Open(table.Bytes("power/h1.xls", []byte(test.data)), table.Entry{})
 			message := only(t, err)
-			assert.Equal(t, test.what, message.What)
+			assert.Equal(t, test.what, message.What())
 			assert.Equal(t, "power/h1.xls", message.Place.File)
-			assert.NotEmpty(t, message.Hint)
+			assert.NotEmpty(t, message.Hint())
 		})
 	}
 }

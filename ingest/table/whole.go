@@ -4,12 +4,12 @@ import (
 	"archive/zip"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"path"
 	"strings"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // Limits on workbooks, so that no file can claim more memory than it is worth.
@@ -21,10 +21,10 @@ const (
 
 // part is what is known of one part of a workbook after it was read through.
 type part struct {
-	sheet   bool   // its first element is that of a sheet
-	ended   bool   // and it is closed at the end
-	lastRow int    // number of its last row
-	fault   string // why its rows cannot be told apart
+	sheet   bool         // its first element is that of a sheet
+	ended   bool         // and it is closed at the end
+	lastRow int          // number of its last row
+	fault   wording.Text // why its rows cannot be told apart
 }
 
 // proveWhole reads every part of the archive to its end, against its size and
@@ -53,7 +53,7 @@ func proveWhole(where place.Place, archive *zip.Reader, packed int) (map[string]
 			if what, is := asTooMuch(err); is {
 				return nil, tooMuch(where, entry.Name, what)
 			}
-			return nil, damaged(where, fmt.Sprintf("the part %s of the workbook is damaged: %s", Clean(entry.Name), Clean(err.Error())))
+			return nil, damaged(where, wording.Say("workbook.part-damaged", wording.Values{"part": Clean(entry.Name), "error": Clean(err.Error())}))
 		}
 		if all += size; !cells {
 			other += size
@@ -61,11 +61,7 @@ func proveWhole(where place.Place, archive *zip.Reader, packed int) (map[string]
 		parts[name] = p
 	}
 	if _, ok := parts["xl/workbook.xml"]; !ok {
-		return nil, &place.Error{Messages: place.Messages{{
-			Place: where, What: "the file is a zip archive, but no .xlsx workbook",
-			Expected: "delimited text or an .xlsx workbook",
-			Hint:     "unpack it first, or save the table as .xlsx",
-		}}}
+		return nil, place.NewError(where, wording.Say("workbook.zip", nil))
 	}
 	return parts, nil
 }
@@ -98,11 +94,12 @@ func readPart(entry *zip.File, name string, cells bool, room int64, count *marku
 	return s.finish(), size, err
 }
 
-// sheetPart returns what is known of the part that a sheet is stored in.
-func sheetPart(archive *zip.Reader, relation string, parts map[string]part) (part, error) {
-	target, err := relationTarget(archive, relation)
-	if err != nil {
-		return part{}, err
+// sheetPart returns what is known of the part that a sheet is stored in, or what is
+// wrong with it.
+func sheetPart(archive *zip.Reader, relation string, parts map[string]part) (found part, fault wording.Text) {
+	target, fault := relationTarget(archive, relation)
+	if !fault.IsZero() {
+		return part{}, fault
 	}
 	name := strings.ToLower(strings.TrimPrefix(path.Join("xl", target), "/"))
 	if strings.HasPrefix(target, "/") {
@@ -111,22 +108,22 @@ func sheetPart(archive *zip.Reader, relation string, parts map[string]part) (par
 	p, ok := parts[name]
 	switch {
 	case !ok:
-		return part{}, fmt.Errorf("the workbook lacks the part %s that the sheet is stored in", Clean(name))
+		return part{}, wording.Say("workbook.part-missing", wording.Values{"part": Clean(name)})
 	case !p.sheet:
-		return part{}, errors.New("the sheet holds no cells: it is a chart or a dialogue")
+		return part{}, wording.Say("workbook.no-cells", nil)
 	case !p.ended:
-		return part{}, errors.New("the sheet breaks off: its end is missing")
-	case p.fault != "":
-		return part{}, errors.New(p.fault)
+		return part{}, wording.Say("workbook.no-end", nil)
+	case !p.fault.IsZero():
+		return part{}, p.fault
 	}
-	return p, nil
+	return p, wording.Text{}
 }
 
 // relationTarget looks up where the workbook says that a sheet is stored.
-func relationTarget(archive *zip.Reader, id string) (string, error) {
+func relationTarget(archive *zip.Reader, id string) (target string, fault wording.Text) {
 	r, err := archive.Open("xl/_rels/workbook.xml.rels")
 	if err != nil {
-		return "", errors.New("the workbook does not say where its sheets are stored")
+		return "", wording.Say("workbook.no-parts", nil)
 	}
 	defer r.Close()
 	var list struct {
@@ -136,38 +133,24 @@ func relationTarget(archive *zip.Reader, id string) (string, error) {
 		}
 	}
 	if err := xml.NewDecoder(r).Decode(&list); err != nil {
-		return "", fmt.Errorf("the list of sheets cannot be read: %w", err)
+		return "", wording.Say("workbook.list-unreadable", wording.Values{"error": err})
 	}
 	for _, relation := range list.Relationship {
 		if relation.ID == id {
-			return relation.Target, nil
+			return relation.Target, wording.Text{}
 		}
 	}
-	return "", errors.New("the workbook does not say where the sheet is stored")
+	return "", wording.Say("workbook.sheet-not-stored", nil)
 }
 
-func damaged(where place.Place, what string) error {
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: what,
-		Expected: "a whole workbook",
-		Hint:     "copy the file again; if that does not help, open it in a spreadsheet program, look at it row by row and save it anew",
-	}}}
+func damaged(where place.Place, fault wording.Text) error {
+	return place.NewError(where, wording.Say("workbook.damaged", wording.Values{"fault": fault}))
 }
 
-func tooMuch(where place.Place, name, what string) error {
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the workbook holds more than a log of a test day can",
-		Found:    "in the part " + Clean(name) + " " + what,
-		Expected: "a sheet of at most some million cells",
-		Hint:     "save the one sheet that is needed as a workbook of its own, or as delimited text",
-	}}}
+func tooMuch(where place.Place, name string, what wording.Text) error {
+	return place.NewError(where, wording.Say("workbook.too-much", wording.Values{"part": Clean(name), "what": what}))
 }
 
 func tooLarge(where place.Place, name string) error {
-	return &place.Error{Messages: place.Messages{{
-		Place: where, What: "the workbook unpacks to more than a log of a test day can be",
-		Found:    "the part " + Clean(name) + " breaks the limit",
-		Expected: fmt.Sprintf("at most %d MB of sheets and %d MB of everything else", mostUnpacked>>20, mostOther>>20),
-		Hint:     "save the one sheet that is needed as a workbook of its own, or as delimited text",
-	}}}
+	return place.NewError(where, wording.Say("workbook.too-large", wording.Values{"part": Clean(name), "sheets": mostUnpacked >> 20, "other": mostOther >> 20}))
 }

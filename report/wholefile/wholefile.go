@@ -20,12 +20,12 @@ import (
 	"sync"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // The unfinished files are named so that a person knows them too.
 const (
 	unfinished      = ".fieldheld-*.part"
-	unchanged       = "the file that was there is unchanged"
 	ownerMayWrite   = 0o200
 	usualPermission = 0o666 // less what the umask takes
 )
@@ -67,13 +67,13 @@ func Save(files ...File) error {
 		}
 		written = append(written, u)
 	}
-	named := ""
+	var named []string
 	for len(written) > 0 {
 		path, u := files[len(files)-len(written)].Path, written[0]
 		if err := u.name(); err != nil {
-			return failed(path, "the file cannot be replaced", err, "if it is open in a viewer, close it and try again; "+unchanged+named)
+			return failed(path, wording.Say("output.not-replaced", wording.Values{"error": err, "written": named}))
 		}
-		named += "; " + path + " is written"
+		named = append(named, path)
 		written = written[1:]
 	}
 	return nil
@@ -108,7 +108,7 @@ func write(file File) (*unnamed, error) {
 	removeAbandoned(dir)
 	part, err := create(dir)
 	if err != nil {
-		return nil, failed(file.Path, "no file can be written into this folder", err, "make the folder writable, or name another place with -o; nothing was written")
+		return nil, failed(file.Path, wording.Say("output.folder-closed", wording.Values{"error": err}))
 	}
 	if err = fill(part, file); err == nil {
 		err = finish(part, permission, target, file.Path)
@@ -128,17 +128,17 @@ func look(path string) (target string, permission fs.FileMode, err error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return path, usualPermission, nil
 	case err != nil:
-		return "", 0, failed(path, "the file cannot be looked at", err, "name another place with -o; nothing was written")
+		return "", 0, failed(path, wording.Say("output.not-looked-at", wording.Values{"error": err}))
 	case info.IsDir():
-		return "", 0, failed(path, "a file is to be written here, and there is a folder of that name", nil, "name a file; nothing was written")
+		return "", 0, failed(path, wording.Say("output.is-folder", nil))
 	case !info.Mode().IsRegular():
-		return "", 0, failed(path, "this is no ordinary file", nil, "name a file; nothing was written")
+		return "", 0, failed(path, wording.Say("output.not-regular", nil))
 	case info.Mode().Perm()&ownerMayWrite == 0:
-		return "", 0, failed(path, "the file is write-protected", nil, "name another file with -o, or take the protection away if it may be replaced; "+unchanged)
+		return "", 0, failed(path, wording.Say("output.protected", nil))
 	}
 	target, err = filepath.EvalSymlinks(path)
 	if err != nil {
-		return "", 0, failed(path, "the link cannot be followed", err, "name another place with -o; nothing was written")
+		return "", 0, failed(path, wording.Say("output.link", wording.Values{"error": err}))
 	}
 	return target, info.Mode().Perm(), nil
 }
@@ -150,7 +150,7 @@ func fill(part *os.File, file File) error {
 	buffered := bufio.NewWriterSize(part, buffer)
 	written := file.Write(buffered)
 	if err := buffered.Flush(); err != nil {
-		return failed(file.Path, "the file cannot be written", err, "make room on the disk, or name another place with -o; "+unchanged)
+		return failed(file.Path, wording.Say("output.not-written", wording.Values{"error": err}))
 	}
 	return written
 }
@@ -163,17 +163,13 @@ func finish(part *os.File, permission fs.FileMode, target, path string) error {
 		changed = part.Chmod(permission)
 	}
 	if err := errors.Join(changed, part.Sync()); err != nil {
-		return failed(path, "the file cannot be brought to the disk", err, "see whether the disk is full or failing; "+unchanged)
+		return failed(path, wording.Say("output.not-on-disk", wording.Values{"error": err}))
 	}
 	return nil
 }
 
-func failed(path, what string, err error, hint string) error {
-	m := place.Message{Place: place.Place{File: path}, What: what, Hint: hint}
-	if err != nil {
-		m.Found = err.Error()
-	}
-	return &place.Error{Messages: place.Messages{m}}
+func failed(path string, text wording.Text) error {
+	return place.NewError(place.Place{File: path}, text)
 }
 
 // create opens a new unfinished file that is marked as in use. Between its

@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // results are the sections of a job sheet that tell what happened on a day.
@@ -148,13 +149,12 @@ func setupFiles(sheet *jobsheet.Sheet) []string {
 func readFile(former fs.FS, name string) ([]byte, error) {
 	file, err := former.Open(name)
 	if err != nil {
-		return nil, &place.Error{Messages: place.Messages{{Place: place.Place{File: name}, What: "the file cannot be read",
-			Found: err.Error(), Hint: "name the folder of a test day; what its job sheet names has to be there"}}}
+		return nil, place.NewError(place.Place{File: name}, wording.Say("former.unreadable", wording.Values{"error": err}))
 	}
 	defer file.Close()
 	data, err := io.ReadAll(io.LimitReader(file, largest+1))
 	if err == nil && len(data) > largest {
-		err = place.Errorf(place.Place{File: name}, "the file is larger than %d MiB", largest>>20)
+		err = place.NewError(place.Place{File: name}, wording.Say("former.too-large", wording.Values{"most": largest >> 20}))
 	}
 	return data, err
 }

@@ -184,7 +184,7 @@ func (p *planner) sort(err error) error {
 		if !strings.Contains(m.Place.Key, ".") && m.Missing {
 			continue // a table that is missing; the keys in it are listed by themselves
 		}
-		if m.Missing || m.Found == "" && strings.HasPrefix(m.Place.Key, "requirement.") {
+		if m.Missing || m.Text.Code == "sheet.requirement-named-twice" {
 			p.day.ToFillIn = append(p.day.ToFillIn, m)
 		} else {
 			m.Place.Row, m.Place.File = 0, "" // the sheet with this line is not written

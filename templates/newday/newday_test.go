@@ -46,7 +46,7 @@ func TestFormHasEveryKey(t *testing.T) {
 	header := regexp.MustCompile(`(?m)^\[\[?[a-z_.]+\]\]?$`)
 	messages := messagesOf(t, "zzz = 1\n"+newday.Form())
 	require.Len(t, messages, 1)
-	for _, key := range strings.Split(strings.TrimPrefix(messages[0].Expected, "one of "), ", ") {
+	for _, key := range strings.Split(strings.TrimPrefix(messages[0].Expected(), "one of "), ", ") {
 		assert.Regexp(t, `(?m)^(# )?\[\[?`+key+`\]`, newday.Form())
 	}
 	entryKeys := regexp.MustCompile(`^(sheet|clock_offset|time_zone|delimiter|decimal|header_row|frequency_resolution|time_format|columns|ignore_columns|status_good|status_bad|units|start|[a-z]+_correction|profile)$`)
@@ -61,7 +61,7 @@ func TestFormHasEveryKey(t *testing.T) {
 		name := newday.Form()[at[0]:at[1]]
 		messages := messagesOf(t, text)
 		require.Len(t, messages, 1, name)
-		known := strings.Split(strings.TrimPrefix(messages[0].Expected, "one of "), ", ")
+		known := strings.Split(strings.TrimPrefix(messages[0].Expected(), "one of "), ", ")
 		require.NotEmpty(t, known)
 		for _, key := range known {
 			shown := regexp.MustCompile(`(?m)^(# )?`+key+`(\.[a-z_]+)? = `).MatchString(body) || strings.Contains(newday.Form(), "."+key+"]]")

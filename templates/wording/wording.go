@@ -1,6 +1,10 @@
-// Package wording holds the fixed texts of the report. A text file is a row of
-// paragraphs with an empty line between them; lines that begin with "- " are the
-// items of a list.
+// Package wording holds what the program says: the fixed texts of the report, and
+// the sentences of findings and of messages about inputs (text.go), which the code
+// names by code and gives values. Each language is one folder.
+//
+// A text file of the report is a row of paragraphs with an empty line between them;
+// lines that begin with "- " are the items of a list. The sentences are templates
+// of text/template, one {{define}} a code.
 package wording
 
 import (
@@ -8,16 +12,16 @@ import (
 	"strings"
 )
 
-//go:embed safety.txt
+//go:embed english/safety.txt
 var safety string
 
-//go:embed limits.txt
+//go:embed english/limits.txt
 var limits string
 
-//go:embed method.txt
+//go:embed english/method.txt
 var method string
 
-//go:embed statements.txt
+//go:embed english/statements.txt
 var statements string
 
 // Block is a paragraph, or a list where it has items.

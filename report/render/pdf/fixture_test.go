@@ -19,6 +19,7 @@ import (
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
+	"fieldheld/templates/wording"
 )
 
 // day says what kind of day a made-up report is of.
@@ -222,8 +223,8 @@ func (f *fixtureMaker) stepFinding(c *report.Cell, run int, step *report.Step) {
 		step.State = check.MetWithDeviations
 	}
 	finding := report.Finding{Check: "level", State: state, Run: f.report.Runs[run].ID, Polarization: c.Polarization, Position: c.Position, From: v.Frequency(), To: v.Frequency(),
-		Message:  fmt.Sprintf("The field held for 3 s was %.1f V/m, %.2f dB below the lowest acceptable level of 200 V/m.", float64(v.Sustained), -float64(v.Margin)),
-		Meaning:  "Repeat the step with more forward power, or change the tuning.",
+		Text: wording.Say("level.below", wording.Values{"level": wording.Say("level.sustained", wording.Values{"field": v.Sustained}),
+			"off": fmt.Sprintf("%.2f dB", -float64(v.Margin)), "lowest": v.Lowest, "forward": v.Power.Forward, "needed": ""}),
 		Evidence: []check.Evidence{{File: "probe/" + f.report.Runs[run].ID + ".csv", First: 1201, Last: 1250}}, Visit: check.VisitRef{Run: run + 1, Visit: v.Index + 1}}
 	if state == check.Accepted {
 		finding.Deviation = 1
@@ -245,7 +246,7 @@ func (f *fixtureMaker) hole(c *report.Cell, run int) {
 	c.Holes = []report.Hole{{Hole: evaluate.Hole{From: from, To: to, Check: "step-size"}}}
 	c.Findings = append(c.Findings, len(f.report.Findings))
 	f.report.Findings = append(f.report.Findings, report.Finding{Check: "step-size", State: check.Open, Run: f.report.Runs[run].ID, Polarization: c.Polarization, Position: c.Position,
-		From: from, To: to, Message: "Two neighbouring steps are 3.0 % apart; at most 0.5 % is allowed.", Meaning: "Run the missing steps.",
+		From: from, To: to, Text: wording.Say("step-size", wording.Values{"apart": "3.0 %", "allowed": "0.5 %", "resolution": ""}),
 		Evidence: []check.Evidence{{File: "dwell/V1.csv", First: 203, Last: 204}}})
 }
 
@@ -288,7 +289,7 @@ func (f *fixtureMaker) rest() {
 		r.Sheet.Deviations = []jobsheet.Deviation{{Covers: []string{"level"}, Run: "V1", From: 120e6, To: 130e6, Reason: "the article has no function above 100 MHz", AgreedBy: "I. Orrevik, by letter of 2026-11-17"}}
 		r.Events = []report.Event{{Event: jobsheet.Event{Run: "H1", Frequency: 61.4e6, At: testMorning.Add(40 * time.Minute), Observed: "drum speed fell by 7 % and came back within 2 s", Threshold: 203, Criterion: "a change of drum speed by more than 5 %"}, Limit: 200, Level: 206.2}}
 		r.Findings = append(r.Findings, report.Finding{Check: "record", State: check.Note, From: quantity.Undefined[quantity.Frequency](), To: quantity.Undefined[quantity.Frequency](),
-			Message: "Row 812 of probe/H1.csv cannot be read: found \"--\" in the column of the field, expected a number.", Evidence: []check.Evidence{{File: "probe/H1.csv", First: 812, Last: 812}}})
+			Text: wording.Say("record.unreadable", wording.Values{"reason": "found \"--\" in the column of the field, expected a number"}), Evidence: []check.Evidence{{File: "probe/H1.csv", First: 812, Last: 812}}})
 	}
 	r.Equipment = []report.Equipment{
 		{Equipment: jobsheet.Equipment{Asset: "AN-07", Role: "antenna", Description: "tunable antenna, 30 MHz to 200 MHz", Serial: "221", CalibrationNotRequired: true, CalibrationReason: "checked by the field probe"}, Runs: []string{"H1", "V1"}, State: "not required"},

@@ -11,7 +11,7 @@ import (
 	_ "image/png" // photos may be PNG
 	"io"
 
-	"fieldheld/charts"
+	"fieldheld/report/render/layout"
 	"fieldheld/report/seal/archive"
 )
 
@@ -22,15 +22,6 @@ type photo struct {
 	err   error
 }
 
-// upright is the width and height of the photo as it is seen, in pixels.
-func (p *photo) upright() (width, height float64) {
-	width, height = float64(p.image.Width), float64(p.image.Height)
-	if p.turn%2 == 1 {
-		return height, width
-	}
-	return width, height
-}
-
 // photoPages sets the photos that the job sheet names, two beside each other
 // where they are upright.
 func (b *book) photoPages() {
@@ -38,16 +29,17 @@ func (b *book) photoPages() {
 	if len(photos) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Photos"})
+	b.Heading(layout.Heading{Level: 2, Text: "Photos"})
 	for i := range photos {
 		p := b.photo(photos[i].File)
 		caption := list(". ", fmt.Sprintf("Photo %d", i+1), photos[i].Caption)
 		if p.err != nil {
-			b.paragraph(fmt.Sprintf("%s: not shown, %s cannot be read (%v).", caption, photos[i].File, p.err))
+			b.Paragraph(fmt.Sprintf("%s: not shown, %s cannot be read (%v).", caption, photos[i].File, p.err))
 			continue
 		}
 		p.image.Name = fmt.Sprintf("Photo%d", i+1)
-		b.setPhoto(p, clean(caption))
+		b.images = append(b.images, p.image)
+		b.Picture(layout.Picture{Name: p.image.Name, Width: p.image.Width, Height: p.image.Height, Turn: p.turn}, caption)
 	}
 }
 
@@ -69,53 +61,6 @@ func (b *book) photo(file string) *photo {
 	}
 	*p = readPhoto(data)
 	return p
-}
-
-// setPhoto sets a photo with its caption, no larger than its pixels allow to be
-// seen sharply and than half a page.
-func (b *book) setPhoto(p *photo, caption string) {
-	wide, high := p.upright()
-	lines := b.types.wrap(captionStyle, caption, b.format.body())
-	most := (b.format.bottom() - bodyTop) * 0.42
-	scale := min(b.format.body()/wide, most/high)
-	const coarsest = 72.0 / 60 // points a pixel: below sixty pixels an inch a photo is a blur
-	scale = min(scale, max(coarsest, 60/max(wide, high)))
-	below := float64(len(lines))*captionStyle.leading + 18
-	const smallest = 0.55 // of its size, where that saves a half empty page
-	b.reserve(smallest*high*scale + below)
-	scale = min(scale, (b.free()-below)/high)
-	width, height := wide*scale, high*scale
-	if b.doc != nil {
-		b.images = append(b.images, p.image)
-		b.drawPhoto(p, b.format.left(), b.y, width, height)
-	}
-	b.y += height + 4
-	for _, line := range lines {
-		b.text(b.format.left(), b.y+captionStyle.size, captionStyle, line)
-		b.y += captionStyle.leading
-	}
-	b.y += 10
-}
-
-// drawPhoto draws a photo upright into a box whose upper left corner is at x, y.
-func (b *book) drawPhoto(p *photo, x, y, width, height float64) {
-	s := &surface{b.paper, 0, 0}
-	bottom := b.format.height - y - height
-	s.Save()
-	switch p.turn {
-	case 1:
-		s.Transform(0, -height, width, 0, x, bottom+height)
-	case 2:
-		s.Transform(-width, 0, 0, -height, x+width, bottom+height)
-	case 3:
-		s.Transform(0, height, -width, 0, x+width, bottom)
-	default:
-		s.Transform(width, 0, 0, height, x, bottom)
-	}
-	b.write("/" + p.image.Name + " Do")
-	s.Restore()
-	b.stroke(charts.Line{Width: 0.3, Colour: charts.Grid})
-	b.write(fmt.Sprintf("%.2f %.2f %.2f %.2f re S", x, bottom, width, height))
 }
 
 // Bounds on photos: how many pixels one may have, and how many bytes it may take

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"fieldheld/report"
+	"fieldheld/templates/wording"
 )
 
 // fieldsWith names the texts of the report that hold the character, as the job
@@ -40,6 +41,12 @@ func (w *walker) walk(path string, v reflect.Value) {
 	}
 	w.depth++
 	defer func() { w.depth-- }()
+	if v.CanInterface() {
+		if text, is := v.Interface().(wording.Text); is {
+			w.visit(path, text.String())
+			return
+		}
+	}
 	switch v.Kind() {
 	case reflect.String:
 		w.visit(path, v.String())

@@ -15,6 +15,7 @@ import (
 	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
+	"fieldheld/templates/wording"
 )
 
 // textsOf writes a report and returns the text of each page on one line.
@@ -60,7 +61,7 @@ func TestMatrixSaysWhyACellIsNotMet(t *testing.T) {
 	c.State, c.Statistics.NoLevel = report.NotMet, 19
 	c.Findings = []int{len(r.Findings), len(r.Findings) + 1}
 	for range 2 {
-		r.Findings = append(r.Findings, report.Finding{Check: "dwell", State: check.Open, Run: "H1", From: 31e6, To: 31e6, Message: "Too short.", Group: 1})
+		r.Findings = append(r.Findings, report.Finding{Check: "dwell", State: check.Open, Run: "H1", From: 31e6, To: 31e6, Text: wording.Say("dwell.too-short", wording.Values{"stretch": "1 s", "required": "3 s"}), Group: 1})
 	}
 	front := textsOf(t, r)[0]
 	assert.Contains(t, front, "19 steps held no level for the required dwell; open findings: dwell (2)")
@@ -77,7 +78,7 @@ func TestFindingsOfOneKindAreOneRow(t *testing.T) {
 	for i := range 12 {
 		f := quantity.Frequency(40e6 + 0.2e6*float64(i))
 		r.Findings = append(r.Findings, report.Finding{Check: "level", State: check.Open, Run: "H1", Polarization: "horizontal", Position: 1, From: f, To: f,
-			Group: 7, Message: "The field is too low.", Evidence: []check.Evidence{{File: "probe/H1.csv", First: 10 + 20*i, Last: 25 + 20*i}}})
+			Group: 7, Text: wording.Say("event", wording.Values{"faults": []string{"The field is too low."}}), Evidence: []check.Evidence{{File: "probe/H1.csv", First: 10 + 20*i, Last: 25 + 20*i}}})
 	}
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, (&report.FindingGroup{Findings: []int{first, first + 1, first + 11}}).Name()[:2])
@@ -207,16 +208,6 @@ func TestFailedStepsAreToldWithWhatWasDone(t *testing.T) {
 	assert.Contains(t, strings.Join(textsOf(t, r), " "), "1 step was visited more than once without a failure")
 }
 
-// No line ends within a time or a number, however narrow its column is.
-func TestTimesDoNotBreak(t *testing.T) {
-	f := measuring(t)
-	for _, width := range []float64{40, 46, 60, 80} {
-		for _, line := range f.types.wrap(tableStyle, "run H1, 2026-11-18 08:30:00 UTC+01:00 at 63.607 MHz", width) {
-			assert.NotRegexp(t, `\d[:.]$`, line, "width %v", width)
-		}
-	}
-}
-
 func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
 	r := amendment()
 	r.Changes = []report.Change{{What: "article.serial", Before: "0071", After: "0017"}}
@@ -229,15 +220,6 @@ func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
 	assert.Contains(t, front, "1 more change in section 2")
 	assert.NotContains(t, front, "..")
 	assert.NotContains(t, textsOf(t, fixture(day{steps: 20, runs: 1, clean: true}))[0], "Amendment")
-}
-
-func TestUnitsStayWithTheirNumbers(t *testing.T) {
-	for text, want := range map[string]string{
-		"U = 1.2 dB (k = 2), 27 %.": "U_=_1.2_dB (k_=_2), 27_%.", "at 63.607 MHz (run H1)": "at 63.607_MHz (run H1)", "200 V/m for 3 s": "200_V/m for 3_s",
-		"2 steps, 5 mounts": "2 steps, 5 mounts",
-	} {
-		assert.Equal(t, want, strings.ReplaceAll(joined(text), "\u00a0", "_"))
-	}
 }
 
 // An audit reads the digest of the manifest from page 1, however much the answer

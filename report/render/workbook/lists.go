@@ -99,7 +99,7 @@ func findingSheet(r *report.Report) book.Sheet {
 			reason = text(d.Reason + " Agreed by " + d.AgreedBy + ".")
 		}
 		sheet.Rows = append(sheet.Rows, []any{i + 1, f.Check, string(f.State), text(f.Run), text(string(f.Polarization)), count(int(f.Position)),
-			frequency(f.From), frequency(f.To), f.Message, text(f.Meaning), text(evidence(f)), reason})
+			frequency(f.From), frequency(f.To), f.Message(), text(f.Meaning()), text(evidence(f)), reason})
 	}
 	return sheet
 }

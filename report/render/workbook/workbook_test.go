@@ -17,6 +17,7 @@ import (
 	"fieldheld/report"
 	"fieldheld/report/render/workbook"
 	"fieldheld/templates/demoday"
+	"fieldheld/templates/wording"
 )
 
 func build(t *testing.T, dir string) *report.Report {
@@ -106,7 +107,7 @@ func TestWorkbookHoldsTheReport(t *testing.T) {
 			if assert.Len(t, all["Findings"], len(r.Findings)) {
 				for i, row := range all["Findings"] {
 					assert.Equal(t, r.Findings[i].Check, row["Check"])
-					assert.Equal(t, r.Findings[i].Message, row["Finding"])
+					assert.Equal(t, r.Findings[i].Message(), row["Finding"])
 					assert.Equal(t, string(r.Findings[i].State), row["State"])
 				}
 			}
@@ -175,7 +176,7 @@ func TestWorkbookIsReproducible(t *testing.T) {
 func TestTextsStayTexts(t *testing.T) {
 	r := build(t, "../../../testdata/days/d-holes/day")
 	for i, text := range []string{"=1+1", "+47", "-3", "@SUM(A1)"} {
-		r.Findings[i].Message = text
+		r.Findings[i].Text = wording.Say("event", wording.Values{"faults": []string{text}})
 		r.Equipment[0].Description = text
 		r.Sheet.Report.Number = text
 		packed := written(t, r)

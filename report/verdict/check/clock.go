@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"math"
 	"sort"
 	"time"
@@ -10,6 +9,7 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // The clocks of two files seem apart when the field (or the power) is off in too
@@ -47,7 +47,7 @@ func findClock(s *Subject) []Finding {
 			continue
 		}
 		for k, probe := range day.Probes {
-			c := comparison{entry: probe.Sheet.Log, what: "field", visits: spread(during(run.Visits, probe.Sheet))}
+			c := comparison{entry: probe.Sheet.Log, what: wording.Say("clock.field", nil), visits: spread(during(run.Visits, probe.Sheet))}
 			c.agrees = func(v *evaluate.Visit) bool { return minimumOf(v, k).Over(v.Lowest) > -clockNear }
 			if len(c.visits) >= clockVisits && !c.plainlyFits() {
 				c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
@@ -55,7 +55,7 @@ func findClock(s *Subject) []Finding {
 			}
 		}
 		if day.Power != nil && day.Power.Times != nil {
-			c := comparison{entry: *day.Sheet.Power, what: "forward power", visits: visits}
+			c := comparison{entry: *day.Sheet.Power, what: wording.Say("clock.power", nil), visits: visits}
 			c.agrees = func(*evaluate.Visit) bool { return false }
 			c.listen(day.Power.Times, levels(day.Power.Forward), powerIdle)
 			findings = c.append(findings, run)
@@ -94,7 +94,7 @@ func minimumOf(v *evaluate.Visit, probe int) quantity.FieldStrength {
 // comparison is one file whose on-times are compared with the visits of a run.
 type comparison struct {
 	entry  table.Entry
-	what   string
+	what   wording.Text
 	visits []*evaluate.Visit
 	here   []period                     // within the time of the run, told by what the file shows in that time
 	on     []period                     // in the whole file
@@ -212,9 +212,8 @@ func (c *comparison) append(findings []Finding, run *evaluate.Run) []Finding {
 	declared := shift + c.entry.ClockOffset
 	f := runFinding(run)
 	f.Evidence = []Evidence{{File: c.entry.File, Sheet: c.entry.Sheet}}
-	f.Message = fmt.Sprintf("The clocks of %s and of the dwell record seem apart: the %s is on during %d of %d visits; with an offset of %s (± %s) it is on during %d.",
-		c.entry.File, c.what, now, len(c.visits), declared, spread, agree)
-	f.Meaning = fmt.Sprintf("If the clocks were indeed apart, measure by how much and state it: clock_offset = \"%.1f s\". It is never applied by itself.", declared.Seconds())
+	f.Text = wording.Say("clock", wording.Values{"file": c.entry.File, "what": c.what, "now": now, "visits": len(c.visits),
+		"offset": declared, "seconds": declared.Seconds(), "spread": spread, "agree": agree})
 	return append(findings, f)
 }
 

@@ -1,13 +1,13 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // applyDeviations marks open findings that an entry covers as accepted, and
@@ -31,7 +31,7 @@ func (s *Subject) applyDeviations(findings []Finding) []Finding {
 		}
 		note := dayFinding()
 		note.Check, note.State, note.Evidence = "deviation", Note, s.sheetOf(entry.Place)
-		note.Message = fmt.Sprintf("The deviation for %s (%s) covers no finding.", strings.Join(entry.Covers, ", "), entry.Reason)
+		note.Text = wording.Say("deviation.covers-nothing", wording.Values{"covers": entry.Covers, "reason": entry.Reason})
 		notes = append(notes, note)
 	}
 	return notes

@@ -2,29 +2,30 @@ package check
 
 import (
 	"fmt"
-	"strings"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 func findEnvironment(s *Subject) []Finding {
 	var findings []Finding
 	limits := s.Day.Sheet.Limits
 	for _, e := range s.Day.Sheet.Environment {
-		var faults []string
+		var faults []wording.Text
 		faults = outside(faults, "temperature", e.Temperature, limits.Temperature)
-		faults = outside(faults, "relative humidity", percent(e.Humidity), jobsheet.Range[percent]{Low: percent(limits.Humidity.Low), High: percent(limits.Humidity.High)})
+		faults = outside(faults, "humidity", percent(e.Humidity), jobsheet.Range[percent]{Low: percent(limits.Humidity.Low), High: percent(limits.Humidity.High)})
 		faults = outside(faults, "pressure", e.Pressure, limits.Pressure)
 		if len(faults) == 0 {
 			continue
 		}
 		f := dayFinding()
 		f.Evidence = s.sheetOf(e.Place)
-		f.Message = "The " + strings.Join(faults, ", the ") + "."
+		at := ""
 		if !e.At.IsZero() {
-			f.Message = fmt.Sprintf("At %s the %s.", e.At.In(s.Day.Sheet.Report.Zone).Format(clockLayout), strings.Join(faults, ", the "))
+			at = e.At.In(s.Day.Sheet.Report.Zone).Format(clockLayout)
 		}
+		f.Text = wording.Say("environment", wording.Values{"at": at, "faults": faults})
 		findings = append(findings, f)
 	}
 	return findings
@@ -41,12 +42,12 @@ func (p percent) String() string { return fmt.Sprintf("%.3g %%", 100*float64(p))
 func outside[T interface {
 	quantity.Number
 	fmt.Stringer
-}](faults []string, name string, value T, limits jobsheet.Range[T]) []string {
+}](faults []wording.Text, name string, value T, limits jobsheet.Range[T]) []wording.Text {
 	switch {
 	case value < limits.Low:
-		return append(faults, fmt.Sprintf("%s of %s is below the lower limit of %s", name, value, limits.Low))
+		return append(faults, wording.Say("environment.low", wording.Values{"quantity": name, "value": value, "limit": limits.Low}))
 	case value > limits.High:
-		return append(faults, fmt.Sprintf("%s of %s is above the upper limit of %s", name, value, limits.High))
+		return append(faults, wording.Say("environment.high", wording.Values{"quantity": name, "value": value, "limit": limits.High}))
 	}
 	return faults
 }

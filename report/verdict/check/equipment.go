@@ -1,14 +1,13 @@
 package check
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // assetsOf returns the assets that a run names, each once.
@@ -100,9 +99,9 @@ func findCalibration(s *Subject) []Finding {
 	for i := range s.Evaluated.Runs {
 		for _, asset := range s.assetsOf(i) {
 			named[asset] = true
-			if message := s.calibrationFault(asset, i); message != "" {
+			if fault := s.calibrationFault(asset, i); !fault.IsZero() {
 				f := runFinding(&s.Evaluated.Runs[i])
-				f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
+				f.Text, f.Asset, f.Evidence = fault, asset, s.assetEvidence(asset)
 				findings = append(findings, f)
 			}
 		}
@@ -112,9 +111,9 @@ func findCalibration(s *Subject) []Finding {
 		if named[asset] {
 			continue
 		}
-		if message := s.calibrationFault(asset, s.runsOn(s.Day.Equipment[i].Folders)...); message != "" {
+		if fault := s.calibrationFault(asset, s.runsOn(s.Day.Equipment[i].Folders)...); !fault.IsZero() {
 			f := dayFinding()
-			f.Message, f.Asset, f.Evidence = message, asset, s.assetEvidence(asset)
+			f.Text, f.Asset, f.Evidence = fault, asset, s.assetEvidence(asset)
 			findings = append(findings, f)
 		}
 	}
@@ -133,32 +132,30 @@ func (s *Subject) runsOn(folders []string) []int {
 }
 
 // calibrationFault says what is wrong with an asset's calibration on the dates
-// of the runs; "" when nothing is, or when the list lacks the asset.
-func (s *Subject) calibrationFault(asset string, runs ...int) string {
+// of the runs; nothing when nothing is, or when the list lacks the asset.
+func (s *Subject) calibrationFault(asset string, runs ...int) wording.Text {
 	e := s.Day.Asset(asset)
 	first, last := s.DatesOfUse(asset, runs...)
 	if e == nil || first.IsZero() {
-		return ""
+		return wording.Text{}
 	}
-	what := asset + " (" + e.Role + ")"
 	switch e.CalibrationOn(first, last, s.Day.Sheet.MeasuresField(&e.Equipment)) {
 	case jobsheet.CalibrationNotStated:
 		if len(e.Conflict) > 1 {
-			return fmt.Sprintf("The calibration of %s is not known: rows %s of the register list it and say different things, so that none of them counts.",
-				what, strings.Trim(fmt.Sprint(e.Conflict), "[]"))
+			return wording.Say("calibration.conflict", wording.Values{"asset": asset, "role": e.Role, "rows": e.Conflict})
 		}
 		if e.RegisterRow == 0 && s.hasRegister() {
-			return what + " is missing in the register, and the job sheet states no calibration of it."
+			return wording.Say("calibration.not-in-register", wording.Values{"asset": asset, "role": e.Role})
 		}
-		return what + " needs a calibration and none is stated."
+		return wording.Say("calibration.not-stated", wording.Values{"asset": asset, "role": e.Role})
 	case jobsheet.CalibrationEndUnknown:
-		return what + " needs a calibration, and no date is stated on which it ends."
+		return wording.Say("calibration.no-end", wording.Values{"asset": asset, "role": e.Role})
 	case jobsheet.CalibrationEnded:
-		return fmt.Sprintf("The calibration of %s ended on %s; it was used on %s.", what, date(e.Due), date(last))
+		return wording.Say("calibration.ended", wording.Values{"asset": asset, "role": e.Role, "due": date(e.Due), "used": date(last)})
 	case jobsheet.CalibrationBegunLater:
-		return fmt.Sprintf("%s was calibrated on %s, after it was used on %s.", what, date(e.Calibrated), date(first))
+		return wording.Say("calibration.begun-later", wording.Values{"asset": asset, "role": e.Role, "calibrated": date(e.Calibrated), "used": date(first)})
 	}
-	return ""
+	return wording.Text{}
 }
 
 // hasRegister reports whether the day names a register of equipment.
@@ -182,14 +179,14 @@ func findEquipment(s *Subject) []Finding {
 			low, high := visitedRange(run, usesOf(s.Day.Runs[i].Sheet, asset))
 			switch {
 			case e == nil:
-				f.Message = fmt.Sprintf("%s is named by the run and is not in the list of equipment.", asset)
+				f.Text = wording.Say("equipment.not-listed", wording.Values{"asset": asset})
 				f.Evidence = s.jobSheet()
 			case !quantity.Defined(low):
 				continue // nothing that is required was visited with it
 			case quantity.Defined(e.From) && !e.From.AtOrBelow(low):
-				f.Message = fmt.Sprintf("%s (%s) is meant for %s and above; the run begins at %s.", asset, e.Role, e.From, low)
+				f.Text = wording.Say("equipment.above", wording.Values{"asset": asset, "role": e.Role, "limit": e.From, "frequency": low})
 			case quantity.Defined(e.To) && !high.AtOrBelow(e.To):
-				f.Message = fmt.Sprintf("%s (%s) is meant for up to %s; the run reaches %s.", asset, e.Role, e.To, high)
+				f.Text = wording.Say("equipment.below", wording.Values{"asset": asset, "role": e.Role, "limit": e.To, "frequency": high})
 			default:
 				continue
 			}
@@ -211,8 +208,7 @@ func (s *Subject) namelessProbe(run int) (f Finding, found bool) {
 			f.Evidence = s.sheetOf(probe.Place)
 		}
 	}
-	f.Message = fmt.Sprintf("The probe of %s names no asset, so that its readings cannot be traced to a calibration.", strings.Join(logs, " and of "))
-	f.Meaning = "Name the asset of the probe in the job sheet and list it under [[equipment]]."
+	f.Text = wording.Say("equipment.nameless-probe", wording.Values{"files": logs})
 	return f, len(logs) > 0
 }
 

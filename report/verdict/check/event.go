@@ -1,12 +1,10 @@
 package check
 
 import (
-	"fmt"
-	"strings"
-
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findEvent(s *Subject) []Finding {
@@ -16,8 +14,8 @@ func findEvent(s *Subject) []Finding {
 		if event.Dismissed != "" {
 			continue // what was seen is none of the article's
 		}
-		message := strings.TrimSpace(s.eventFault(event) + " " + searchFault(event))
-		if message == "" {
+		faults := append(s.eventFaults(event), searchFaults(event)...)
+		if len(faults) == 0 {
 			continue
 		}
 		f := dayFinding()
@@ -27,34 +25,33 @@ func findEvent(s *Subject) []Finding {
 			}
 		}
 		f.From, f.To = event.Frequency, event.Frequency
-		f.Evidence, f.Message = s.sheetOf(event.Place), message
+		f.Evidence, f.Text = s.sheetOf(event.Place), wording.Say("event", wording.Values{"faults": faults})
 		findings = append(findings, f)
 	}
 	return findings
 }
 
-// eventFault says why an event does not fit the record of visits; "" when it does.
-func (s *Subject) eventFault(event *jobsheet.Event) string {
+// eventFaults says why an event does not fit the record of visits; nothing when it does.
+func (s *Subject) eventFaults(event *jobsheet.Event) []wording.Text {
 	if !quantity.Defined(event.Frequency) {
-		return "The event has no frequency."
+		return []wording.Text{wording.Say("event.no-frequency", nil)}
 	}
 	visits := s.VisitsAt(event.Run, event.Frequency)
 	others := s.otherRowsAt(event.Run, event.Frequency)
 	if len(visits) == 0 && len(others) > 0 {
-		return fmt.Sprintf("The event at %s was in a row that is no test step (%s); no step was held there.", event.Frequency, others[0].Record.Purpose)
+		return []wording.Text{wording.Say("event.no-test-step", wording.Values{"frequency": event.Frequency, "purpose": others[0].Record.Purpose})}
 	}
 	if len(visits) == 0 {
-		return fmt.Sprintf("The event at %s was at no visited frequency.", event.Frequency)
+		return []wording.Text{wording.Say("event.not-visited", wording.Values{"frequency": event.Frequency})}
 	}
 	highest := quantity.Undefined[quantity.FieldStrength]()
 	for _, v := range append(visits, others...) {
 		highest = quantity.Higher(highest, v.Known)
 	}
 	if quantity.Defined(event.Threshold) && quantity.Defined(highest) && !highest.AtLeast(event.Threshold) {
-		return fmt.Sprintf("The threshold of %s at %s is above the highest field reached there, %s.",
-			event.Threshold, event.Frequency, highest)
+		return []wording.Text{wording.Say("event.threshold", wording.Values{"threshold": event.Threshold, "frequency": event.Frequency, "highest": highest})}
 	}
-	return ""
+	return nil
 }
 
 // nearFrequency is how near a visit must be to an event's frequency, as the power
@@ -92,44 +89,44 @@ func (s *Subject) rowsAt(run string, f quantity.Frequency, of func(*evaluate.Run
 // find the threshold (MIL-STD-461G 4.3.10.4.3).
 const backOff quantity.Decibel = 6
 
-// searchFault says what a recorded search for the threshold lacks, or where its
+// searchFaults says what a recorded search for the threshold lacks, or where its
 // levels do not follow the sequence: reduce to recovery, find the worst
 // frequency, reduce by a further 6 dB, raise until the effect returns. That level
-// is the threshold. It says "" for an event without a recorded search.
-func searchFault(event *jobsheet.Event) string {
+// is the threshold. It says nothing for an event without a recorded search.
+func searchFaults(event *jobsheet.Event) []wording.Text {
 	search := event.Search
 	if search == nil {
-		return ""
+		return nil
 	}
-	var lacks, faults []string
-	need := func(known bool, what string) {
+	var lacks, faults []wording.Text
+	need := func(known bool, what wording.Text) {
 		if !known {
 			lacks = append(lacks, what)
 		}
 	}
-	need(quantity.Defined(search.Recovered), "the level of recovery")
-	need(quantity.Defined(search.BackedOff), "the level after the 6 dB back-off")
-	need(quantity.Defined(search.Returned), "the level at which the effect returned")
-	need(quantity.Defined(search.From) && quantity.Defined(search.To), "the frequency range of the effect")
-	need(quantity.Defined(search.Worst), "the frequency of the lowest threshold")
+	need(quantity.Defined(search.Recovered), wording.Say("search.recovered", nil))
+	need(quantity.Defined(search.BackedOff), wording.Say("search.backed-off", nil))
+	need(quantity.Defined(search.Returned), wording.Say("search.returned", nil))
+	need(quantity.Defined(search.From) && quantity.Defined(search.To), wording.Say("search.range", nil))
+	need(quantity.Defined(search.Worst), wording.Say("search.worst", nil))
 	if back := search.Recovered.Over(search.BackedOff); back < backOff-0.05 {
-		faults = append(faults, fmt.Sprintf("the level was reduced by %s below recovery, not by %s", back, backOff))
+		faults = append(faults, wording.Say("search.back-off", wording.Values{"back": back, "backOff": backOff}))
 	}
 	if search.Returned < search.BackedOff {
-		faults = append(faults, "the effect returned below the level from which it was raised")
+		faults = append(faults, wording.Say("search.returned-early", nil))
 	}
 	if quantity.Defined(event.Threshold) && quantity.Defined(search.Returned) && !(event.Threshold.AtLeast(search.Returned) && search.Returned.AtLeast(event.Threshold)) {
-		faults = append(faults, fmt.Sprintf("the threshold is stated as %s, the effect returned at %s", event.Threshold, search.Returned))
+		faults = append(faults, wording.Say("search.threshold", wording.Values{"threshold": event.Threshold, "returned": search.Returned}))
 	}
 	if quantity.Defined(search.From) && quantity.Defined(search.To) && quantity.Defined(search.Worst) && !search.Worst.Within(search.From, search.To) {
-		faults = append(faults, "the worst frequency lies outside the range of the effect")
+		faults = append(faults, wording.Say("search.worst-outside", nil))
 	}
-	text := ""
+	var said []wording.Text
 	if len(lacks) > 0 {
-		text = "The search for the threshold does not record " + strings.Join(lacks, ", ") + "."
+		said = append(said, wording.Say("event.search-lacks", wording.Values{"lacks": lacks}))
 	}
 	if len(faults) > 0 {
-		text += " In the search for the threshold " + strings.Join(faults, ", and ") + "."
+		said = append(said, wording.Say("event.search-faults", wording.Values{"faults": faults}))
 	}
-	return strings.TrimSpace(text)
+	return said
 }

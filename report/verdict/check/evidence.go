@@ -1,11 +1,11 @@
 package check
 
 import (
-	"fmt"
 	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findSamples(s *Subject) []Finding {
@@ -18,11 +18,9 @@ func findSamples(s *Subject) []Finding {
 			}
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)
-			f.Message = fmt.Sprintf("The probe log %s has no reading between start and end of this visit.", p.File)
-			f.Meaning = "The log may have stopped, or the clocks of log and dwell record may be apart."
+			f.Text = wording.Say("samples", wording.Values{"file": p.File})
 			if p.Probe < 0 {
-				f.Message = fmt.Sprintf("No probe was in use between start and end of this visit: %s.", s.place(v.Run, i))
-				f.Meaning = "The visit may lie within the change of the probe, or the times of the probes are wrong."
+				f.Text = wording.Say("samples.no-probe", wording.Values{"probes": s.place(v.Run, i)})
 			}
 			findings = append(findings, f)
 			return // one finding a visit and check
@@ -32,13 +30,13 @@ func findSamples(s *Subject) []Finding {
 }
 
 // place lists the probes of a source of a run with the times of each.
-func (s *Subject) place(run, source int) string {
+func (s *Subject) place(run, source int) []wording.Text {
 	sheet := s.Day.Runs[run].Sheet
-	var probes []string
+	var probes []wording.Text
 	for _, k := range sheet.Places()[source] {
 		probes = append(probes, sheet.Probes[k].Timed(s.Day.Sheet.Report.Zone))
 	}
-	return strings.Join(probes, "; ")
+	return probes
 }
 
 func findCorrectionRange(s *Subject) []Finding {
@@ -52,8 +50,8 @@ func findCorrectionRange(s *Subject) []Finding {
 			points := table.Points
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)
-			f.Message = fmt.Sprintf("The correction table %s reaches from %s to %s and not to %s; nothing is extrapolated.",
-				table.File.Path, points[0].Frequency, points[len(points)-1].Frequency, v.Frequency())
+			f.Text = wording.Say("correction-range", wording.Values{"file": table.File.Path,
+				"from": points[0].Frequency, "to": points[len(points)-1].Frequency, "frequency": v.Frequency()})
 			findings = append(findings, f)
 			return
 		}
@@ -62,15 +60,15 @@ func findCorrectionRange(s *Subject) []Finding {
 }
 
 // distrusted begins a finding of readings that count in no figure: open where they
-// leave no valid stretch of the required time, else a note.
-func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.SourceFigures, message string) Finding {
-	f := visitFinding(run, v)
-	f.Evidence, f.Message = windowOf(p), message
+// leave no valid stretch of the required time, else a note, with the stretch that
+// remains.
+func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.SourceFigures) (f Finding, remains string) {
+	f = visitFinding(run, v)
+	f.Evidence = windowOf(p)
 	if v.Continuous {
-		f.State = Note
-		f.Message += fmt.Sprintf(" A valid stretch of %s remains.", seconds(v.ValidStretch))
+		f.State, remains = Note, seconds(v.ValidStretch)
 	}
-	return f
+	return f, remains
 }
 
 // worstOf returns the probe with such readings that has the shortest valid stretch
@@ -92,9 +90,9 @@ func findProbeFault(s *Subject) []Finding {
 		if p == nil {
 			return
 		}
-		reasons := strings.Join(p.FaultWhy, "; ")
-		f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings cannot be trusted (%s).", p.Faulty, p.Invalid+p.Samples, reasons))
-		f.Cause = reasons
+		f, remains := distrusted(run, v, p)
+		f.Text = wording.Say("probe-fault", wording.Values{"count": p.Faulty, "readings": p.Invalid + p.Samples, "reasons": p.FaultWhy, "remains": remains})
+		f.Cause = strings.Join(p.FaultWhy, "; ")
 		findings = append(findings, f)
 	})
 	return findings
@@ -108,7 +106,7 @@ func findModulation(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence, f.Cause = dwellRow(v), v.Modulation.String()
-		f.Message = fmt.Sprintf("The modulation was %s; required is %s.", v.Modulation, s.Requirement.Modulation)
+		f.Text = wording.Say("modulation", wording.Values{"modulation": v.Modulation, "required": s.Requirement.Modulation})
 		findings = append(findings, f)
 	})
 	return findings
@@ -117,22 +115,21 @@ func findModulation(s *Subject) []Finding {
 func findFrequencyAgreement(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		power := ""
+		var power wording.Text
 		if v.Power.Disagreeing > 0 {
-			power = fmt.Sprintf("Power rows of another frequency count in no figure: %d, the first of %s.",
-				v.Power.Disagreeing, v.Power.OtherFrequency)
+			power = wording.Say("frequency-agreement.power", wording.Values{"count": v.Power.Disagreeing, "first": v.Power.OtherFrequency})
 		}
 		if p := worstOf(v, func(p *evaluate.SourceFigures) quantity.Samples { return p.Disagreeing }); p != nil {
-			f := distrusted(run, v, p, fmt.Sprintf("%d of %d readings are logged at another frequency than %s, which the dwell record says; the first at %s.",
-				p.Disagreeing, p.Invalid+p.Samples, v.Frequency(), p.OtherFrequency))
-			f.Meaning = power
+			f, remains := distrusted(run, v, p)
+			f.Text = wording.Say("frequency-agreement.readings", wording.Values{"count": p.Disagreeing, "readings": p.Invalid + p.Samples,
+				"frequency": v.Frequency(), "first": p.OtherFrequency, "remains": remains, "power": power})
 			findings = append(findings, f)
 			return
 		}
-		if power != "" {
+		if !power.IsZero() {
 			f := visitFinding(run, v)
 			file := s.Day.Runs[v.Run].Power.File
-			f.State, f.Message = Note, power
+			f.State, f.Text = Note, power
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: v.Power.OtherRows.First, Last: v.Power.OtherRows.Last}}
 			findings = append(findings, f)
 		}

@@ -4,8 +4,10 @@
 package check
 
 import (
-	"fieldheld/ingest/quantity"
 	"fmt"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // FindingState says what a finding decides.
@@ -49,8 +51,7 @@ type Finding struct {
 	Polarization quantity.Polarization // "" unless of a visit, cell or run
 	Position     quantity.Position     // 0 likewise
 	From, To     quantity.Frequency    // NaN unless of a visit, hole or cell
-	Message      string                // what is wrong and how far off, one or two sentences
-	Meaning      string                // what it may mean and what to do; may be empty
+	Text         wording.Text          // what is wrong and how far off, one or two sentences
 	Evidence     []Evidence
 	Deviation    int      // index of the covering deviation plus one; 0 for none
 	Visit        VisitRef // the visit concerned, where there is exactly one
@@ -61,6 +62,12 @@ type Finding struct {
 	Cause        string   // what tells findings of one check apart by their reason, for Group; may be empty
 	Group        int      // joins findings of one check, run and cause over neighbouring steps or rows; 0 for none
 }
+
+// Message says what is wrong and how far off.
+func (f *Finding) Message() string { return f.Text.String() }
+
+// Meaning says what a finding may mean and what to do; it may be empty.
+func (f *Finding) Meaning() string { return f.Text.Part("meaning") }
 
 // VisitRef points at a visit of the evaluated day: indices plus one, 0 for none.
 type VisitRef struct{ Run, Visit int }

@@ -1,22 +1,20 @@
 package check
 
 import (
-	"fmt"
-	"strings"
-
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findHarmonic(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		message, noField := s.harmonicFaults(v)
-		if message == "" {
+		faults, noField := s.harmonicFaults(v)
+		if len(faults) == 0 {
 			return
 		}
 		f := visitFinding(run, v)
-		f.Message, f.Evidence = message, s.jobSheet()
+		f.Text, f.Evidence = wording.Say("harmonic", wording.Values{"faults": faults}), s.jobSheet()
 		if !noField {
 			f.State = Note
 		}
@@ -27,7 +25,7 @@ func findHarmonic(s *Subject) []Finding {
 		for _, h := range run.IdleHarmonics {
 			f := runFinding(run)
 			f.State, f.Evidence = Note, s.sheetOf(h.Place)
-			f.Message = fmt.Sprintf("Harmonic %d of %s is stated, and the run has no visit at that frequency; it corrects nothing.", h.Order, h.Frequency)
+			f.Text = wording.Say("harmonic.idle", wording.Values{"order": h.Order, "frequency": h.Frequency})
 			findings = append(findings, f)
 		}
 	}
@@ -36,14 +34,13 @@ func findHarmonic(s *Subject) []Finding {
 
 // harmonicFaults says what is wrong about the harmonics of a visit, and whether
 // they leave no field.
-func (s *Subject) harmonicFaults(v *evaluate.Visit) (message string, noField bool) {
-	var faults []string
+func (s *Subject) harmonicFaults(v *evaluate.Visit) (faults []wording.Text, noField bool) {
 	sheet := s.Day.Runs[v.Run].Sheet
 	probes := v.Probes()
 	for _, p := range probes {
 		if p.NoField {
 			noField = true
-			faults = append(faults, fmt.Sprintf("The harmonics are as strong as the reading of %s or stronger and leave no field of the fundamental.", p.File))
+			faults = append(faults, wording.Say("harmonic.no-field", wording.Values{"file": p.File}))
 		}
 	}
 	for _, h := range v.Harmonics {
@@ -52,14 +49,13 @@ func (s *Subject) harmonicFaults(v *evaluate.Visit) (message string, noField boo
 			level = h.Field.Over(v.Median)
 		}
 		if level > -s.Requirement.Harmonics+quantity.LevelSlack {
-			faults = append(faults, fmt.Sprintf("Harmonic %d is %s over the fundamental; it must lie at least %s below.", h.Order, level, s.Requirement.Harmonics))
+			faults = append(faults, wording.Say("harmonic.strong", wording.Values{"order": h.Order, "level": level, "limit": s.Requirement.Harmonics}))
 		}
 		for _, p := range probes {
 			if sheet.Probes[p.Probe].Detector != quantity.DetectorRMS {
-				faults = append(faults, fmt.Sprintf("The readings of %s include harmonic %d and cannot be corrected for it, because only an rms detector adds powers.",
-					p.File, h.Order))
+				faults = append(faults, wording.Say("harmonic.not-corrected", wording.Values{"file": p.File, "order": h.Order}))
 			}
 		}
 	}
-	return strings.Join(faults, " "), noField
+	return faults, noField
 }

@@ -1,10 +1,9 @@
 package check
 
 import (
-	"fmt"
-
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // findHoles returns the check that reports the holes of one kind.
@@ -35,19 +34,20 @@ func (s *Subject) holeFinding(cellIndex, holeIndex int) Finding {
 	switch hole.Check {
 	case "step-size":
 		step := float64(hole.To-hole.From) / float64(hole.From)
-		f.Message = fmt.Sprintf("These neighbours are %.3g %% apart; at most %.3g %% is allowed.", 100*step, 100*float64(s.Requirement.Step(hole.From)))
+		resolution := "" // where frequencies written more exactly might keep the step
 		if allowed := quantity.Frequency(s.Requirement.Step(hole.From)) * hole.From; hole.To-hole.From <= allowed+cell.Resolution {
-			f.Message += fmt.Sprintf(" Frequencies are written to %s: no true frequencies so near to them keep every step.", cell.Resolution)
+			resolution = cell.Resolution.String()
 		}
+		f.Text = wording.Say("step-size", wording.Values{"apart": percent(step), "allowed": percent(s.Requirement.Step(hole.From)), "resolution": resolution})
 	case "coverage":
-		f.Message = "The first step lies above the start of the required range."
+		f.Text = wording.Say("coverage.start", nil)
 		if hole.After == nil {
-			f.Message = "The last step lies below the end of the required range."
+			f.Text = wording.Say("coverage.end", nil)
 		}
 	case "polarization":
-		f.Message = fmt.Sprintf("No run has %s polarization here.", cell.Polarization)
+		f.Text = wording.Say("polarization", wording.Values{"polarization": cell.Polarization})
 	case "position":
-		f.Message = fmt.Sprintf("No run stands at antenna position %d with %s polarization here.", cell.Position, cell.Polarization)
+		f.Text = wording.Say("position.no-run", wording.Values{"position": cell.Position, "polarization": cell.Polarization})
 	}
 	return f
 }
@@ -76,8 +76,7 @@ func findPositions(s *Subject) []Finding {
 		f := dayFinding()
 		f.Polarization, f.From, f.To = polarization, from, to
 		f.Evidence = s.jobSheet()
-		f.Message = fmt.Sprintf("The number of antenna positions for %s polarization is not known here.", polarization)
-		f.Meaning = "State article.width where the requirement rules the number by it; above that frequency it follows from the beam of the antenna: state requirement.positions."
+		f.Text = wording.Say("position.unknown", wording.Values{"polarization": polarization})
 		findings = append(findings, f)
 	}
 	return findings

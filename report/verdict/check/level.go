@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findLevel(s *Subject) []Finding {
@@ -19,23 +20,29 @@ func findLevel(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = levelWindow(v)
-		what, longest := "sustained field", ""
-		if !quantity.Defined(v.Sustained) {
-			what, longest = "field", fmt.Sprintf(" in the longest stretch there is, %s,", seconds(v.ValidStretch))
-		}
-		f.Message = fmt.Sprintf("The %s of %s%s is %s below the lowest acceptable level of %s.",
-			what, fieldBeside(level, v.Lowest), longest, levelOff(-margin), v.Lowest)
-		if rule.Guarded && margin >= -quantity.LevelSlack {
-			f.Message = fmt.Sprintf("The %s of %s%s is %s above the lowest acceptable level of %s; the guarded rule asks for %s.",
-				what, level, longest, levelOff(margin), v.Lowest, levelOff(rule.Margin(s.Budget)))
-		}
+		needed := "" // forward power, by the square law
 		if quantity.Defined(v.Power.Forward) && level > 0 {
-			needed := v.Power.Forward.Plus(rule.Margin(s.Budget) - margin)
-			f.Meaning = fmt.Sprintf("Forward power was %s; by the square law it takes %s to pass.", v.Power.Forward, needed)
+			needed = v.Power.Forward.Plus(rule.Margin(s.Budget) - margin).String()
+		}
+		if rule.Guarded && margin >= -quantity.LevelSlack {
+			f.Text = wording.Say("level.not-accepted", wording.Values{"level": levelText(v, level.String()), "off": levelOff(margin),
+				"lowest": v.Lowest, "margin": levelOff(rule.Margin(s.Budget)), "forward": v.Power.Forward, "needed": needed})
+		} else {
+			f.Text = wording.Say("level.below", wording.Values{"level": levelText(v, fieldBeside(level, v.Lowest)), "off": levelOff(-margin),
+				"lowest": v.Lowest, "forward": v.Power.Forward, "needed": needed})
 		}
 		findings = append(findings, f)
 	})
 	return findings
+}
+
+// levelText says what the level of a visit is: its sustained field, or where it has
+// none the field in its longest stretch.
+func levelText(v *evaluate.Visit, field string) wording.Text {
+	if quantity.Defined(v.Sustained) {
+		return wording.Say("level.sustained", wording.Values{"field": field})
+	}
+	return wording.Say("level.longest", wording.Values{"field": field, "stretch": seconds(v.ValidStretch)})
 }
 
 // levelOff writes a difference of levels with as many decimals as it needs not
@@ -77,9 +84,8 @@ func findOverlevel(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = windowOf(highest)
-		f.Message = fmt.Sprintf("The highest field of %s is %s above the upper tolerance of %s.",
-			fieldBeside(v.Known, v.Highest), levelOff(v.Known.Over(v.Highest)), v.Highest)
-		f.Meaning = "The article saw more than it was meant to; a reaction here may come from the excess."
+		f.Text = wording.Say("overlevel", wording.Values{"field": fieldBeside(v.Known, v.Highest),
+			"off": levelOff(v.Known.Over(v.Highest)), "highest": v.Highest})
 		findings = append(findings, f)
 	})
 	return findings
@@ -99,31 +105,30 @@ func findDwell(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = windowOf(shortest)
-		f.Message = fmt.Sprintf("The longest continuous stretch of readings is %s; the required dwell is %s.",
-			seconds(v.ValidStretch), seconds(quantity.Seconds(v.Required.Seconds())))
+		required := seconds(quantity.Seconds(v.Required.Seconds()))
+		probes := s.changeWithin(v)
+		f.Text = wording.Say("dwell.too-short", wording.Values{"stretch": seconds(v.ValidStretch), "required": required, "probes": probes})
 		if v.Dwell == evaluate.DwellTooFew {
 			f.Cause = "too few"
-			f.Message = fmt.Sprintf("A stretch as long as the required dwell of %s has fewer than %d readings of a probe.",
-				seconds(quantity.Seconds(v.Required.Seconds())), s.Requirement.MinSamples)
+			f.Text = wording.Say("dwell.too-few", wording.Values{"required": required, "samples": s.Requirement.MinSamples, "probes": probes})
 		}
-		f.Meaning = s.changeWithin(v)
 		findings = append(findings, f)
 	})
 	return findings
 }
 
-// changeWithin says where a probe was in use for a part of a visit only, so that no
-// stretch of its readings goes on; "" where none was.
-func (s *Subject) changeWithin(v *evaluate.Visit) string {
+// changeWithin lists the probes of a place of which one was in use for a part of a
+// visit only, so that no stretch of its readings goes on; none where none was.
+func (s *Subject) changeWithin(v *evaluate.Visit) []wording.Text {
 	sheet := s.Day.Runs[v.Run].Sheet
 	for i := range v.Sources {
 		for _, p := range v.Sources[i].Each() {
 			if from, to := sheet.Probes[p.Probe].Valid(); from > v.Record.Start || to < v.Record.End {
-				return fmt.Sprintf("The probe was in use for a part of this visit only: %s. No stretch passes over a change.", s.place(v.Run, i))
+				return s.place(v.Run, i)
 			}
 		}
 	}
-	return ""
+	return nil
 }
 
 // seconds writes a time to the millisecond.

@@ -8,6 +8,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // The field per root watt of a setup changes slowly with frequency and not at
@@ -21,24 +22,22 @@ const (
 	windowOctaves = 0.25   // half-width of the window
 )
 
-const jumpMeaning = "Possible causes: the probe or a cable moved, arcing in the path, or an amplifier in compression."
-
 func findLinearity(s *Subject) []Finding {
 	var findings []Finding
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
 		visits := byFrequency(run)
 		for k, v := range visits {
-			message := jumpAgainstNeighbours(visits, k)
-			if message == "" {
-				message = s.jumpWithin(v)
+			jump := jumpAgainstNeighbours(visits, k)
+			if jump.IsZero() {
+				jump = s.jumpWithin(v)
 			}
-			if message == "" {
+			if jump.IsZero() {
 				continue
 			}
 			f := visitFinding(run, v)
 			f.Evidence = levelWindow(v)
-			f.Message, f.Meaning = message, jumpMeaning
+			f.Text = jump
 			findings = append(findings, f)
 		}
 	}
@@ -62,7 +61,7 @@ func decibels(x float64) float64 { return 20 * math.Log10(x) }
 
 // jumpAgainstNeighbours compares a visit with those in a window of log-frequency
 // around it, the visits at its own frequency left out.
-func jumpAgainstNeighbours(visits []*evaluate.Visit, k int) string {
+func jumpAgainstNeighbours(visits []*evaluate.Visit, k int) wording.Text {
 	var around []float64
 	f := float64(visits[k].Frequency())
 	for step := -1; step <= 1; step += 2 {
@@ -77,14 +76,14 @@ func jumpAgainstNeighbours(visits []*evaluate.Visit, k int) string {
 		}
 	}
 	if len(around) < neighboursFew {
-		return ""
+		return wording.Text{}
 	}
 	middle, sigma := robust(around)
 	off := decibels(visits[k].Power.PerRootWatt) - middle
 	if math.Abs(off) < math.Max(jumpLeast, jumpDeviation*sigma) {
-		return ""
+		return wording.Text{}
 	}
-	return fmt.Sprintf("The field per root watt is %+.1f dB off the median of its %d neighbours in frequency.", off, len(around))
+	return wording.Say("linearity.neighbours", wording.Values{"off": signedDecibels(off), "neighbours": len(around)})
 }
 
 // robust returns the median of the values and their standard deviation as the
@@ -107,10 +106,10 @@ const withinFew = 3
 // jumpWithin looks for a lasting change of the field per root watt during a
 // visit: the split into two parts whose medians differ most. It needs a power
 // file with times.
-func (s *Subject) jumpWithin(v *evaluate.Visit) string {
+func (s *Subject) jumpWithin(v *evaluate.Visit) wording.Text {
 	series := s.perRootWatt(v)
 	if len(series) < 2*withinFew {
-		return ""
+		return wording.Text{}
 	}
 	before, after := mediansOf(series, false), mediansOf(series, true)
 	best, at := 0.0, 0
@@ -120,15 +119,18 @@ func (s *Subject) jumpWithin(v *evaluate.Visit) string {
 		}
 	}
 	if math.Abs(best) < jumpLeast {
-		return ""
+		return wording.Text{}
 	}
 	_, scatterBefore := robust(series[:at])
 	_, scatterAfter := robust(series[at:])
 	if math.Abs(best) < jumpDeviation*math.Max(scatterBefore, scatterAfter) {
-		return ""
+		return wording.Text{}
 	}
-	return fmt.Sprintf("The field per root watt changes by %+.1f dB within the visit and stays there.", best)
+	return wording.Say("linearity.within", wording.Values{"off": signedDecibels(best)})
 }
+
+// signedDecibels writes a change of level with its sign: "+3.2 dB".
+func signedDecibels(change float64) string { return fmt.Sprintf("%+.1f dB", change) }
 
 // mediansOf returns, for every k, the median of the first k values, or of the last.
 func mediansOf(values []float64, last bool) []float64 {

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -9,6 +8,7 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // idlePart is the part of a run's median forward power above which a row says
@@ -28,7 +28,7 @@ func findMotion(s *Subject) []Finding {
 			f := runFinding(&s.Evaluated.Runs[i])
 			f.ActsOn = []int{i}
 			s.motionFault(&f, motion, i, idle)
-			if f.Message == "" {
+			if f.Text.IsZero() {
 				continue
 			}
 			file := run.Motion.File
@@ -38,7 +38,6 @@ func findMotion(s *Subject) []Finding {
 				continue
 			}
 			f.Evidence = []Evidence{row}
-			f.Meaning = "Power on moving contacts can burn the antenna, damage the amplifier and hurt people."
 			findings = append(findings, f)
 			known[row] = len(findings)
 		}
@@ -74,8 +73,8 @@ func (s *Subject) motionFault(f *Finding, motion record.Motion, run int, idle qu
 			if motion.Start >= v.Record.End || motion.End <= v.Record.Start {
 				continue
 			}
-			if f.Message == "" {
-				f.Message = fmt.Sprintf("Antenna elements moved during the visit at %s of run %s.", v.Frequency(), s.Evaluated.Runs[other].ID)
+			if f.Text.IsZero() {
+				f.Text = wording.Say("motion.visit", wording.Values{"frequency": v.Frequency(), "run": s.Evaluated.Runs[other].ID})
 				f.From, f.To = v.Frequency(), v.Frequency()
 			}
 			f.From, f.To = min(f.From, v.Frequency()), max(f.To, v.Frequency())
@@ -83,14 +82,13 @@ func (s *Subject) motionFault(f *Finding, motion record.Motion, run int, idle qu
 		}
 	}
 	power := s.Day.Runs[run].Power
-	if f.Message != "" || power == nil || power.Times == nil {
+	if !f.Text.IsZero() || power == nil || power.Times == nil {
 		return
 	}
 	from, to := within(power.Times, motion.Start, motion.End)
 	for i := from; i < to; i++ {
 		if power.Forward[i] > idle {
-			f.Message = fmt.Sprintf("Antenna elements moved while the forward power read %s (row %d of %s).",
-				power.Forward[i], power.Rows[i], power.File.Path)
+			f.Text = wording.Say("motion.power", wording.Values{"forward": power.Forward[i], "row": power.Rows[i], "file": power.File.Path})
 			return
 		}
 	}

@@ -1,13 +1,13 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 // nothingSeen are observations of nothing, as plainObservation writes them.
@@ -42,12 +42,7 @@ func findObservation(s *Subject) []Finding {
 			}
 			f := runFinding(run)
 			f.Evidence, f.Cause = dwellRow(v), text
-			f.Message = fmt.Sprintf("The dwell record says “%s”, first at %s, and no event takes it up.", v.Record.Observation, v.Frequency())
-			if !v.IsStep() {
-				f.Message = fmt.Sprintf("The dwell record says “%s”, first at %s in a row that is no test step (%s), and no event takes it up.",
-					v.Record.Observation, v.Frequency(), v.Record.Purpose)
-			}
-			f.Meaning = "Describe it in an [[event]] of this run, or dismiss it there with the reason; until then nothing is said of the article."
+			f.Text = wording.Say("observation", wording.Values{"observation": v.Record.Observation, "frequency": v.Frequency(), "purpose": otherPurpose(v)})
 			findings = append(findings, f)
 			at[text] = len(findings)
 		}

@@ -1,12 +1,12 @@
 package check
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"fieldheld/ingest/jobsheet"
+	"fieldheld/templates/wording"
 )
 
 // orderOfDates reports dates of the job sheet that do not follow each other:
@@ -19,14 +19,14 @@ func (s *Subject) orderOfDates() []Finding {
 	}
 	first, last := s.testDates(all...)
 	type event struct {
-		what string
+		what wording.Text
 		date time.Time
 	}
-	events := []event{{"the article was received", sheet.Article.Received}, {"the first test was", first}, {"the last test was", last}}
+	events := []event{{wording.Say("date.received", nil), sheet.Article.Received}, {wording.Say("date.first-test", nil), first}, {wording.Say("date.last-test", nil), last}}
 	for _, role := range []string{"tested by", "reviewed by", "authorised by"} {
-		events = append(events, event{strings.TrimSuffix(role, " by") + " is signed", signed(sheet, role)})
+		events = append(events, event{wording.Say("date.signed", wording.Values{"role": strings.TrimSuffix(role, " by")}), signed(sheet, role)})
 	}
-	events = append(events, event{"the report was issued", sheet.Report.Issued})
+	events = append(events, event{wording.Say("date.issued", nil), sheet.Report.Issued})
 	events = slices.DeleteFunc(events, func(e event) bool { return e.date.IsZero() })
 	var findings []Finding
 	for i := 1; i < len(events); i++ {
@@ -36,7 +36,8 @@ func (s *Subject) orderOfDates() []Finding {
 		}
 		f := dayFinding()
 		f.Evidence = s.jobSheet()
-		f.Message = fmt.Sprintf("Dates out of order: %s on %s, before %s on %s.", after.what, date(after.date), before.what, date(before.date))
+		f.Text = wording.Say("record.order-of-dates", wording.Values{"later": after.what, "laterDate": date(after.date),
+			"earlier": before.what, "earlierDate": date(before.date)})
 		findings = append(findings, f)
 	}
 	return findings
@@ -71,7 +72,7 @@ func (s *Subject) unusedAssets() []Finding {
 		}
 		f := dayFinding()
 		f.Evidence = s.jobSheet()
-		f.Message = fmt.Sprintf("%s (%s) is in the list of equipment and no run names it.", e.Asset, e.Role)
+		f.Text = wording.Say("record.unused-asset", wording.Values{"asset": e.Asset, "role": e.Role})
 		findings = append(findings, f)
 	}
 	return findings
@@ -95,7 +96,7 @@ func (s *Subject) certificateDifferences() []Finding {
 			seen[key] = true
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: table.File.Path, Sheet: table.File.Sheet}}
-			f.Message = fmt.Sprintf("The correction table names certificate %s; the certificate of %s is %s.", table.Certificate, e.Asset, e.Certificate)
+			f.Text = wording.Say("record.certificate", wording.Values{"table": table.Certificate, "asset": e.Asset, "certificate": e.Certificate})
 			findings = append(findings, f)
 		}
 	}

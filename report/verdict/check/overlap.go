@@ -2,13 +2,13 @@ package check
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"sort"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findOverlap(s *Subject) []Finding {
@@ -20,29 +20,29 @@ func findOverlap(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = dwellRow(v)
+		with := wording.Values{"run": "", "frequency": "", "purpose": "", "readings": v.SharedSamples(), "remains": "", "required": seconds(quantity.Seconds(v.Required.Seconds()))}
 		if other := all.sharing(v); other != nil {
-			f.Message = fmt.Sprintf("The visit shares time with the one at %s of run %s; that time counts for neither.",
-				other.Frequency(), s.Evaluated.Runs[other.Run].ID)
-			if !other.IsStep() {
-				f.Message = fmt.Sprintf("The visit shares time with a row that is no test step (%s, at %s, run %s); that time does not count.",
-					other.Record.Purpose, other.Frequency(), s.Evaluated.Runs[other.Run].ID)
-			}
+			with["frequency"], with["run"], with["purpose"] = other.Frequency(), s.Evaluated.Runs[other.Run].ID, otherPurpose(other)
 			f.Evidence = joinRows(append(f.Evidence, dwellRow(other)...))
 		}
-		switch n := v.SharedSamples(); {
-		case n == 0:
+		if v.SharedSamples() == 0 || v.Continuous {
 			f.State = Note
-			f.Message += " No reading lies in it."
-		case v.Continuous:
-			f.State = Note
-			f.Message += fmt.Sprintf(" Readings in it: %d; a valid stretch of %s remains.", n, seconds(v.ValidStretch))
-		default:
-			f.Message += fmt.Sprintf(" Readings in it: %d; no valid stretch of %s remains.", n, seconds(quantity.Seconds(v.Required.Seconds())))
 		}
-		f.Meaning = "The ends of rows may be wrong, or one row stands for two runs."
+		if v.Continuous {
+			with["remains"] = seconds(v.ValidStretch)
+		}
+		f.Text = wording.Say("overlap", with)
 		findings = append(findings, f)
 	})
 	return findings
+}
+
+// otherPurpose is what a row was made for that is no test step; "" for a step.
+func otherPurpose(v *evaluate.Visit) string {
+	if v.IsStep() {
+		return ""
+	}
+	return string(v.Record.Purpose)
 }
 
 // timeOrder is all visits and other rows by their starts; latest is the last end so far.
@@ -98,9 +98,8 @@ func findCoarse(s *Subject) []Finding {
 		f := s.cellFinding(i)
 		f.Evidence = dwellRow(cell.Coarse.Visits[0])
 		step := float64(s.Requirement.Step(cell.Coarse.Frequency))
-		f.Message = fmt.Sprintf("Frequencies are written to %s; a step of %.3g %% at %s is %s, so that the step size cannot be shown.",
-			cell.Resolution, 100*step, cell.Coarse.Frequency, cell.Coarse.Frequency*quantity.Frequency(step))
-		f.Meaning = "Let the dwell record write more digits, or state frequency_resolution where they are exact."
+		f.Text = wording.Say("coarse", wording.Values{"resolution": cell.Resolution, "step": percent(step),
+			"frequency": cell.Coarse.Frequency, "width": cell.Coarse.Frequency * quantity.Frequency(step)})
 		findings = append(findings, f)
 	}
 	return findings
@@ -116,9 +115,7 @@ func findLevelling(s *Subject) []Finding {
 			}
 			f := visitFinding(run, v)
 			f.Evidence = windowOf(p)
-			f.Message = fmt.Sprintf("The readings fall by the factor of the modulation in mid-visit: the level seems to have been set unmodulated and the modulation switched on after %d readings, so that the first part was not the required field.",
-				p.SecondPart)
-			f.Meaning = "State settle so that the unmodulated part does not count, or give the modulated part a row of its own."
+			f.Text = wording.Say("levelling", wording.Values{"readings": p.SecondPart})
 			findings = append(findings, f)
 			return
 		}

@@ -2,10 +2,10 @@ package check
 
 import (
 	"fmt"
-	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findPower(s *Subject) []Finding {
@@ -20,34 +20,30 @@ func findPower(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = s.powerRows(v)
-		f.Message = strings.Join(faults, " ")
+		f.Text = wording.Say("power", wording.Values{"faults": faults})
 		findings = append(findings, f)
 	})
 	return findings
 }
 
 // powerFaults lists what is odd about the power of a visit.
-func powerFaults(v *evaluate.Visit, rating quantity.Power) []string {
-	var faults []string
+func powerFaults(v *evaluate.Visit, rating quantity.Power) []wording.Text {
+	var faults []wording.Text
 	p := &v.Power
 	switch {
 	case p.Count == 0:
-		faults = append(faults, "The power file has no row for this visit.")
+		faults = append(faults, wording.Say("power.no-row", nil))
 	case len(p.OutOfTable) > 0:
-		faults = append(faults, fmt.Sprintf("%s does not reach %s; the power is not known here.",
-			strings.Join(p.OutOfTable, " and "), v.Frequency()))
+		faults = append(faults, wording.Say("power.correction-range", wording.Values{"tables": p.OutOfTable, "frequency": v.Frequency()}))
 	}
 	if p.Reflected > p.Forward {
-		faults = append(faults, fmt.Sprintf("The reflected power of %s is above the forward power of %s: the couplers may be interchanged or a correction wrong.",
-			p.Reflected, p.Forward))
+		faults = append(faults, wording.Say("power.reflected", wording.Values{"reflected": p.Reflected, "forward": p.Forward}))
 	}
 	if over := p.Forward.Over(rating); over > quantity.LevelSlack {
-		faults = append(faults, fmt.Sprintf("The forward power of %s is %s above the rating of %s of the weakest part in the path.",
-			p.Forward, levelOff(over), rating))
+		faults = append(faults, wording.Say("power.rating", wording.Values{"forward": p.Forward, "off": levelOff(over), "rating": rating}))
 	}
 	if k := p.PerRootWatt; k > mostPerRootWatt || k < leastPerRootWatt {
-		faults = append(faults, fmt.Sprintf("A forward power of %s cannot have given a field of %s: %.3g V/m for each root watt. A coupler table may have the wrong sign, or the unit is another.",
-			p.Forward, v.Median, k))
+		faults = append(faults, wording.Say("power.cannot-be", wording.Values{"forward": p.Forward, "field": v.Median, "ratio": fmt.Sprintf("%.3g V/m", k)}))
 	}
 	return faults
 }
@@ -69,8 +65,8 @@ func findMismatch(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = s.powerRows(v)
-		f.Message = fmt.Sprintf("The VSWR of %.3g is above the limit of %.3g; %.3g %% of the power comes back.",
-			float64(v.Power.VSWR), float64(limit), 100*float64(v.Power.Reflected/v.Power.Forward))
+		f.Text = wording.Say("mismatch", wording.Values{"vswr": fmt.Sprintf("%.3g", float64(v.Power.VSWR)), "limit": fmt.Sprintf("%.3g", float64(limit)),
+			"back": percent(v.Power.Reflected / v.Power.Forward)})
 		findings = append(findings, f)
 	})
 	return findings

@@ -1,12 +1,10 @@
 package check
 
 import (
-	"fmt"
-	"strings"
-
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findRecord(s *Subject) []Finding {
@@ -15,14 +13,14 @@ func findRecord(s *Subject) []Finding {
 		for _, problem := range file.Problems {
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: problem.Row, Last: problem.Row}}
-			f.Message, f.Cause = rowMessage(problem), problem.Reason
+			f.Text, f.Cause = rowText(problem), problem.Reason
 			findings = append(findings, f)
 		}
 	}
 	for _, rows := range s.Day.Unclaimed {
 		f := dayFinding()
 		f.Evidence = []Evidence{{File: rows.File, First: rows.First, Last: rows.Last}}
-		f.Message = fmt.Sprintf("Unclaimed: %d rows of the dwell record belong to no run of the job sheet.", rows.Count)
+		f.Text = wording.Say("record.unclaimed", wording.Values{"rows": rows.Count})
 		findings = append(findings, f)
 	}
 	findings = append(findings, s.leftReadings()...)
@@ -34,18 +32,18 @@ func findRecord(s *Subject) []Finding {
 	return findings
 }
 
-func rowMessage(p record.RowProblem) string {
+func rowText(p record.RowProblem) wording.Text {
 	switch p.Kind {
 	case record.Duplicate:
-		return "Duplicate row: every cell is equal to the row before; it was kept."
+		return wording.Say("record.duplicate", nil)
 	case record.UnknownMark:
-		return "Unknown mark, the reading is taken as invalid: " + p.Reason + "."
+		return wording.Say("record.unknown-mark", wording.Values{"reason": p.Reason})
 	case record.NoValue:
-		return "Row without a reading, which keeps its time and counts as invalid: " + p.Reason + "."
+		return wording.Say("record.no-value", wording.Values{"reason": p.Reason})
 	case record.Remark:
-		return "Of the whole file: " + p.Reason + "."
+		return wording.Say("record.remark", wording.Values{"reason": p.Reason})
 	default:
-		return "Unreadable row, left out of every figure: " + p.Reason + "."
+		return wording.Say("record.unreadable", wording.Values{"reason": p.Reason})
 	}
 }
 
@@ -63,7 +61,7 @@ func (s *Subject) otherRows() []Finding {
 			rows.First, rows.Last = min(rows.First, v.Record.Row), max(rows.Last, v.Record.Row)
 		}
 		f.Evidence = []Evidence{rows}
-		f.Message = fmt.Sprintf("Rows of the dwell record that are no test steps: %s. They prove nothing, whatever was held in them.", evaluate.PurposesOf(run.OtherRows))
+		f.Text = wording.Say("record.no-test-steps", wording.Values{"rows": evaluate.PurposesOf(run.OtherRows)})
 		findings = append(findings, f)
 	}
 	return findings
@@ -82,11 +80,11 @@ func (s *Subject) leftReadings() []Finding {
 			probe := &s.Day.Runs[i].Probes[use.Probe]
 			f := runFinding(run)
 			f.Evidence = []Evidence{{File: probe.Log.File.Path, Sheet: probe.Log.File.Sheet, First: use.LeftRows.First, Last: use.LeftRows.Last}}
-			f.Message = fmt.Sprintf("Readings in visits while the probe was not in use, as the job sheet says: %d of %s. They count in no figure.",
-				use.Left, probe.Sheet.Timed(s.Day.Sheet.Report.Zone))
+			low, high := "", ""
 			if quantity.Defined(use.High) {
-				f.Meaning = fmt.Sprintf("As logged they lie between %s and %s.", use.Low, use.High)
+				low, high = use.Low.String(), use.High.String()
 			}
+			f.Text = wording.Say("record.probe-not-in-use", wording.Values{"readings": use.Left, "probe": probe.Sheet.Timed(s.Day.Sheet.Report.Zone), "low": low, "high": high})
 			findings = append(findings, f)
 		}
 	}
@@ -103,8 +101,7 @@ func (s *Subject) registerDifferences() []Finding {
 		}
 		f := dayFinding()
 		f.Evidence = s.assetEvidence(e.Asset)
-		f.Message = fmt.Sprintf("Job sheet and register differ about %s: %s. The job sheet was followed.",
-			e.Asset, strings.Join(e.Differences, "; "))
+		f.Text = wording.Say("record.register", wording.Values{"asset": e.Asset, "differences": e.Differences})
 		findings = append(findings, f)
 	}
 	return findings

@@ -172,7 +172,7 @@ func expect(t *testing.T, s *Subject, v Verdict, state State, repeat int, findin
 	got := []string{}
 	for _, f := range v.Findings {
 		got = append(got, brief(f))
-		assert.NotEmpty(t, f.Message, "a finding says what it is: %s", brief(f))
+		assert.NotEmpty(t, f.Message(), "a finding says what it is: %s", brief(f))
 	}
 	if findings == nil {
 		findings = []string{}

@@ -1,12 +1,12 @@
 package check
 
 import (
-	"fmt"
 	"strings"
 	"time"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/wording"
 )
 
 func findTuning(s *Subject) []Finding {
@@ -21,7 +21,7 @@ func findTuning(s *Subject) []Finding {
 			if faults := s.tuningFaults(tuning, run); len(faults) > 0 {
 				f := runFinding(run)
 				f.Evidence = s.sheetOf(tuning.Place)
-				f.Message = fmt.Sprintf("Tuning %s was %s.", name, strings.Join(faults, ", and "))
+				f.Text = wording.Say("tuning", wording.Values{"name": name, "faults": faults})
 				findings = append(findings, f)
 			}
 		}
@@ -30,19 +30,19 @@ func findTuning(s *Subject) []Finding {
 }
 
 // tuningFaults lists why a tuning cannot have been the one of a run.
-func (s *Subject) tuningFaults(tuning *jobsheet.Tuning, run *evaluate.Run) []string {
-	var faults []string
+func (s *Subject) tuningFaults(tuning *jobsheet.Tuning, run *evaluate.Run) []wording.Text {
+	var faults []wording.Text
 	if tuning.Polarization != "" && tuning.Polarization != run.Polarization {
-		faults = append(faults, fmt.Sprintf("made for %s polarization, the run has %s", tuning.Polarization, run.Polarization))
+		faults = append(faults, wording.Say("tuning.polarization", wording.Values{"made": tuning.Polarization, "run": run.Polarization}))
 	}
 	chamber := s.Day.Sheet.Site.Chamber
 	if tuning.Chamber != "" && chamber != "" && !strings.EqualFold(tuning.Chamber, chamber) {
-		faults = append(faults, fmt.Sprintf("made for %s, the test stood in %s", tuning.Chamber, chamber))
+		faults = append(faults, wording.Say("tuning.chamber", wording.Values{"made": tuning.Chamber, "test": chamber}))
 	}
 	if first := firstStart(run); !tuning.Made.IsZero() && !first.IsZero() && tuning.Made.After(first) {
 		zone := s.Day.Sheet.Report.Zone
-		faults = append(faults, fmt.Sprintf("made at %s, after the run began at %s",
-			tuning.Made.In(zone).Format(clockLayout), first.In(zone).Format(clockLayout)))
+		faults = append(faults, wording.Say("tuning.later", wording.Values{"made": tuning.Made.In(zone).Format(clockLayout),
+			"begun": first.In(zone).Format(clockLayout)}))
 	}
 	return faults
 }

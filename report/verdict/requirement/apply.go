@@ -12,6 +12,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/uncertainty"
+	"fieldheld/templates/wording"
 )
 
 // The words of the decision rules.
@@ -58,10 +59,10 @@ type application struct {
 }
 
 // refuse adds a problem of a key of [requirement].
-func (a *application) refuse(key string, m place.Message) {
-	m.Place = a.sheet.Place
-	m.Place.Key = "requirement." + key
-	a.messages.Add(m)
+func (a *application) refuse(key string, text wording.Text) {
+	where := a.sheet.Place
+	where.Key = "requirement." + key
+	a.messages.Add(place.Message{Place: where, Text: text})
 }
 
 // note adds a sentence that a reader of the report must know.
@@ -99,15 +100,8 @@ func (a *application) include() {
 	a.override("include", "none", listOr(a.r.Included, "none"), asksNoLess)
 }
 
-func unknownOptional(name string, names []string) place.Message {
-	m := place.Message{What: "the requirement has no optional range of this name", Found: fmt.Sprintf("%q", name),
-		Expected: "one of " + strings.Join(names, ", ")}
-	if len(names) == 0 {
-		m.Expected = "no such key: this requirement has no optional ranges"
-	} else if near := place.Nearest(name, names); near != "" {
-		m.Hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	return m
+func unknownOptional(name string, names []string) wording.Text {
+	return wording.Say("requirement.unknown-optional", wording.Values{"found": name, "names": names, "near": place.Nearest(name, names)})
 }
 
 // choosePolarizations leaves the limits at the polarizations that the sheet
@@ -119,19 +113,17 @@ func (a *application) choosePolarizations() {
 	}
 	var stated []quantity.Polarization
 	for _, polarization := range quantity.Polarizations() {
-		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.applies(polarization) }) {
+		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.Applies(polarization) }) {
 			stated = append(stated, polarization)
 		}
 	}
 	for _, polarization := range chosen {
 		if !slices.Contains(stated, polarization) {
-			a.refuse("polarizations", place.Message{What: "the requirement has no limit at this polarization",
-				Found: fmt.Sprintf("%q", polarization), Expected: polarizationsOrNone(stated)})
+			a.refuse("polarizations", wording.Say("requirement.no-limit-at-polarization", wording.Values{"found": polarization, "stated": polarizationsOrNone(stated)}))
 		}
 	}
 	if len(chosen) == 0 {
-		a.refuse("polarizations", place.Message{What: "a day without a polarization shows nothing",
-			Expected: polarizationsOrNone(stated) + ", or no such key"})
+		a.refuse("polarizations", wording.Say("requirement.no-polarization-chosen", wording.Values{"stated": polarizationsOrNone(stated)}))
 	}
 	for i := range a.r.Limits {
 		l := &a.r.Limits[i]
@@ -152,8 +144,7 @@ func inOrder(list []quantity.Polarization) []quantity.Polarization {
 func (a *application) choosePart() {
 	ranges := a.r.Ranges()
 	if len(ranges) == 0 {
-		a.refuse("include", place.Message{What: "nothing is left to show: no limit applies to this day",
-			Expected: "polarizations that have a limit, and the optional ranges that the day is meant to show"})
+		a.refuse("include", wording.Say("requirement.nothing-left", nil))
 		return
 	}
 	start, end := ranges[0].From, ranges[0].To
@@ -162,8 +153,7 @@ func (a *application) choosePart() {
 	}
 	from, to := given(a.sheet.From, start), given(a.sheet.To, end)
 	if to.AtOrBelow(from) {
-		a.refuse("from", place.Message{What: "the part of the requirement does not end above its beginning",
-			Found: fmt.Sprintf("from %s to %s", from, to), Expected: fmt.Sprintf("a part of %s to %s", start, end)})
+		a.refuse("from", wording.Say("requirement.part-backwards", wording.Values{"from": from, "to": to, "start": start, "end": end}))
 		return
 	}
 	a.refuseOptionalPart("from", from, start)
@@ -171,8 +161,7 @@ func (a *application) choosePart() {
 	whole := a.r.Limits
 	a.r.Limits, a.r.whole = cut(whole, from, to), whole
 	if len(a.r.Ranges()) == 0 {
-		a.refuse("from", place.Message{What: "the requirement has no limit in this part",
-			Found: fmt.Sprintf("from %s to %s", from, to), Expected: fmt.Sprintf("a part of %s to %s", start, end)})
+		a.refuse("from", wording.Say("requirement.no-limit-in-part", wording.Values{"from": from, "to": to, "start": start, "end": end}))
 	}
 	a.override("from", start.String(), from.String(), asksNoLess)
 	a.override("to", end.String(), to.String(), asksNoLess)
@@ -192,8 +181,7 @@ func (a *application) refuseOptionalPart(key string, low, high quantity.Frequenc
 		if l.Optional == "" || high.AtOrBelow(max(low, l.From)) || l.To.AtOrBelow(low) || high.AtOrBelow(low) {
 			continue
 		}
-		a.refuse(key, place.Message{What: "this part reaches into an optional range that the day does not include",
-			Found: l.Optional, Expected: fmt.Sprintf("include = [%q], or a part that leaves it out", l.Optional)})
+		a.refuse(key, wording.Say("requirement.optional-not-included", wording.Values{"found": l.Optional}))
 	}
 }
 
@@ -224,7 +212,7 @@ func (a *application) overrideTime(key string, is, set *time.Duration, least tim
 		return
 	}
 	if *set < least {
-		a.refuse(key, place.Message{What: "this time is too short", Found: seconds(*set), Expected: key + ` = "1 s"`})
+		a.refuse(key, wording.Say("requirement.time-too-short", wording.Values{"found": seconds(*set), "key": key}))
 		return
 	}
 	was := seconds(*is)
@@ -238,20 +226,20 @@ func (a *application) overrideTime(key string, is, set *time.Duration, least tim
 func (a *application) tolerance() {
 	if low := a.sheet.ToleranceLow; quantity.Defined(low) {
 		if low < -MostTolerance {
-			a.refuse("tolerance.low", place.Message{What: "this is no tolerance; no field would be left to show", Found: decibels(low), Expected: "-100 dB or above"})
+			a.refuse("tolerance.low", wording.Say("requirement.tolerance-without-field", wording.Values{"found": decibels(low)}))
 		}
 		if low > 0 {
-			a.refuse("tolerance.low", place.Message{What: "the lower tolerance lies above the limit", Found: decibels(low), Expected: "0 dB or below"})
+			a.refuse("tolerance.low", wording.Say("requirement.lower-tolerance-above", wording.Values{"found": decibels(low)}))
 		}
 		a.override("tolerance.low", decibels(a.r.ToleranceLow), decibels(low), lessWhere(low < a.r.ToleranceLow))
 		a.r.ToleranceLow = low
 	}
 	if high := a.sheet.ToleranceHigh; quantity.Defined(high) {
 		if high > MostTolerance {
-			a.refuse("tolerance.high", place.Message{What: "this is no tolerance; any field would lie within it", Found: decibels(high), Expected: "100 dB or below"})
+			a.refuse("tolerance.high", wording.Say("requirement.tolerance-of-any-field", wording.Values{"found": decibels(high)}))
 		}
 		if high <= 0 {
-			a.refuse("tolerance.high", place.Message{What: "the upper tolerance does not lie above the limit", Found: decibels(high), Expected: "above 0 dB"})
+			a.refuse("tolerance.high", wording.Say("requirement.upper-tolerance-below", wording.Values{"found": decibels(high)}))
 		}
 		was := "none"
 		if quantity.Defined(a.r.ToleranceHigh) {
@@ -265,7 +253,7 @@ func (a *application) tolerance() {
 func (a *application) decision() {
 	guard := a.sheet.Guard
 	if quantity.Defined(guard) && !(guard >= 0 && !math.IsInf(float64(guard), 0)) {
-		a.refuse("decision.guard", place.Message{What: "the guard is negative", Found: number(guard), Expected: "decision = { rule = \"guarded\", guard = 1.0 }"})
+		a.refuse("decision.guard", wording.Say("requirement.negative-guard", wording.Values{"found": number(guard)}))
 		return
 	}
 	before := a.r.Rule
@@ -279,14 +267,12 @@ func (a *application) decision() {
 			return
 		}
 		if !a.r.Rule.Guarded {
-			a.refuse("decision.guard", place.Message{What: "a guard needs the guarded rule", Found: "guard = " + number(guard),
-				Expected: fmt.Sprintf("decision = { rule = \"guarded\", guard = %s }", number(guard))})
+			a.refuse("decision.guard", wording.Say("requirement.guard-without-rule", wording.Values{"guard": number(guard)}))
 			return
 		}
 		a.r.Rule.Guard = guard
 	default:
-		a.refuse("decision.rule", place.Message{What: "this is no decision rule", Found: fmt.Sprintf("%q", a.sheet.DecisionRule),
-			Expected: `"simple" or "guarded"`})
+		a.refuse("decision.rule", wording.Say("requirement.no-decision-rule", wording.Values{"found": a.sheet.DecisionRule}))
 		return
 	}
 	a.override("decision", describeRule(before), describeRule(a.r.Rule), lessWhere(guardBand(a.r.Rule) < guardBand(before)))
@@ -314,8 +300,7 @@ func (a *application) sensors() {
 		a.override("sensors", a.r.Sensors, a.sheet.Sensors, lessWhere(a.sheet.Sensors == MeanOfSensors))
 		a.r.Sensors = a.sheet.Sensors
 	default:
-		a.refuse("sensors", place.Message{What: "this is no way to combine probes", Found: fmt.Sprintf("%q", a.sheet.Sensors),
-			Expected: `"every" or "mean"`})
+		a.refuse("sensors", wording.Say("requirement.no-way-to-combine", wording.Values{"found": a.sheet.Sensors}))
 	}
 }
 
@@ -323,7 +308,7 @@ func (a *application) minSamples() {
 	set := a.sheet.MinSamples
 	switch {
 	case set < 0:
-		a.refuse("min_samples", place.Message{What: "this is no number of samples", Found: strconv.Itoa(int(set)), Expected: "1 or more"})
+		a.refuse("min_samples", wording.Say("requirement.no-number-of-samples", wording.Values{"found": set}))
 	case set > 0:
 		a.override("min_samples", strconv.Itoa(int(a.r.MinSamples)), strconv.Itoa(int(set)), lessWhere(set < a.r.MinSamples))
 		a.r.MinSamples = set

@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/templates"
+	"fieldheld/templates/wording"
 )
 
 // Summary is what a list of requirements says of one.
@@ -38,16 +39,7 @@ func BuiltinText(name string) ([]byte, error) {
 			return fs.ReadFile(templates.Requirements(), name+".toml")
 		}
 	}
-	m := place.Message{What: "there is no built-in requirement of this name", Found: fmt.Sprintf("%q", name),
-		Expected: "a name that fieldheld requirements lists"}
-	switch near := nearest(name, names); len(near) {
-	case 0:
-	case 1:
-		m.Hint = fmt.Sprintf("did you mean %q?", near[0])
-	default:
-		m.Hint = "did you mean one of " + strings.Join(near, ", ") + "?"
-	}
-	return nil, &place.Error{Messages: place.Messages{m}}
+	return nil, place.NewError(place.Place{}, wording.Say("requirement.unknown-profile", wording.Values{"found": name, "near": nearest(name, names)}))
 }
 
 // Names lists the built-in requirements, sorted by name.

@@ -11,6 +11,7 @@ import (
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/uncertainty"
+	"fieldheld/templates/wording"
 )
 
 // smallestStep is the smallest step that a rule may ask for. A smaller one is a
@@ -61,10 +62,10 @@ func readRequirement(t *document.Table) *Requirement {
 	for _, step := range t.Tables("step") {
 		r.Steps = append(r.Steps, readStep(step))
 	}
-	refuseEmpty(t, "limit", len(r.Limits), "without a limit nothing would have to be shown")
-	refuseEmpty(t, "step", len(r.Steps), "without a step rule no step would be too wide")
-	refuseEmpty(t, "title", len(r.Title), "the report names the requirement by its title")
-	refuseEmpty(t, "source", len(r.Source), "the report names the document that the requirement comes from")
+	refuseEmpty(t, "limit", len(r.Limits), wording.Say("requirement.why-limit", nil))
+	refuseEmpty(t, "step", len(r.Steps), wording.Say("requirement.why-step", nil))
+	refuseEmpty(t, "title", len(r.Title), wording.Say("requirement.why-title", nil))
+	refuseEmpty(t, "source", len(r.Source), wording.Say("requirement.why-source", nil))
 	return r
 }
 
@@ -84,9 +85,9 @@ const (
 
 // refuseEmpty adds a problem for a text or list that is written, but empty. One
 // of a wrong type has its message already.
-func refuseEmpty(t *document.Table, key string, length int, why string) {
+func refuseEmpty(t *document.Table, key string, length int, why wording.Text) {
 	if length == 0 && (t.IsText(key) || t.IsList(key)) {
-		t.Fail(key, place.Message{What: "this is empty", Expected: "at least one entry or word", Hint: why})
+		t.Fail(key, wording.Say("requirement.empty", wording.Values{"why": why}))
 	}
 }
 
@@ -185,7 +186,7 @@ func readPositions(t *document.Table, r *Requirement) {
 	if !t.IsTable("positions") {
 		r.Positions = t.Whole("positions", 0, 1)
 		if r.Positions > MostPositions {
-			t.Fail("positions", tooManyPositions(r.Positions))
+			t.Fail("positions", tooManyPositions(r.Positions, ""))
 		}
 		return
 	}
@@ -228,8 +229,7 @@ func readBand(t *document.Table) (from, to quantity.Frequency) {
 	from = document.Quantity(t, "from", 0, "30 MHz", quantity.ParseFrequency)
 	to = document.Quantity(t, "to", 0, "200 MHz", quantity.ParseFrequency)
 	if from > 0 && to > 0 && to.AtOrBelow(from) {
-		t.Fail("to", place.Message{What: "the band does not end above its beginning",
-			Found: fmt.Sprintf("from %s to %s", from, to), Expected: "from below to", Hint: "check the units of both"})
+		t.Fail("to", wording.Say("requirement.band-backwards", wording.Values{"from": from, "to": to}))
 	}
 	return from, to
 }
@@ -242,19 +242,15 @@ func readPolarizations(t *document.Table) []quantity.Polarization {
 	var list []quantity.Polarization
 	words := t.Texts("polarizations")
 	if t.IsList("polarizations") && len(words) == 0 {
-		t.Fail("polarizations", place.Message{What: "a limit without a polarization limits nothing",
-			Expected: `polarizations = ["horizontal", "vertical"], or no such key for both`})
+		t.Fail("polarizations", wording.Say("requirement.limit-without-polarization", nil))
 	}
 	for _, word := range words {
 		polarization := quantity.Polarization(word)
 		if !slices.Contains(quantity.Polarizations(), polarization) {
-			m := place.Message{What: "this is no polarization", Found: fmt.Sprintf("%q", word), Expected: `"horizontal" or "vertical"`}
-			if near := place.Nearest(word, []string{string(quantity.Horizontal), string(quantity.Vertical)}); near != "" {
-				m.Hint = fmt.Sprintf("did you mean %q?", near)
-			}
-			t.Fail("polarizations", m)
+			near := place.Nearest(word, []string{string(quantity.Horizontal), string(quantity.Vertical)})
+			t.Fail("polarizations", wording.Say("requirement.no-polarization", wording.Values{"found": word, "near": near}))
 		} else if slices.Contains(list, polarization) {
-			t.Fail("polarizations", place.Message{What: "this polarization is given twice", Found: fmt.Sprintf("%q", word)})
+			t.Fail("polarizations", wording.Say("requirement.polarization-twice", wording.Values{"found": word}))
 		}
 		list = append(list, polarization)
 	}
@@ -274,9 +270,7 @@ func checkStepsCover(root *document.Table, r *Requirement) {
 			continue
 		}
 		for _, gap := range uncovered(l.From, l.To, sorted) {
-			root.Fail(fmt.Sprintf("limit[%d].from", i+1), place.Message{What: "no step rule covers a part of this limit",
-				Found: fmt.Sprintf("nothing from %s to %s", gap[0], gap[1]), Expected: "a [[step]] for every required frequency",
-				Hint: "add a [[step]] or widen one"})
+			root.Fail(fmt.Sprintf("limit[%d].from", i+1), wording.Say("requirement.step-missing", wording.Values{"from": gap[0], "to": gap[1]}))
 		}
 	}
 }

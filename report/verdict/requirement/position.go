@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strconv"
 
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // MostPositions is how many antenna positions a requirement can ask for. More
@@ -110,23 +110,22 @@ func (a *application) positions(width quantity.Length) {
 	set := a.sheet.Positions
 	switch {
 	case set < 0:
-		a.refuse("positions", place.Message{What: "this is no number of positions", Found: strconv.Itoa(set), Expected: "1 or more"})
+		a.refuse("positions", wording.Say("requirement.no-number-of-positions", wording.Values{"found": set}))
 	case set > MostPositions:
-		a.refuse("positions", tooManyPositions(set))
+		a.refuse("positions", tooManyPositions(set, ""))
 	case set > 0:
 		a.override("positions", was, strconv.Itoa(set), lessWhere(set < ruled && a.positionsRuled()))
 		ruled, a.r.PositionRule = set, nil
 	case ruled > MostPositions && a.positionsRuled():
-		m := tooManyPositions(ruled)
-		m.Hint = fmt.Sprintf("this follows from the width of the article, %s: check its unit, or state the number", width)
-		a.refuse("positions", m)
+		a.refuse("positions", tooManyPositions(ruled, width.String()))
 	}
 	a.r.Positions = ruled
 }
 
-func tooManyPositions(n int) place.Message {
-	return place.Message{What: "this is more antenna positions than a day can have", Found: strconv.Itoa(n),
-		Expected: fmt.Sprintf("at most %d", MostPositions)}
+// tooManyPositions is said of a number of positions; width is that of the article
+// where the number follows from it, else "".
+func tooManyPositions(n int, width string) wording.Text {
+	return wording.Say("requirement.too-many-positions", wording.Values{"found": n, "most": MostPositions, "width": width})
 }
 
 // positionsRuled reports whether the number of positions that the requirement

@@ -1,31 +1,31 @@
-package pdf
+package layout
 
 import "strings"
 
 // shapeOf gives each column its width: what its cells need, the rest to the
 // columns that wrap, or to the gaps where none does. Where there is not enough,
 // columns that wrap become narrower, down to their longest word and then below.
-func (f *flow) shapeOf(t *table) *shape {
-	n := len(t.columns)
+func (f *Flow) shapeOf(t *Table) *shape {
+	n := len(t.Columns)
 	s := &shape{
 		x: make([]float64, n), width: make([]float64, n), before: make([]float64, n),
-		headLines: make([][]string, n), gap: columnGap, pad: t.padding(f.loose),
+		headLines: make([][]string, n), gap: columnGap, pad: t.padding(f.feather),
 	}
 	least, heads := make([]float64, n), make([]float64, n)
-	for k, c := range t.columns {
-		s.headLines[k] = strings.Split(c.head, "\n")
+	for k, c := range t.Columns {
+		s.headLines[k] = strings.Split(c.Head, "\n")
 		s.headRows = max(s.headRows, len(s.headLines[k]))
-		s.units = s.units || c.unit != ""
+		s.units = s.units || c.Unit != ""
 		s.width[k], least[k], heads[k] = f.columnNeeds(t, s, k)
 	}
-	s.head = 3 + float64(s.headRows)*tableHead.leading + 3.5
+	s.head = 3 + float64(s.headRows)*tableHeadStyle.Leading + 3.5
 	if s.units {
-		s.head += unitStyle.leading
+		s.head += unitStyle.Leading
 	}
-	if t.narrow {
+	if t.Narrow {
 		s.gap = narrowGap
 	}
-	s.pitch = tableStyle.leading + 2*s.pad
+	s.pitch = TableStyle.Leading + 2*s.pad
 	f.spread(t, s, least, heads)
 	x := 0.0
 	for k := range s.width {
@@ -38,36 +38,36 @@ func (f *flow) shapeOf(t *table) *shape {
 
 // columnNeeds measures a column: the width in which nothing wraps, the one in
 // which no word breaks, and the one of its head.
-func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least, head float64) {
-	c := t.columns[k]
-	head = f.types.width(unitStyle, c.unit)
+func (f *Flow) columnNeeds(t *Table, s *shape, k int) (whole, least, head float64) {
+	c := t.Columns[k]
+	head = f.types.width(unitStyle, c.Unit)
 	for _, line := range s.headLines[k] {
-		head = max(head, f.types.width(tableHead, line))
+		head = max(head, f.types.width(tableHeadStyle, line))
 	}
 	after := 0.0
-	for i := range t.rows {
-		if k >= len(t.rows[i].cells) {
+	for i := range t.Rows {
+		if k >= len(t.Rows[i].Cells) {
 			continue
 		}
-		cell := &t.rows[i].cells[k]
+		cell := &t.Rows[i].Cells[k]
 		st := cellStyle(cell)
-		width := f.types.widestLine(st, cell.text) + markSpace(cell)
-		if c.wraps {
+		width := f.types.widestLine(st, cell.Text) + markSpace(cell)
+		if c.Wraps {
 			longest := width
-			if strings.ContainsAny(cell.text, " \n") {
-				longest = f.types.longestWord(st, cell.text) + markSpace(cell)
+			if strings.ContainsAny(cell.Text, " \n") {
+				longest = f.types.longestWord(st, cell.Text) + markSpace(cell)
 			}
 			least = max(least, longest)
 		}
-		if c.align == decimal {
-			before := f.types.width(st, beforePoint(cell.text))
+		if c.Align == Decimal {
+			before := f.types.width(st, beforePoint(cell.Text))
 			s.before[k] = max(s.before[k], before)
 			after = max(after, width-before)
 			continue
 		}
 		whole = max(whole, width)
 	}
-	if c.align == decimal {
+	if c.Align == Decimal {
 		whole = s.before[k] + after
 		if head > whole { // numbers stand under the end of a wider head
 			s.before[k] += head - whole
@@ -77,20 +77,20 @@ func (f *flow) columnNeeds(t *table, s *shape, k int) (whole, least, head float6
 }
 
 // spread fits the columns into the width of the page.
-func (f *flow) spread(t *table, s *shape, least, heads []float64) {
-	body := f.format.body()
+func (f *Flow) spread(t *Table, s *shape, least, heads []float64) {
+	body := f.Format.Measure()
 	need := s.gap * float64(len(s.width)-1)
 	var wrapping []int
 	for k := range s.width {
 		need += s.width[k]
-		if t.columns[k].wraps {
+		if t.Columns[k].Wraps {
 			wrapping = append(wrapping, k)
 		}
 	}
 	switch extra := body - need; {
 	case extra < 0:
 		f.squeeze(s, least, heads, wrapping, -extra)
-	case t.narrow:
+	case t.Narrow:
 	case len(wrapping) > 0:
 		total := 0.0
 		for _, k := range wrapping {
@@ -107,7 +107,7 @@ func (f *flow) spread(t *table, s *shape, least, heads []float64) {
 // squeeze takes width away from the columns that wrap: down to their longest
 // words, then, where words must break, down to their heads, and at last from all
 // in proportion. The widest gives first.
-func (f *flow) squeeze(s *shape, least, heads []float64, wrapping []int, over float64) {
+func (f *Flow) squeeze(s *shape, least, heads []float64, wrapping []int, over float64) {
 	for _, floor := range [][]float64{least, heads} {
 		for over > 0.01 {
 			cut := s.cutWidest(floor, wrapping, over)

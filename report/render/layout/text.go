@@ -1,4 +1,4 @@
-package pdf
+package layout
 
 import (
 	"regexp"
@@ -8,8 +8,8 @@ import (
 // withUnits finds a number with the unit behind it, and a factor with its value.
 var withUnits = regexp.MustCompile(`([0-9]) (dB|Hz|kHz|MHz|GHz|V/m|W|kW|s|%|m|cm)\b|([0-9]) %|\b([kU]) = `)
 
-// joined joins numbers with their units, so that no line ends between them.
-func joined(text string) string {
+// JoinUnits joins numbers with their units, so that no line ends between them.
+func JoinUnits(text string) string {
 	return withUnits.ReplaceAllStringFunc(text, func(found string) string { return strings.ReplaceAll(found, " ", "\u00a0") })
 }
 
@@ -17,7 +17,7 @@ func joined(text string) string {
 // and in a word that is too long (a path, a digest) after punctuation, or else
 // where the line ends. A newline in the text begins a new line. An empty text
 // is one empty line.
-func (t *typefaces) wrap(s style, text string, width float64) []string {
+func (t *Typefaces) wrap(s Style, text string, width float64) []string {
 	if !strings.Contains(text, "\n") && t.width(s, text) <= width {
 		return []string{text}
 	}
@@ -28,7 +28,7 @@ func (t *typefaces) wrap(s style, text string, width float64) []string {
 	return lines
 }
 
-func (t *typefaces) wrapParagraph(s style, text string, width float64) []string {
+func (t *Typefaces) wrapParagraph(s Style, text string, width float64) []string {
 	width = max(width, 1) // in no width at all, each character stands on a line
 	var lines []string
 	line := ""
@@ -60,7 +60,7 @@ func (t *typefaces) wrapParagraph(s style, text string, width float64) []string 
 
 // breakWord returns the part of a word that fits into the width, at least one
 // character; the cut is after punctuation where some stands in its second half.
-func (t *typefaces) breakWord(s style, word string, width float64) string {
+func (t *Typefaces) breakWord(s Style, word string, width float64) string {
 	fits, after := 0, 0
 	for i, c := range word {
 		end := i + len(string(c))
@@ -86,7 +86,7 @@ func inNumber(word string, at, behind int) bool {
 }
 
 // fit shortens a text to the width, with an ellipsis where something is cut.
-func (t *typefaces) fit(s style, text string, width float64) string {
+func (t *Typefaces) fit(s Style, text string, width float64) string {
 	if t.width(s, text) <= width {
 		return text
 	}
@@ -98,7 +98,7 @@ func (t *typefaces) fit(s style, text string, width float64) string {
 }
 
 // longestWord is the width below which a text has to break words.
-func (t *typefaces) longestWord(s style, text string) float64 {
+func (t *Typefaces) longestWord(s Style, text string) float64 {
 	widest := 0.0
 	for _, word := range breakable(text) {
 		widest = max(widest, t.width(s, word))
@@ -107,7 +107,7 @@ func (t *typefaces) longestWord(s style, text string) float64 {
 }
 
 // widestLine is the width of the longest line of a text.
-func (t *typefaces) widestLine(s style, text string) float64 {
+func (t *Typefaces) widestLine(s Style, text string) float64 {
 	if !strings.Contains(text, "\n") {
 		return t.width(s, text)
 	}
@@ -122,3 +122,16 @@ func (t *typefaces) widestLine(s style, text string) float64 {
 func breakable(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '\n' || r == '\t' || r == '\r' })
 }
+
+// Width is how wide a text is in a style.
+func (f *Flow) Width(s Style, text string) Points { return f.types.width(s, text) }
+
+// Wrap cuts a text into lines that are no wider than width. It breaks at blanks, and
+// in a word that is wider after punctuation, or else where the line ends. A newline
+// begins a new line; an empty text is one empty line.
+func (f *Flow) Wrap(s Style, text string, width Points) []string {
+	return f.types.wrap(s, text, width)
+}
+
+// Fit shortens a text to the width, with an ellipsis where something is cut.
+func (f *Flow) Fit(s Style, text string, width Points) string { return f.types.fit(s, text, width) }

@@ -1,28 +1,27 @@
-package pdf
+package layout
 
 import (
 	"fmt"
 	"image/color"
+	"io"
 	"strconv"
 
 	"github.com/go-pdf/fpdf"
 
 	"fieldheld/charts"
-	"fieldheld/report/seal/archive"
 )
 
 // paper is the pages that are drawn on. While a layout is only measured, doc is
 // nil and nothing is drawn; everything else happens in the same way.
 type paper struct {
-	format format
-	types  *typefaces
+	Format Format
+	types  *Typefaces
 	doc    *fpdf.Fpdf
 	page   int
 	pen    pen
 	saved  []pen
 	known  map[string]bool // fonts that the document has
 	links  map[string]int  // the document's number of an anchor
-	images []archive.Image
 	buffer []byte
 }
 
@@ -41,13 +40,13 @@ func newPen() pen {
 	return pen{fill: color.RGBA{A: 255}, stroke: color.RGBA{A: 255}, width: -1, dashes: "[] 0 d"}
 }
 
-func newPaper(f format, types *typefaces, draw bool) *paper {
-	p := &paper{format: f, types: types, known: map[string]bool{}, links: map[string]int{}}
+func newPaper(f Format, types *Typefaces, draw bool) *paper {
+	p := &paper{Format: f, types: types, known: map[string]bool{}, links: map[string]int{}}
 	if !draw {
 		return p
 	}
 	p.doc = fpdf.NewCustom(&fpdf.InitType{
-		OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: f.width, Ht: f.height},
+		OrientationStr: "P", UnitStr: "pt", Size: fpdf.SizeType{Wd: f.Width, Ht: f.Height},
 	})
 	p.doc.SetAutoPageBreak(false, 0)
 	p.doc.SetMargins(0, 0, 0)
@@ -55,6 +54,9 @@ func newPaper(f format, types *typefaces, draw bool) *paper {
 	p.doc.SetCompression(true)
 	return p
 }
+
+// Output writes the document that was drawn as a PDF file.
+func (p *paper) Output(w io.Writer) error { return p.doc.Output(w) }
 
 func (p *paper) addPage() {
 	p.page++
@@ -68,23 +70,23 @@ func (p *paper) addPage() {
 // write sends operators of the page's content.
 func (p *paper) write(operators string) { p.doc.RawWriteStr(operators) }
 
-// text sets a text whose baseline begins at x, y and returns its width. The text
+// Text sets a text whose baseline begins at x, y and returns its width. The text
 // is one line.
-func (p *paper) text(x, y float64, s style, text string) float64 {
-	return p.typeset(x, y, p.format.height, s, text)
+func (p *paper) Text(x, y Points, s Style, text string) Points {
+	return p.typeset(x, y, p.Format.Height, s, text)
 }
 
 // typeset is text on a surface of the given height.
-func (p *paper) typeset(x, y, height float64, s style, text string) float64 {
+func (p *paper) typeset(x, y, height float64, s Style, text string) float64 {
 	if p.doc == nil {
 		return p.types.width(s, text)
 	}
 	begin := x
-	p.fill(s.colour)
+	p.fill(s.Colour)
 	for _, part := range p.types.pieces(s, text) {
-		p.setFont(part.font, s.size)
-		p.doc.Text(x, y+p.format.height-height, part.text)
-		x += part.width * s.size / 1000
+		p.setFont(part.font, s.Size)
+		p.doc.Text(x, y+p.Format.Height-height, part.text)
+		x += part.width * s.Size / 1000
 	}
 	return x - begin
 }
@@ -101,13 +103,14 @@ func (p *paper) setFont(m *measured, size float64) {
 	p.pen.font, p.pen.size = m, size
 }
 
-// textRight sets a text that ends at x, textCentre one around x.
-func (p *paper) textRight(x, y float64, s style, text string) {
-	p.text(x-p.types.width(s, text), y, s, text)
+// TextRight sets a text that ends at x.
+func (p *paper) TextRight(x, y Points, s Style, text string) {
+	p.Text(x-p.types.width(s, text), y, s, text)
 }
 
-func (p *paper) textCentre(x, y float64, s style, text string) {
-	p.text(x-p.types.width(s, text)/2, y, s, text)
+// TextCentre sets a text around x.
+func (p *paper) TextCentre(x, y Points, s Style, text string) {
+	p.Text(x-p.types.width(s, text)/2, y, s, text)
 }
 
 // fill sets the colour of what is filled, text too.
@@ -123,13 +126,13 @@ func colourOperands(c color.RGBA) string {
 	return part(c.R) + " " + part(c.G) + " " + part(c.B)
 }
 
-// rule draws a horizontal line.
-func (p *paper) rule(from, to, y, width float64, c color.RGBA) {
+// Rule draws a horizontal rule of the width, which is how heavy it is.
+func (p *paper) Rule(from, to, y, width Points, c color.RGBA) {
 	if p.doc == nil {
 		return
 	}
 	p.stroke(charts.Line{Width: width, Colour: c})
-	y = p.format.height - y
+	y = p.Format.Height - y
 	p.write(fmt.Sprintf("%.2f %.2f m %.2f %.2f l S", from, y, to, y))
 }
 
@@ -185,8 +188,9 @@ func (p *paper) linkNumber(name string) int {
 	return n
 }
 
-// link makes an area lead to an anchor.
-func (p *paper) link(x, y, width, height float64, anchor string) {
+// link makes an area, whose upper left corner is at x, y, lead to an anchor; "" leads
+// nowhere.
+func (p *paper) link(x, y, width, height Points, anchor string) {
 	if p.doc != nil && anchor != "" {
 		p.doc.Link(x, y, width, height, p.linkNumber(anchor))
 	}
@@ -199,11 +203,12 @@ func (p *paper) anchor(name string, y float64) {
 	}
 }
 
-// bookmark adds an entry to the outline; level 0 is the outermost.
-func (p *paper) bookmark(level int, title string, y float64) {
+// Bookmark adds an entry to the outline of the file, which leads to y on the present
+// page; level 0 is the outermost.
+func (p *paper) Bookmark(level int, title string, y Points) {
 	if p.doc == nil {
 		return
 	}
-	p.setFont(p.types.cuts[0].primary, textStyle.size) // the library encodes the title by its current font
+	p.setFont(p.types.cuts[0].primary, BodyStyle.Size) // the library encodes the title by its current font
 	p.doc.Bookmark(title, level, y-4)
 }

@@ -1,4 +1,4 @@
-package pdf
+package layout
 
 import (
 	"image/color"
@@ -14,23 +14,23 @@ type surface struct {
 	x, y  float64 // of the lower left corner, from that of the page
 }
 
-// figure draws on an area of the page whose upper left corner is at x, y.
-func (p *paper) figure(x, y, height float64, draw func(charts.Surface) error) error {
+// area draws on an area of the page whose upper left corner is at x, y.
+func (p *paper) area(x, y, height float64, draw func(charts.Surface) error) error {
 	if p.doc == nil {
 		return nil
 	}
 	s := &surface{p, 0, 0}
 	s.Save()
-	s.Transform(1, 0, 0, 1, x, p.format.height-y-height)
+	s.Transform(1, 0, 0, 1, x, p.Format.Height-y-height)
 	err := draw(s)
 	s.Restore()
 	return err
 }
 
-// mark draws the mark of a state; its lower left corner is at x, y.
-func (p *paper) mark(state charts.Proof, x, y, size float64) {
+// Mark draws the mark of a proof; its lower left corner is at x, y.
+func (p *paper) Mark(mark charts.Proof, x, y, size Points) {
 	if p.doc != nil {
-		charts.Mark(&surface{p, x, p.format.height - y}, state, 0, 0, size)
+		charts.Mark(&surface{p, x, p.Format.Height - y}, mark, 0, 0, size)
 	}
 }
 
@@ -97,17 +97,17 @@ func (s *surface) path(path []charts.Segment, paint string) {
 }
 
 func (s *surface) Text(x, y float64, font charts.Font, colour color.RGBA, text string) {
-	s.paper.typeset(x+s.x, -y-s.y, 0, chartStyle(font).in(colour), text)
+	s.paper.typeset(x+s.x, -y-s.y, 0, chartStyle(font).In(colour), text)
 }
 
 func (s *surface) Width(font charts.Font, text string) float64 {
 	return s.paper.types.width(chartStyle(font), text)
 }
 
-func chartStyle(font charts.Font) style {
+func chartStyle(font charts.Font) Style {
 	cut := fonts.Condensed
 	if font.Bold {
 		cut = fonts.CondensedBold
 	}
-	return style{cut: cut, size: font.Size}
+	return Style{Cut: cut, Size: font.Size}
 }

@@ -1,17 +1,13 @@
-package pdf
+package layout
 
 import (
 	"fmt"
 	"sort"
-	"strings"
-	"unicode"
 
 	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
-	"golang.org/x/text/unicode/norm"
 
-	"fieldheld/ingest/place"
 	"fieldheld/templates/fonts"
 )
 
@@ -30,15 +26,17 @@ type measured struct {
 	further map[rune]float32
 }
 
-// typefaces holds the cuts of the family and the characters that no font has.
-type typefaces struct {
+// Typefaces are the cuts of the family in which documents are set. They measure
+// texts, and note the characters that no font has.
+type Typefaces struct {
 	cuts    [fonts.Cuts]*typeface
 	loaded  map[string]*measured
 	missing map[rune]string // a text in which the character stands
 }
 
-func newTypefaces() (*typefaces, error) {
-	t := &typefaces{loaded: map[string]*measured{}, missing: map[rune]string{}}
+// NewTypefaces reads the fonts that are built into the program.
+func NewTypefaces() (*Typefaces, error) {
+	t := &Typefaces{loaded: map[string]*measured{}, missing: map[rune]string{}}
 	for cut := range fonts.Cut(fonts.Cuts) {
 		primary, err := t.load(cut.Face())
 		if err != nil {
@@ -53,7 +51,7 @@ func newTypefaces() (*typefaces, error) {
 	return t, nil
 }
 
-func (t *typefaces) load(face fonts.Face) (*measured, error) {
+func (t *Typefaces) load(face fonts.Face) (*measured, error) {
 	if m := t.loaded[face.Name]; m != nil {
 		return m, nil
 	}
@@ -107,8 +105,8 @@ type piece struct {
 }
 
 // width returns how wide a text is in a style, in points.
-func (t *typefaces) width(s style, text string) float64 {
-	face := t.cuts[s.cut]
+func (t *Typefaces) width(s Style, text string) float64 {
+	face := t.cuts[s.Cut]
 	sum := float32(0)
 	for _, c := range text {
 		w := face.primary.advance(c)
@@ -117,18 +115,18 @@ func (t *typefaces) width(s style, text string) float64 {
 			for _, p := range t.pieces(s, text) {
 				total += p.width
 			}
-			return total * s.size / 1000
+			return total * s.Size / 1000
 		}
 		sum += w
 	}
-	return float64(sum) * s.size / 1000
+	return float64(sum) * s.Size / 1000
 }
 
 // pieces cuts a text into parts of one font each. A word with a letter that the
 // family lacks is set in the fallback as a whole. A character that neither font
-// has is noted and left out; a report with one is refused in the end.
-func (t *typefaces) pieces(s style, text string) []piece {
-	face := t.cuts[s.cut]
+// has is noted and left out (see MissingGlyphs).
+func (t *Typefaces) pieces(s Style, text string) []piece {
+	face := t.cuts[s.Cut]
 	var all []piece
 	add := func(m *measured, c rune, width float32) {
 		if n := len(all); n > 0 && all[n-1].font == m {
@@ -179,70 +177,28 @@ func words(text string) []string {
 	return all
 }
 
-// clean makes a text of an input ready for setting: letters with accents become
-// one character, blanks of any kind become a blank, letters without ink are written
-// as their numbers, so that nothing of an input is there unseen.
-func clean(text string) string {
-	plain := true
-	for i := range len(text) {
-		if text[i] < ' ' || text[i] >= 0x7F {
-			plain = false
-			break
-		}
-	}
-	if plain {
-		return text
-	}
-	var b strings.Builder
-	for _, c := range norm.NFC.String(text) {
-		switch {
-		case c == '\n':
-			b.WriteRune(c)
-		case c == '\u00a0' || c == '\u202f':
-			b.WriteRune('\u00a0')
-		case unicode.IsSpace(c):
-			b.WriteByte(' ')
-		default:
-			b.WriteString(place.OneLine(string(c)))
-		}
-	}
-	return b.String()
-}
-
-// MissingGlyph is a character that no font of the report has.
+// MissingGlyph is a character that no font has.
 type MissingGlyph struct {
 	Character rune
-	Text      string   // a text of the report in which it stands
-	Fields    []string // where it comes from
+	Text      string // the first text in which it stood
 }
 
-// MissingGlyphs is the error of a report that holds characters which the fonts
-// lack. Nothing was written.
-type MissingGlyphs []MissingGlyph
-
-// Error names each character, its code point and the fields it comes from.
-func (m MissingGlyphs) Error() string {
-	lines := []string{"the fonts of the report lack characters that it needs:"}
-	for _, g := range m {
-		where := strings.Join(g.Fields, ", ")
-		if where == "" {
-			where = "the text " + fmt.Sprintf("%q", g.Text)
-		}
-		lines = append(lines, fmt.Sprintf("    %q (U+%04X) in %s", g.Character, g.Character, where))
-	}
-	return strings.Join(append(lines,
-		"    to do: write it in Latin, Greek or Cyrillic letters"), "\n")
-}
-
-// err returns the missing characters as an error, in order of their code, or nil.
-func (t *typefaces) err(fields func(rune) []string) error {
-	if len(t.missing) == 0 {
-		return nil
-	}
-	var all MissingGlyphs
+// MissingGlyphs returns the characters of all texts so far that no font has, in order
+// of their code. They were left out, so that a document with one is not whole.
+func (t *Typefaces) MissingGlyphs() []MissingGlyph {
+	var all []MissingGlyph
 	for c, text := range t.missing {
-		all = append(all, MissingGlyph{Character: c, Text: text, Fields: fields(c)})
+		all = append(all, MissingGlyph{c, text})
 	}
 	sort.Slice(all, func(i, j int) bool { return all[i].Character < all[j].Character })
 	return all
+}
+
+// FontNames are the PostScript names of all fonts in which a document may be set.
+func FontNames() []string {
+	var names []string
+	for cut := range fonts.Cut(fonts.Cuts) {
+		names = append(names, cut.Face().Name)
+	}
+	return append(names, fonts.Regular.Fallback().Name, fonts.Bold.Fallback().Name)
 }
