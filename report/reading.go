@@ -12,11 +12,11 @@ import (
 func (run *Run) ModulationFactors(probe int) []evaluate.Factor {
 	var factors []evaluate.Factor
 	for _, v := range run.Visits {
-		for i := range v.Probes {
-			if v.Probes[i].Probe != probe {
+		for _, p := range v.Probes() {
+			if p.Probe != probe {
 				continue
 			}
-			for _, factor := range v.Probes[i].Ledger {
+			for _, factor := range p.Ledger {
 				if factor.Modulation && !slices.ContainsFunc(factors, func(known evaluate.Factor) bool { return sameFactor(known, factor) }) {
 					factors = append(factors, factor)
 				}

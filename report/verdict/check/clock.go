@@ -5,6 +5,7 @@ import (
 	"sort"
 	"time"
 
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 	"fieldheld/report/verdict/evaluate"
@@ -46,9 +47,9 @@ func findClock(s *Subject) []Finding {
 			continue
 		}
 		for k, probe := range day.Probes {
-			c := comparison{entry: probe.Sheet.Log, what: wording.Say("clock.field", nil), visits: visits}
-			c.agrees = func(v *evaluate.Visit) bool { return v.Probes[k].Minimum.Over(v.Lowest) > -clockNear }
-			if !c.plainlyFits() {
+			c := comparison{entry: probe.Sheet.Log, what: wording.Say("clock.field", nil), visits: spread(during(run.Visits, probe.Sheet))}
+			c.agrees = func(v *evaluate.Visit) bool { return minimumOf(v, k).Over(v.Lowest) > -clockNear }
+			if len(c.visits) >= clockVisits && !c.plainlyFits() {
 				c.listen(probe.Log.Times, levels(probe.Log.Readings), fieldIdle)
 				findings = c.append(findings, run)
 			}
@@ -61,6 +62,33 @@ func findClock(s *Subject) []Finding {
 		}
 	}
 	return findings
+}
+
+// during returns the visits that lie wholly within the time in which a probe was in
+// use.
+func during(visits []*evaluate.Visit, probe *jobsheet.Probe) []*evaluate.Visit {
+	if !probe.IsBounded() {
+		return visits
+	}
+	from, to := probe.Valid()
+	var within []*evaluate.Visit
+	for _, v := range visits {
+		if from <= v.Record.Start && v.Record.End <= to {
+			within = append(within, v)
+		}
+	}
+	return within
+}
+
+// minimumOf is the least field that a probe, given by its index in the job sheet,
+// shows in a visit; undefined where it shows none.
+func minimumOf(v *evaluate.Visit, probe int) quantity.FieldStrength {
+	for _, p := range v.Probes() {
+		if p.Probe == probe {
+			return p.Minimum
+		}
+	}
+	return quantity.Undefined[quantity.FieldStrength]()
 }
 
 // comparison is one file whose on-times are compared with the visits of a run.
