@@ -19,6 +19,7 @@ type jsonReport struct {
 	Report      string           `json:"report"`
 	Revision    int              `json:"revision"`
 	Draft       bool             `json:"draft"`
+	Manifest    string           `json:"manifest_sha256"` // digest of the manifest of the input files
 	Answer      string           `json:"answer"`
 	InNumbers   string           `json:"answer_in_numbers"`
 	Behaviour   string           `json:"behaviour"`
@@ -152,7 +153,7 @@ type jsonRepeat struct {
 
 // JSON writes the verdicts, figures and findings as one JSON document.
 func (r *Report) JSON() ([]byte, error) {
-	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
+	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Manifest: r.ManifestDigest, Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
 		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}, Overrides: []jsonOverride{}}
 	if b := r.Budget; b != nil {
 		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),

@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -84,11 +85,11 @@ func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, st
 	if reason != "" {
 		return p, reason
 	}
-	p.Frequency, p.Factor = f, quantity.Decibel(n.value)
+	p.Frequency, p.Factor = f, quantity.Decibel(n.Value)
 	if c.record.InDecibels {
 		return p, ""
 	}
-	if n.value <= 0 {
+	if n.Value <= 0 {
 		if c.refused++; c.refused == 1 {
 			where := r.where(r.columns[table.Factor])
 			where.Row = row.Number
@@ -96,7 +97,7 @@ func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, st
 		}
 		return p, ""
 	}
-	p.Factor = c.use.decibels(n.value)
+	p.Factor = c.use.decibels(n.Value)
 	return p, ""
 }
 
@@ -129,7 +130,7 @@ func (l *layout) certificateInPreamble() string {
 	known := registerHeaderWords()
 	for i := range l.preamble {
 		name, value := parted(l.preamble[i].Cells)
-		if value != "" && known[fold(name)] == certificate {
+		if value != "" && known[spelling.Fold(name)] == certificate {
 			return table.Clean(value)
 		}
 	}

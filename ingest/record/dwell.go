@@ -6,7 +6,9 @@ import (
 	"strconv"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 )
 
@@ -55,8 +57,8 @@ func (l *layout) resolution(places int) quantity.Frequency {
 		return 0
 	}
 	unit := l.columns[table.Frequency].convert(1)
-	if places >= 0 && places < len(powersOfTen) {
-		return quantity.Frequency(unit / powersOfTen[places])
+	if places >= 0 && places <= 22 { // powers of ten that a float64 holds exactly
+		return quantity.Frequency(unit / math.Pow10(places))
 	}
 	return quantity.Frequency(unit * math.Pow(10, float64(-places)))
 }
@@ -79,8 +81,11 @@ func (r *reader) visit(row *table.Row) (v Visit, places int, reason string) {
 		return v, 0, reason
 	}
 	v.Modulation, reason = r.modulation(row)
-	return v, n.places, reason
+	return v, n.Places, reason
 }
+
+// day is how much a clock on the wall goes on in a day.
+const day = int64(24 * time.Hour)
 
 // span reads start and end, or start and duration.
 func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason string) {
@@ -88,7 +93,7 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 	if reason != "" {
 		return 0, 0, reason
 	}
-	if start, reason = r.timeline.at(s); reason != "" {
+	if start, reason = r.timeline.At(s); reason != "" {
 		return 0, 0, reason
 	}
 	if !r.has(table.End) {
@@ -99,10 +104,10 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 	if reason != "" {
 		return 0, 0, reason
 	}
-	if s.form == wallClock && e.form == wallClock && s.ns-e.ns > day/2 && r.sharesDate() {
-		e.ns += day // it ended after midnight, and the date is that of the start
+	if s.Form == notation.WallClock && e.Form == notation.WallClock && s.Nanoseconds-e.Nanoseconds > day/2 && r.sharesDate() {
+		e.Nanoseconds += day // it ended after midnight, and the date is that of the start
 	}
-	if end, reason = r.timeline.at(e); reason != "" {
+	if end, reason = r.timeline.At(e); reason != "" {
 		return 0, 0, reason
 	}
 	if end < start {
@@ -120,8 +125,8 @@ func (r *reader) sharesDate() bool {
 func (r *reader) duration(row *table.Row) (time.Duration, string) {
 	c := r.columns[table.Duration]
 	cell := c.of(row)
-	if ns, ok := parseSpan(cell); ok {
-		return time.Duration(ns), ""
+	if passed, ok := notation.ParseSpan(cell); ok {
+		return passed, ""
 	}
 	n, reason := r.number(row, c)
 	if reason != "" {
@@ -134,16 +139,16 @@ func (r *reader) duration(row *table.Row) (time.Duration, string) {
 	case !ok:
 		return 0, c.unreadable(cell, "duration of a known unit")
 	}
-	if n.value < 0 || n.value*perUnit > 1e7 {
+	if n.Value < 0 || n.Value*perUnit > 1e7 {
 		return 0, c.unreadable(cell, "possible duration")
 	}
-	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
-		return time.Duration(ns), ""
+	if passed, ok := r.clock.Numbers.Duration(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
+		return passed, ""
 	}
 	if r.file.Workbook() {
-		return time.Duration(math.Round(n.value*perUnit*1e3)) * time.Millisecond, ""
+		return time.Duration(math.Round(n.Value*perUnit*1e3)) * time.Millisecond, ""
 	}
-	return time.Duration(math.Round(n.value * perUnit * float64(time.Second))), ""
+	return time.Duration(math.Round(n.Value * perUnit * float64(time.Second))), ""
 }
 
 // polarizationWords are the words for the two polarizations, folded.
@@ -159,7 +164,7 @@ func (r *reader) polarization(row *table.Row) (quantity.Polarization, string) {
 	if text == "" {
 		return "", ""
 	}
-	if word, ok := polarizationWords[fold(text)]; ok {
+	if word, ok := polarizationWords[spelling.Fold(text)]; ok {
 		return word, ""
 	}
 	return "", "“" + text + "” is no polarization; H, V, horizontal or vertical was expected"
@@ -170,15 +175,15 @@ func (r *reader) position(row *table.Row) (quantity.Position, string) {
 	if text == "" {
 		return 0, ""
 	}
-	n, ok := r.numbers.parse([]byte(text))
-	position := int(n.value)
+	n, ok := r.numbers.Parse([]byte(text))
+	position := int(n.Value)
 	if !ok {
 		var err error
 		if position, err = strconv.Atoi(text); err != nil {
 			return 0, "“" + text + "” is no number of an antenna position"
 		}
 	}
-	if ok && n.value != float64(position) || position < 1 || position > 1000 {
+	if ok && n.Value != float64(position) || position < 1 || position > 1000 {
 		return 0, "“" + text + "” is no number of an antenna position"
 	}
 	return quantity.Position(position), ""

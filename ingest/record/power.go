@@ -4,6 +4,7 @@ import (
 	"math"
 	"sort"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
@@ -57,18 +58,18 @@ func (r *reader) powerRow(p *PowerFile, row *table.Row) (places int, reason stri
 	}
 	frequency := quantity.Undefined[quantity.Frequency]()
 	if r.has(table.Frequency) && !(timed && len(r.columns[table.Frequency].of(row)) == 0) {
-		var n numeral
+		var n notation.Number
 		if frequency, n, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
 			return places, reason
 		}
-		places = n.places
+		places = n.Places
 	}
 	if timed {
 		s, reason := r.stamp(row, r.times[0])
 		if reason != "" {
 			return places, reason
 		}
-		t, reason := r.timeline.at(s)
+		t, reason := r.timeline.At(s)
 		if reason != "" {
 			return places, reason
 		}

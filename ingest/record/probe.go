@@ -190,7 +190,7 @@ func (p *probeReader) shared(reason string) string {
 func (p *probeReader) takeTimes(c *probeChunk) {
 	times := p.log.Times
 	for i, s := range c.stamps {
-		t, reason := p.timeline.at(s)
+		t, reason := p.timeline.At(s)
 		if reason != "" {
 			p.dropped[int(c.rows[i])] = reason
 			t = 0

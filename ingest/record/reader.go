@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
@@ -13,7 +14,7 @@ import (
 type reader struct {
 	*layout
 	seen   evidence
-	memo   stampMemo
+	memo   notation.Memo
 	checks int // rows looked at for another header
 }
 
@@ -103,17 +104,17 @@ func (r *reader) otherHeader(row *table.Row) bool {
 }
 
 // number reads a number, or says why it cannot.
-func (r *reader) number(row *table.Row, c *column) (numeral, string) {
+func (r *reader) number(row *table.Row, c *column) (notation.Number, string) {
 	cell := c.of(row)
 	if c.suffix != "" {
 		number := c.cutSuffix(cell)
 		if len(number) == len(cell) && len(cell) > 0 {
-			return numeral{}, c.unreadable(cell, "number with the unit "+c.suffix+" of the rows before")
+			return notation.Number{}, c.unreadable(cell, "number with the unit "+c.suffix+" of the rows before")
 		}
 		cell = number
 	}
-	n, ok := r.numbers.parse(cell)
-	if !r.numbers.shown {
+	n, ok := r.numbers.Parse(cell)
+	if !r.markShown {
 		r.seen.marks.look(cell, row.Number, c)
 	}
 	if ok {
@@ -132,19 +133,19 @@ func (c *column) unreadable(cell []byte, what string) string {
 
 // positive reads a number that its column's unit turns into a quantity that is
 // not negative, or says why it cannot.
-func (r *reader) positive(row *table.Row, c *column, what string) (float64, numeral, string) {
+func (r *reader) positive(row *table.Row, c *column, what string) (float64, notation.Number, string) {
 	n, reason := r.number(row, c)
 	if reason != "" {
 		return 0, n, reason
 	}
-	if value := c.convert(n.value); value >= 0 && value <= 1e300 {
+	if value := c.convert(n.Value); value >= 0 && value <= 1e300 {
 		return value, n, ""
 	}
 	return 0, n, c.unreadable(c.of(row), "possible "+what)
 }
 
 // field reads a field strength, or says why it cannot.
-func (r *reader) field(row *table.Row, c *column) (quantity.FieldStrength, numeral, string) {
+func (r *reader) field(row *table.Row, c *column) (quantity.FieldStrength, notation.Number, string) {
 	value, n, reason := r.positive(row, c, "field strength")
 	return quantity.FieldStrength(value), n, reason
 }
@@ -156,7 +157,7 @@ func (r *reader) power(row *table.Row, c *column) (quantity.Power, string) {
 }
 
 // frequency reads a frequency above zero, or says why it cannot.
-func (r *reader) frequency(row *table.Row, c *column) (quantity.Frequency, numeral, string) {
+func (r *reader) frequency(row *table.Row, c *column) (quantity.Frequency, notation.Number, string) {
 	value, n, reason := r.positive(row, c, "frequency")
 	if reason == "" && value == 0 {
 		reason = c.unreadable(c.of(row), "possible frequency")
@@ -165,20 +166,20 @@ func (r *reader) frequency(row *table.Row, c *column) (quantity.Frequency, numer
 }
 
 // stamp reads a time, or says why it cannot.
-func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
+func (r *reader) stamp(row *table.Row, c *column) (notation.Stamp, string) {
 	cell, date := c.of(row), c.date.of(row)
-	if s, ok := r.memo.recall(cell, date); ok {
+	if s, ok := r.memo.Recall(cell, date); ok {
 		return s, ""
 	}
-	s, evidence, ok := r.clock.parse(cell, date)
-	if !r.clock.shown {
+	s, evidence, ok := r.clock.Parse(cell, date)
+	if !r.orderShown {
 		r.seen.look(cell, date, evidence, ok, row.Number)
 	}
 	switch {
-	case ok && s.form == timeOfDay && c.date != nil:
+	case ok && s.Form == notation.TimeOfDay && c.date != nil:
 		return s, c.date.unreadable(date, "date")
 	case ok:
-		r.memo.learn(&r.clock, cell, date, s)
+		r.memo.Learn(&r.clock, cell, date, s)
 		return s, ""
 	case len(cell) > 0 && len(date) > 0:
 		cell = bytes.Join([][]byte{date, cell}, []byte(" "))
@@ -188,16 +189,16 @@ func (r *reader) stamp(row *table.Row, c *column) (stamp, string) {
 
 // timeTrouble says what is known to be wrong with a time that cannot be read.
 func timeTrouble(cell []byte) string {
-	_, an := leadingNumber(cell)
+	_, an := notation.LeadingNumber(cell)
 	if an == 0 || an > 2 || an == len(cell) {
 		return zoneTrouble(cell)
 	}
-	_, bn := leadingNumber(cell[an+1:])
+	_, bn := notation.LeadingNumber(cell[an+1:])
 	at := an + 1 + bn
 	if separator := cell[an]; bn == 0 || at >= len(cell) || cell[at] != separator || separator == ':' {
 		return ""
 	}
-	if _, cn := leadingNumber(cell[at+1:]); cn == 2 {
+	if _, cn := notation.LeadingNumber(cell[at+1:]); cn == 2 {
 		return "; a year of two digits does not show which part of the date it is, which takes a time_format in the job sheet's entry"
 	}
 	return zoneTrouble(cell)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
@@ -85,21 +86,21 @@ func (g *registerReader) read(l *layout) (evidence, error) {
 
 // settleRegister finds the order of day and month in the dates of a register.
 func (l *layout) settleRegister() {
-	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
+	l.clock = notation.Clock{Rounded: l.file.Workbook(), Date1904: l.file.Date1904(), Numbers: l.numbers}
 	if l.entry.TimeFormat != "" {
-		l.clock.kind, l.clock.shown = statedLayout, true
-		l.clock.layout = timeLayout{text: l.entry.TimeFormat, date: true}
+		l.clock.Kind, l.orderShown = notation.StatedLayout, true
+		l.clock.Layout = notation.DateLayout(l.entry.TimeFormat)
 		return
 	}
-	var seen dateEvidence
+	var seen notation.DateEvidence
 	for i := range l.sample {
 		for _, c := range []table.Column{calibrated, due} {
-			_, evidence, _ := l.clock.dateStamp(l.columns[c].of(&l.sample[i]))
-			seen.add(evidence)
+			_, evidence, _ := l.clock.ParseDate(l.columns[c].of(&l.sample[i]))
+			seen.Add(evidence)
 		}
 	}
-	if order := seen.order(); order != orderUnknown {
-		l.clock.order, l.clock.shown = order, true
+	if order := seen.Order(); order != notation.OrderUnknown {
+		l.clock.Order, l.orderShown = order, true
 	}
 }
 
@@ -137,14 +138,14 @@ func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string
 		return time.Time{}, ""
 	}
 	cell := r.columns[c].of(row)
-	s, evidence, ok := r.clock.dateStamp(cell)
-	if !r.clock.shown {
+	s, evidence, ok := r.clock.ParseDate(cell)
+	if !r.orderShown {
 		r.seen.look(cell, nil, evidence, ok, row.Number)
 	}
 	if !ok {
 		return time.Time{}, r.columns[c].unreadable(cell, "date")
 	}
-	return time.Unix(0, s.ns-mod(s.ns, day)).UTC(), ""
+	return s.Date(), ""
 }
 
 // rangeEnd reads "60 MHz", or a number where the heading has the unit.
@@ -154,8 +155,8 @@ func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, s
 		return quantity.Undefined[quantity.Frequency](), ""
 	}
 	if convert, ok := quantity.FrequencyUnit(r.columns[c].unit); ok {
-		if n, ok := r.numbers.parse(r.columns[c].of(row)); ok && n.value >= 0 {
-			return convert(n.value), ""
+		if n, ok := r.numbers.Parse(r.columns[c].of(row)); ok && n.Value >= 0 {
+			return convert(n.Value), ""
 		}
 	}
 	f, err := quantity.ParseFrequency(text)

@@ -37,11 +37,11 @@ func (l *layout) usualEnd() rowEnd {
 }
 
 func (l *layout) lastPlaces(row *table.Row) int {
-	n, ok := l.numbers.parse(row.Cells[len(row.Cells)-1])
+	n, ok := l.numbers.Parse(row.Cells[len(row.Cells)-1])
 	if !ok {
 		return -1
 	}
-	return n.places
+	return n.Places
 }
 
 // cut says that a row without a line end stops early, or nothing. A last number

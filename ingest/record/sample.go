@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
@@ -13,7 +14,7 @@ import (
 // probeChunk holds what one chunk of a log gives: columns of equal length, in
 // the order of the file.
 type probeChunk struct {
-	stamps      []stamp
+	stamps      []notation.Stamp
 	readings    []quantity.FieldStrength
 	rows        []int32
 	faults      []Fault
@@ -65,7 +66,7 @@ type keptRow struct {
 	number int
 	line   []byte
 	cells  [][]byte // of a workbook, which has no lines
-	at     stamp
+	at     notation.Stamp
 }
 
 func (k *keptRow) take(row *table.Row) {
@@ -88,7 +89,7 @@ func (k *keptRow) copy(other *keptRow) {
 // equals reports whether every cell of another row has the same text. Rows that
 // are the same line are; others are parted into their cells only where they give
 // the same time, which few do.
-func (k *keptRow) equals(number int, line []byte, cells [][]byte, at stamp, delimiter rune) bool {
+func (k *keptRow) equals(number int, line []byte, cells [][]byte, at notation.Stamp, delimiter rune) bool {
 	switch {
 	case k.number == 0 || number == 0 || k.at != at:
 		return false
@@ -161,8 +162,8 @@ type sampler struct {
 	reader
 	probe  *probeReader
 	out    *probeChunk
-	at     stamp  // of the row that was read last
-	reason string // why it is no whole sample
+	at     notation.Stamp // of the row that was read last
+	reason string         // why it is no whole sample
 	values watchedRow
 }
 
@@ -268,11 +269,11 @@ func (s *sampler) sample(row *table.Row) bool {
 	}
 	f := quantity.Undefined[quantity.Frequency]()
 	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
-		var n numeral
+		var n notation.Number
 		if f, n, s.reason = s.reader.frequency(row, column); s.reason != "" {
 			return false
 		}
-		s.out.places = max(s.out.places, n.places)
+		s.out.places = max(s.out.places, n.Places)
 	}
 	fault := NoFault
 	if s.bad(row) {
@@ -289,7 +290,7 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 	squares := 0.0
 	s.values.eligible = 0
 	for i, c := range s.probe.watched {
-		var n numeral
+		var n notation.Number
 		switch {
 		case s.probe.field == nil || c == s.probe.field:
 			e, number, reason := s.field(row, c)
@@ -299,7 +300,7 @@ func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
 			total, n = e, number
 			squares += float64(e) * float64(e)
 		default:
-			n, _ = s.numbers.parse(c.of(row))
+			n, _ = s.numbers.Parse(c.of(row))
 		}
 		s.values.set(i, n)
 	}

@@ -8,6 +8,7 @@ import (
 	"unicode"
 
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -182,7 +183,7 @@ func (l *layout) goodMarksRemark() (RowProblem, bool) {
 
 // likeStatus reports whether a heading names a status by one of its parts.
 func likeStatus(h heading) bool {
-	name := fold(h.text)
+	name := spelling.Fold(h.text)
 	for _, word := range statusWords {
 		if strings.Contains(name, word) {
 			return true

@@ -26,6 +26,8 @@ type Attachments struct {
 	Files []archive.Attachment
 	// Note says in a sentence which evidence the report carries; "" for none.
 	Note string
+	// Evidence is the level of evidence that the report carries, for its metadata.
+	Evidence string
 }
 
 // Write writes the report as PDF/A-3u. The error is a MissingGlyphs where the
@@ -57,7 +59,7 @@ func Write(w io.Writer, r *report.Report, a Attachments) error {
 	if err := b.Output(&made); err != nil {
 		return fmt.Errorf("draw the report: %w", err)
 	}
-	return archive.Write(w, made.Bytes(), description(r), b.images, a.Files)
+	return archive.Write(w, made.Bytes(), description(r, a.Evidence), b.images, a.Files)
 }
 
 // edition is what all layouts of a report share.
@@ -129,13 +131,14 @@ func reportName(r *report.Report) string {
 }
 
 // description is what the file says of itself.
-func description(r *report.Report) archive.Document {
+func description(r *report.Report, evidence string) archive.Document {
 	d := archive.Document{
 		Title: "Test report " + reportName(r), Author: clean(r.Sheet.Laboratory.Name),
 		Subject:  "Radiated susceptibility: " + clean(r.Sheet.Article.Name),
 		Keywords: "radiated susceptibility, field strength, test report",
 		Creator:  r.Program.Name + " " + r.Program.Version, Producer: r.Program.Name + " " + r.Program.Version,
-		Language: "en-GB", Date: r.Sheet.Report.Issued, Fonts: layout.FontNames(), Identity: archive.Identity{Name: reportName(r), Draft: r.Draft()},
+		Language: "en-GB", Date: r.Sheet.Report.Issued, Fonts: layout.FontNames(),
+		Identity: archive.Identity{Name: reportName(r), Draft: r.Draft(), Evidence: evidence, Digest: r.ManifestDigest},
 	}
 	if d.Date.IsZero() {
 		d.Date = r.LastTest

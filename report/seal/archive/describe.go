@@ -131,6 +131,12 @@ func (d Document) metadata() []byte {
 		element("<dc:identifier>", d.Identity.Name, "</dc:identifier>")
 		element("<dc:type><rdf:Bag><rdf:li>", d.Identity.kind(), "</rdf:li></rdf:Bag></dc:type>")
 	}
+	if d.Identity.Digest != "" {
+		element("<dc:source>", digestPrefix+d.Identity.Digest, "</dc:source>")
+	}
+	if d.Identity.Evidence != "" {
+		element("<dc:relation><rdf:Bag><rdf:li>", evidencePrefix+d.Identity.Evidence, "</rdf:li></rdf:Bag></dc:relation>")
+	}
 	element("<pdf:Keywords>", d.Keywords, "</pdf:Keywords>")
 	element("<pdf:Producer>", d.Producer, "</pdf:Producer>")
 	element("<xmp:CreatorTool>", d.Creator, "</xmp:CreatorTool>")

@@ -11,8 +11,10 @@ import (
 // Identity is which report a document is. It stands in the metadata, so that
 // nobody has to read it off a page.
 type Identity struct {
-	Name  string // number and revision
-	Draft bool
+	Name     string // number and revision
+	Draft    bool
+	Evidence string // how much of it the document carries: a level of package evidence
+	Digest   string // SHA-256 of the manifest of the input files, hexadecimal
 
 	Program string // what made it, with its version; only read
 }
@@ -21,6 +23,12 @@ type Identity struct {
 const (
 	issuedType = "test report"
 	draftType  = "draft of a test report"
+)
+
+// What stands before the values that have no element of their own in the metadata.
+const (
+	evidencePrefix = "evidence: "
+	digestPrefix   = "manifest of the input files, SHA-256: "
 )
 
 func (i Identity) kind() string {
@@ -85,12 +93,16 @@ func identityIn(metadata []byte) (is Identity, found bool, err error) {
 					is.Name += text
 				case "type":
 					is.Draft = is.Draft || text == draftType
+				case "relation":
+					is.Evidence += strings.TrimPrefix(text, strings.TrimSpace(evidencePrefix))
+				case "source":
+					is.Digest += strings.TrimPrefix(text, strings.TrimSpace(digestPrefix))
 				case "CreatorTool":
 					made += text
 				}
 			}
 		}
 	}
-	is.Program = made
+	is.Program, is.Evidence, is.Digest = made, strings.TrimSpace(is.Evidence), strings.TrimSpace(is.Digest)
 	return is, strings.HasPrefix(made, "fieldheld "), nil
 }

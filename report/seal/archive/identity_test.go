@@ -15,7 +15,8 @@ func TestIdentityIsNotTakenFromAPicture(t *testing.T) {
 	foreign := []byte("\xFF\xD8<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><CreatorTool>fieldheld 9</CreatorTool><identifier>other</identifier><type>draft of a test report</type></x:xmpmeta>\xFF\xD9")
 	for _, draft := range []bool{false, true} {
 		d := Document{Title: "t", Creator: "fieldheld 0.2.0", Producer: "fieldheld 0.2.0", Language: "en-GB",
-			Date: time.Date(2026, 11, 20, 0, 0, 0, 0, time.UTC), Identity: Identity{Name: "NT-0417, revision 0", Draft: draft}}
+			Date:     time.Date(2026, 11, 20, 0, 0, 0, 0, time.UTC),
+			Identity: Identity{Name: "NT-0417, revision 0", Draft: draft, Evidence: "hashes", Digest: "4f2c"}}
 		metadata := d.metadata()
 		want := d.Identity
 		want.Program = d.Creator

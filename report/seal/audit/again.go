@@ -34,10 +34,14 @@ func (a *auditor) evaluate(folder *ingest.Folder) {
 func (a *auditor) sameFiles(r *report.Report) bool {
 	const name = "inputs"
 	if a.bundle.Manifest == nil {
-		if !strings.Contains(a.front, r.ManifestDigest) {
+		is, _, err := archive.IdentityOf(a.document)
+		switch {
+		case err == nil && is.Digest != "" && is.Digest != r.ManifestDigest:
+			return a.add(name, Fails, "the digest of the folder's files, %s, is not the one of the report, %s", r.ManifestDigest, place.OneLine(is.Digest))
+		case !strings.Contains(a.front, r.ManifestDigest): // all that a report of an earlier version says
 			return a.add(name, Fails, "the digest of the folder's files, %s, is not the one on page 1", r.ManifestDigest)
 		}
-		return a.add(name, Holds, "the digest of the folder's files is the one on page 1")
+		return a.add(name, Holds, "the digest of the folder's files is the one of the report")
 	}
 	listed := map[string]string{}
 	for _, in := range a.bundle.Inputs {

@@ -1,4 +1,4 @@
-package record
+package notation
 
 import (
 	"fmt"
@@ -8,10 +8,7 @@ import (
 	"fieldheld/ingest/quantity"
 )
 
-// elapsedSince is the form of a stamp that counts from the start of its file.
-const elapsedSince stampForm = sinceDate + 1
-
-// timeline turns the stamps of one file, in the order of the file, into
+// Timeline turns the stamps of one file, in the order of the file, into
 // instants: it knows the zone, the day that a time of day belongs to, and the
 // start that elapsed times count from.
 //
@@ -19,11 +16,11 @@ const elapsedSince stampForm = sinceDate + 1
 // the file itself: where its clock goes back within that hour, the times before
 // belong to the first pass and those behind to the second. Where it does not,
 // the times are doubtful and the caller has to ask.
-type timeline struct {
-	zone    *time.Location
-	start   stamp // of elapsed times, and the date of times of day
-	started bool  // whether it is known
-	shift   int64 // clock offset
+type Timeline struct {
+	Zone    *time.Location
+	Start   Stamp         // of elapsed times, and the date of times of day
+	Started bool          // whether it is known
+	Shift   time.Duration // of all instants: the clock offset of the file
 
 	midnight int64 // of the current day, for times of day
 	lastTime int64 // time of day before
@@ -34,38 +31,42 @@ type timeline struct {
 	repeated  int64 // local time before, within an hour that comes twice
 	inHour    bool
 	secondRun bool
-	doubtful  bool   // times of that hour came, and the clock was not seen to go back
-	doubt     string // the first of them
+	doubtful  bool  // times of that hour came, and the clock was not seen to go back
+	doubt     Stamp // the first of them
 }
 
-// at returns the instant of a stamp, or why there is none.
-func (l *timeline) at(s stamp) (quantity.Instant, string) {
-	switch s.form {
-	case absolute:
-		return quantity.Instant(s.ns + l.shift), ""
-	case timeOfDay:
-		if !l.started {
+// At returns the instant of a stamp, or why there is none.
+func (l *Timeline) At(s Stamp) (quantity.Instant, string) {
+	switch s.Form {
+	case Absolute:
+		return quantity.Instant(s.Nanoseconds + int64(l.Shift)), ""
+	case TimeOfDay:
+		if !l.Started {
 			return 0, "the date is missing"
 		}
-		return l.local(l.dayOf(s.ns))
-	case elapsedSince:
-		if l.start.form == absolute {
-			return quantity.Instant(l.start.ns + s.ns + l.shift), ""
+		return l.local(l.dayOf(s.Nanoseconds))
+	case Elapsed:
+		if l.Start.Form == Absolute {
+			return quantity.Instant(l.Start.Nanoseconds + s.Nanoseconds + int64(l.Shift)), ""
 		}
-		start, problem := l.local(l.start.ns)
-		return start + quantity.Instant(s.ns), problem
-	case sinceDate:
+		start, problem := l.local(l.Start.Nanoseconds)
+		return start + quantity.Instant(s.Nanoseconds), problem
+	case DateAlone:
 		return 0, "the time of day is missing"
 	}
-	return l.local(s.ns)
+	return l.local(s.Nanoseconds)
 }
+
+// Doubts reports whether times came twice that the file does not tell apart, and
+// the first of them.
+func (l *Timeline) Doubts() (first Stamp, doubtful bool) { return l.doubt, l.doubtful }
 
 // dayOf puts a time of day on its day: the one of the start, and a day more
 // whenever the clock goes back by more than half a day.
-func (l *timeline) dayOf(ns int64) int64 {
+func (l *Timeline) dayOf(ns int64) int64 {
 	if !l.begun {
 		l.begun = true
-		l.midnight = l.start.ns - mod(l.start.ns, day)
+		l.midnight = l.Start.Nanoseconds - mod(l.Start.Nanoseconds, day)
 	} else if l.lastTime-ns > day/2 {
 		l.midnight += day
 	}
@@ -76,30 +77,30 @@ func (l *timeline) dayOf(ns int64) int64 {
 func mod(a, b int64) int64 { return ((a % b) + b) % b }
 
 // local turns a local time into an instant.
-func (l *timeline) local(wall int64) (quantity.Instant, string) {
+func (l *Timeline) local(wall int64) (quantity.Instant, string) {
 	if wall >= l.from && wall < l.to {
-		return quantity.Instant(wall - l.offset + l.shift), ""
+		return quantity.Instant(wall - l.offset + int64(l.Shift)), ""
 	}
 	early, late := l.offsetAt(wall-26*hour), l.offsetAt(wall+26*hour)
 	first, second := wall-early, wall-late
 	firstOK, secondOK := l.offsetAt(first) == early, l.offsetAt(second) == late
 	switch {
 	case firstOK && secondOK && early != late:
-		return quantity.Instant(l.twice(wall, first, second) + l.shift), ""
+		return quantity.Instant(l.twice(wall, first, second) + int64(l.Shift)), ""
 	case firstOK:
 		l.remember(first, early)
-		return quantity.Instant(first + l.shift), ""
+		return quantity.Instant(first + int64(l.Shift)), ""
 	case secondOK:
 		l.remember(second, late)
-		return quantity.Instant(second + l.shift), ""
+		return quantity.Instant(second + int64(l.Shift)), ""
 	}
-	return 0, fmt.Sprintf("%s does not exist in %s: the clocks were put forward over it", wallText(wall), l.zone)
+	return 0, fmt.Sprintf("%s does not exist in %s: the clocks were put forward over it", Stamp{wall, WallClock}, l.Zone)
 }
 
 // remember keeps the local times around an instant that have one offset only:
 // up to three hours from the next change of the clocks, which moves them less.
-func (l *timeline) remember(unix, offset int64) {
-	begin, end := time.Unix(0, unix).In(l.zone).ZoneBounds()
+func (l *Timeline) remember(unix, offset int64) {
+	begin, end := time.Unix(0, unix).In(l.Zone).ZoneBounds()
 	l.from, l.to, l.offset = math.MinInt64, math.MaxInt64, offset
 	if !begin.IsZero() {
 		l.from = begin.UnixNano() + offset + 3*hour
@@ -110,7 +111,7 @@ func (l *timeline) remember(unix, offset int64) {
 }
 
 // twice chooses between the two instants of a local time that came twice.
-func (l *timeline) twice(wall, first, second int64) int64 {
+func (l *Timeline) twice(wall, first, second int64) int64 {
 	if l.inHour && l.repeated-wall > 20*minute {
 		l.secondRun, l.doubtful = true, false
 	}
@@ -119,14 +120,12 @@ func (l *timeline) twice(wall, first, second int64) int64 {
 		return second
 	}
 	if !l.doubtful {
-		l.doubtful, l.doubt = true, wallText(wall)
+		l.doubtful, l.doubt = true, Stamp{wall, WallClock}
 	}
 	return first
 }
 
-func (l *timeline) offsetAt(unix int64) int64 {
-	_, seconds := time.Unix(0, unix).In(l.zone).Zone()
+func (l *Timeline) offsetAt(unix int64) int64 {
+	_, seconds := time.Unix(0, unix).In(l.Zone).Zone()
 	return int64(seconds) * second
 }
-
-func wallText(wall int64) string { return time.Unix(0, wall).UTC().Format("2006-01-02 15:04:05") }
