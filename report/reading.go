@@ -63,21 +63,21 @@ func (r *Report) WithHarmonics() []*Visit {
 	return list
 }
 
-// Link is one factor of the chain from a raw reading to the field, and the field
+// ChainLink is one factor of the chain from a raw reading to the field, and the field
 // behind it.
-type Link struct {
+type ChainLink struct {
 	evaluate.Factor
 	Field quantity.FieldStrength
 }
 
 // Chain spells the example out: each factor of its ledger, and what the reading has
 // become behind it.
-func (e *Example) Chain() []Link {
-	chain := make([]Link, len(e.Ledger))
+func (e *Example) Chain() []ChainLink {
+	chain := make([]ChainLink, len(e.Ledger))
 	field := e.Raw
 	for i, factor := range e.Ledger {
 		field *= quantity.FieldStrength(factor.Value)
-		chain[i] = Link{factor, field}
+		chain[i] = ChainLink{factor, field}
 	}
 	return chain
 }
