@@ -25,7 +25,9 @@ var allowed = map[string][]string{
 	"ingest/table":               nil,
 	"ingest/regular":             nil,
 	"ingest/zone":                nil,
-	"ingest/record":              {"ingest/table", "ingest/zone"},
+	"ingest/spelling":            nil,
+	"ingest/notation":            {"ingest/spelling", "ingest/zone"},
+	"ingest/record":              {"ingest/table", "ingest/notation", "ingest/spelling"},
 	"ingest/jobsheet":            {"ingest/table", "ingest/document", "ingest/zone"},
 	"ingest":                     {"ingest/record", "ingest/jobsheet", "ingest/table", "ingest/regular"},
 	"report/verdict/uncertainty": nil,
@@ -62,6 +64,7 @@ var onlyUser = map[string][]string{
 	"github.com/go-pdf/fpdf":       {"report/render/layout"},
 	"gonum.org/v1/plot":            {"charts"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},
+	"github.com/bep/imagemeta":     {"report/render/pdf"},
 }
 
 func TestPackagesImportWhatTheDesignAllows(t *testing.T) {

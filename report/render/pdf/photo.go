@@ -9,7 +9,8 @@ import (
 	"image/color"
 	"image/jpeg"
 	_ "image/png" // photos may be PNG
-	"io"
+
+	"github.com/bep/imagemeta"
 
 	"fieldheld/report/render/layout"
 	"fieldheld/report/seal/archive"
@@ -163,59 +164,25 @@ func samples(picture image.Image) ([]byte, error) {
 	return out.Bytes(), err
 }
 
+// turns are the quarter turns to the right that bring a picture upright, by what its
+// camera writes about how it was held (Exif, tag 0x0112). Mirrored pictures, which no
+// camera takes, stay as they are.
+var turns = map[uint16]int{3: 2, 6: 1, 8: 3}
+
 // orientation reads from a JPEG how its camera was held: the quarter turns to
 // the right that bring the picture upright. A picture that does not say is taken
-// to be upright.
+// to be upright, and so is one whose description cannot be read: a photo is shown
+// and nothing is computed from it.
 func orientation(data []byte) int {
-	block := exif(data)
-	if len(block) < 14 || string(block[:6]) != "Exif\x00\x00" {
-		return 0
-	}
-	block = block[6:]
-	number := func(at, bytes int) int {
-		if at < 0 || at+bytes > len(block) {
-			return 0
-		}
-		n := 0
-		for i := range bytes {
-			k := at + i
-			if block[0] == 'I' { // least significant byte first
-				k = at + bytes - 1 - i
-			}
-			n = n<<8 | int(block[k])
-		}
-		return n
-	}
-	directory := number(4, 4)
-	for i := range number(directory, 2) {
-		const entry, orientationTag = 12, 0x0112
-		at := directory + 2 + i*entry
-		if number(at, 2) == orientationTag {
-			return map[int]int{3: 2, 6: 1, 8: 3}[number(at+8, 2)]
-		}
-	}
-	return 0
-}
-
-// exif returns the block of a JPEG in which cameras describe the picture. Other
-// blocks of the same kind, such as one of metadata, may stand before it.
-func exif(data []byte) []byte {
-	r := bytes.NewReader(data)
-	head := make([]byte, 4)
-	if _, err := io.ReadFull(r, head[:2]); err != nil {
-		return nil
-	}
-	for {
-		if _, err := io.ReadFull(r, head); err != nil || head[0] != 0xFF || head[1] == 0xDA {
-			return nil
-		}
-		length := int(head[2])<<8 | int(head[3])
-		block := make([]byte, max(0, length-2))
-		if _, err := io.ReadFull(r, block); err != nil {
-			return nil
-		}
-		if head[1] == 0xE1 && bytes.HasPrefix(block, []byte("Exif\x00\x00")) {
-			return block
-		}
-	}
+	turn := 0
+	_, _ = imagemeta.Decode(imagemeta.Options{
+		R: bytes.NewReader(data), ImageFormat: imagemeta.JPEG, Sources: imagemeta.EXIF,
+		ShouldHandleTag: func(tag imagemeta.TagInfo) bool { return tag.Namespace == "IFD0" && tag.Tag == "Orientation" },
+		HandleTag: func(tag imagemeta.TagInfo) error {
+			held, _ := tag.Value.(uint16)
+			turn = turns[held]
+			return imagemeta.ErrStopWalking
+		},
+	})
+	return turn
 }

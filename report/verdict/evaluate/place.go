@@ -101,8 +101,8 @@ func (figures *SourceFigures) add(part *SourceFigures, behind int) {
 	figures.Disagreeing += part.Disagreeing
 	figures.Shared += part.Shared
 	figures.NoField = figures.NoField || part.NoField
-	for _, why := range part.FaultWhy {
-		figures.addReason(why)
+	for _, fault := range part.Faults {
+		figures.addFault(fault)
 	}
 	if !quantity.Defined(figures.OtherFrequency) {
 		figures.OtherFrequency = part.OtherFrequency

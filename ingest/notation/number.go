@@ -1,35 +1,37 @@
-package record
+// Package notation reads numbers and times as logs write them: decimal commas and
+// groups of digits, dates in the orders of day and month, clocks that count from a
+// start or from 1970, zones by name. It reads cells and knows nothing of the files
+// and columns that they stand in; what a cell leaves open it tells, and its caller asks.
+package notation
 
 import (
 	"bytes"
 	"math"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 )
 
-// numeral is a number as a cell writes it.
-type numeral struct {
-	value  float64
-	digits int // from the first digit that is not zero to the last one written
-	places int // decimal places written; below zero where an exponent hides digits
+// Number is a number as a cell writes it.
+type Number struct {
+	Value  float64
+	Digits int // from the first digit that is not zero to the last one written
+	Places int // decimal places written; below zero where an exponent hides digits
 }
 
-// notation says how a file writes its numbers.
-type notation struct {
-	decimal byte // '.' or ','
-	shown   bool // the file or the job sheet shows the decimal mark; else it is assumed
-	binary  bool // numbers of a workbook
+// Numbers says how a file writes its numbers.
+type Numbers struct {
+	Decimal  byte // '.' or ','
+	Workbook bool // numbers of a workbook
 }
 
 // powersOfTen holds those that a float64 holds exactly.
 var powersOfTen = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11,
 	1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
 
-// parse reads a number. Plain digits with one decimal mark take the short way:
+// Parse reads a number. Plain digits with one decimal mark take the short way:
 // up to 15 digits and a power of ten are both exact, so that one division
 // rounds as strconv does. Everything else takes the long way.
-func (n notation) parse(cell []byte) (numeral, bool) {
+func (n Numbers) Parse(cell []byte) (Number, bool) {
 	i, negative := 0, false
 	if len(cell) > 0 && (cell[0] == '-' || cell[0] == '+') {
 		i, negative = 1, cell[0] == '-'
@@ -46,13 +48,13 @@ func (n notation) parse(cell []byte) (numeral, bool) {
 			if marked {
 				places++
 			}
-		case cell[i] == n.decimal && !marked:
+		case cell[i] == n.Decimal && !marked:
 			marked = true
 		default:
 			return n.parseLong(cell)
 		}
 	}
-	if digits > 15 || places > 22 || i == first || marked && i == first+1 || n.binary && marked {
+	if digits > 15 || places > 22 || i == first || marked && i == first+1 || n.Workbook && marked {
 		return n.parseLong(cell)
 	}
 	value := float64(mantissa)
@@ -62,44 +64,44 @@ func (n notation) parse(cell []byte) (numeral, bool) {
 	if negative {
 		value = -value
 	}
-	return numeral{value, digits, places}, true
+	return Number{value, digits, places}, true
 }
 
 // parseLong reads numbers with an exponent, with digits in groups of three, or
 // with more digits than fit the short way.
-func (n notation) parseLong(cell []byte) (numeral, bool) {
-	if n.binary {
+func (n Numbers) parseLong(cell []byte) (Number, bool) {
+	if n.Workbook {
 		return parseBinary(cell)
 	}
 	plain, ok := n.plain(cell)
 	if !ok {
-		return numeral{}, false
+		return Number{}, false
 	}
 	value, err := strconv.ParseFloat(plain, 64)
 	if err != nil || math.IsInf(value, 0) || math.IsNaN(value) {
-		return numeral{}, false
+		return Number{}, false
 	}
 	digits, places := written(plain)
-	return numeral{value, digits, places}, true
+	return Number{value, digits, places}, true
 }
 
 // parseBinary reads a number of a workbook: as the file stores it, or a text
 // cell that writes a number with a decimal comma beyond doubt.
-func parseBinary(cell []byte) (numeral, bool) {
+func parseBinary(cell []byte) (Number, bool) {
 	if bytes.IndexByte(cell, ',') >= 0 || bytes.IndexByte(cell, ' ') >= 0 {
-		mark, _ := showsMark(cell)
+		mark, _ := ShowsMark(cell)
 		if mark == 0 {
-			return numeral{}, false
+			return Number{}, false
 		}
-		return notation{decimal: mark}.parseLong(cell)
+		return Numbers{Decimal: mark}.parseLong(cell)
 	}
 	text := string(cell)
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil || math.IsInf(value, 0) || math.IsNaN(value) || strings.ContainsAny(text, "xX_pP") {
-		return numeral{}, false
+		return Number{}, false
 	}
 	digits, places := written(strconv.FormatFloat(value, 'f', -1, 64))
-	return numeral{value, digits, places}, true
+	return Number{value, digits, places}, true
 }
 
 // written counts the significant digits and the decimal places of a plain number.
@@ -115,7 +117,7 @@ func written(plain string) (digits, places int) {
 }
 
 // plain returns the number as strconv reads it: a decimal point, no groups.
-func (n notation) plain(cell []byte) (string, bool) {
+func (n Numbers) plain(cell []byte) (string, bool) {
 	text := strings.ReplaceAll(string(cell), "−", "-")
 	mantissa, exponent := text, ""
 	if at := strings.IndexAny(text, "eE"); at >= 0 {
@@ -128,11 +130,11 @@ func (n notation) plain(cell []byte) (string, bool) {
 	if mantissa != "" && (mantissa[0] == '-' || mantissa[0] == '+') {
 		sign, mantissa = mantissa[:1], mantissa[1:]
 	}
-	whole, fraction, marked := strings.Cut(mantissa, string(n.decimal))
-	if !onlyDigits(fraction) || whole == "" && fraction == "" {
+	whole, fraction, marked := strings.Cut(mantissa, string(n.Decimal))
+	if !OnlyDigits(fraction) || whole == "" && fraction == "" {
 		return "", false
 	}
-	whole, ok := joinGroups(whole, n.decimal)
+	whole, ok := joinGroups(whole, n.Decimal)
 	if !ok {
 		return "", false
 	}
@@ -146,7 +148,7 @@ func (n notation) plain(cell []byte) (string, bool) {
 // apostrophes, or the mark of the two that is not the decimal one. A number has
 // one kind of them, a first group of one to three digits, and no leading zero.
 func joinGroups(whole string, decimal byte) (string, bool) {
-	if onlyDigits(whole) {
+	if OnlyDigits(whole) {
 		return whole, true
 	}
 	separators := []string{"'", "’", " ", "\u00a0", "\u202f", "\u2009", "\xa0"}
@@ -160,9 +162,9 @@ func joinGroups(whole string, decimal byte) (string, bool) {
 		if len(groups) < 2 || len(groups[0]) == 0 || len(groups[0]) > 3 || groups[0][0] == '0' {
 			continue
 		}
-		ok := onlyDigits(groups[0])
+		ok := OnlyDigits(groups[0])
 		for _, g := range groups[1:] {
-			ok = ok && len(g) == 3 && onlyDigits(g)
+			ok = ok && len(g) == 3 && OnlyDigits(g)
 		}
 		if ok {
 			return strings.Join(groups, ""), true
@@ -171,7 +173,8 @@ func joinGroups(whole string, decimal byte) (string, bool) {
 	return "", false
 }
 
-func onlyDigits(text string) bool {
+// OnlyDigits reports whether a text holds nothing but digits, as an empty one does.
+func OnlyDigits(text string) bool {
 	for i := 0; i < len(text); i++ {
 		if text[i] < '0' || text[i] > '9' {
 			return false
@@ -184,68 +187,5 @@ func isExponent(text string) bool {
 	if text != "" && (text[0] == '-' || text[0] == '+') {
 		text = text[1:]
 	}
-	return text != "" && len(text) <= 4 && onlyDigits(text)
-}
-
-// showsMark returns the decimal mark that a cell shows beyond doubt, or 0. The
-// second result is true for a number whose single mark may as well part
-// thousands: 1,234.
-func showsMark(cell []byte) (mark byte, doubtful bool) {
-	text := string(cell)
-	if at := strings.IndexAny(text, "eE"); at > 0 && isExponent(text[at+1:]) {
-		text = text[:at]
-	}
-	text = strings.TrimLeft(text, "+-−")
-	points, commas := strings.Count(text, "."), strings.Count(text, ",")
-	last := strings.LastIndexAny(text, ".,")
-	if last < 0 || !numberLike(text) {
-		return 0, false
-	}
-	mark = text[last]
-	other := byte('.' + ',' - mark)
-	switch {
-	case points > 0 && commas > 0:
-		if strings.Count(text, string(mark)) > 1 || !inGroups(text[:last], other) {
-			return 0, false
-		}
-		return mark, false
-	case points+commas > 1:
-		if !inGroups(text, mark) {
-			return 0, false // 12..5 is no number and shows nothing
-		}
-		return other, false
-	}
-	before, after := text[:last], text[last+1:]
-	if len(after) == 3 && len(before) >= 1 && len(before) <= 3 && before[0] != '0' {
-		return 0, true
-	}
-	return mark, false
-}
-
-// inGroups reports whether the mark parts the digits of a whole number in groups
-// of three.
-func inGroups(whole string, mark byte) bool {
-	groups := strings.Split(whole, string(mark))
-	for i, group := range groups {
-		if !onlyDigits(group) || i > 0 && len(group) != 3 || i == 0 && (len(group) < 1 || len(group) > 3) {
-			return false
-		}
-	}
-	return true
-}
-
-// numberLike reports whether the text holds digits, and nothing but digits,
-// marks and what parts groups.
-func numberLike(text string) bool {
-	digit := false
-	for len(text) > 0 {
-		r, size := utf8.DecodeRuneInString(text)
-		if r >= '0' && r <= '9' {
-			digit = true
-		} else if !strings.ContainsRune(".,'’ \u00a0\u202f\u2009", r) && text[0] != 0xA0 {
-			return false
-		}
-		text = text[size:]
-	}
-	return digit
+	return text != "" && len(text) <= 4 && OnlyDigits(text)
 }

@@ -1,4 +1,4 @@
-package record
+package notation
 
 import (
 	"testing"
@@ -26,19 +26,19 @@ func FuzzMemo(f *testing.F) {
 		f.Add(pair[0], pair[1], pair[2])
 	}
 	f.Fuzz(func(t *testing.T, first, second, date string) {
-		for _, order := range []dateOrder{dayFirst, monthFirst} {
-			c := clock{order: order, shown: true}
-			var memo stampMemo
-			s, _, ok := c.parse([]byte(first), []byte(date))
+		for _, order := range []DateOrder{DayFirst, MonthFirst} {
+			c := Clock{Order: order}
+			var memo Memo
+			s, _, ok := c.Parse([]byte(first), []byte(date))
 			if !ok {
 				continue
 			}
-			memo.learn(&c, []byte(first), []byte(date), s)
-			got, quick := memo.recall([]byte(second), []byte(date))
+			memo.Learn(&c, []byte(first), []byte(date), s)
+			got, quick := memo.Recall([]byte(second), []byte(date))
 			if !quick {
 				continue
 			}
-			want, _, ok := c.parse([]byte(second), []byte(date))
+			want, _, ok := c.Parse([]byte(second), []byte(date))
 			require.True(t, ok, "%q after %q, date %q", second, first, date)
 			require.Equal(t, want, got, "%q after %q, date %q", second, first, date)
 		}

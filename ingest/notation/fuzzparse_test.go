@@ -1,4 +1,4 @@
-package record
+package notation
 
 import (
 	"regexp"
@@ -21,9 +21,9 @@ func FuzzNumbers(f *testing.F) {
 		"179769313486231570814527423731704356798070567525844996598917476803157260780028538760589558632766878171540458953514382464234321326889464182768467546703537516986049910576551282076245490090389328944075868508455133942304583236903222948165808559332123347764797926204144723168738177180919299881250404026184124858369"} {
 		f.Add(text)
 	}
-	n := notation{decimal: '.', shown: true}
+	n := Numbers{Decimal: '.'}
 	f.Fuzz(func(t *testing.T, text string) {
-		got, ok := n.parse([]byte(text))
+		got, ok := n.Parse([]byte(text))
 		if !plainNumber.MatchString(text) {
 			return
 		}
@@ -33,7 +33,7 @@ func FuzzNumbers(f *testing.F) {
 			return
 		}
 		require.True(t, ok, "%q is a number", text)
-		require.Equal(t, want, got.value, "%q", text)
+		require.Equal(t, want, got.Value, "%q", text)
 	})
 }
 
@@ -48,7 +48,7 @@ func FuzzTimes(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		got, _, ok := parseStamp([]byte(text), orderUnknown)
+		got, _, ok := ParseStamp([]byte(text), OrderUnknown)
 		want, err := time.Parse(time.RFC3339Nano, text)
 		if err != nil || !plainTime.MatchString(text) || want.Year() < 1900 || want.Year() > 2200 {
 			return
@@ -57,7 +57,7 @@ func FuzzTimes(f *testing.F) {
 			return // no zone of the world
 		}
 		require.True(t, ok, "%q is a time", text)
-		require.Equal(t, absolute, got.form, "%q carries its zone", text)
-		require.Equal(t, want.UnixNano(), got.ns, "%q", text)
+		require.Equal(t, Absolute, got.Form, "%q carries its zone", text)
+		require.Equal(t, want.UnixNano(), got.Nanoseconds, "%q", text)
 	})
 }

@@ -1,4 +1,4 @@
-package record
+package notation
 
 import (
 	"testing"
@@ -18,7 +18,7 @@ func TestOnlyNumbersShowTheDecimalMark(t *testing.T) {
 		{"1,234", 0, true}, {"0.123", '.', false}, {"12..5", 0, false}, {"12,,5", 0, false}, {"1.2.3", 0, false}, {"1,23.4,5", 0, false},
 		{"12,34.5", 0, false}, {"1.2.3,4", 0, false}, {"200", 0, false}, {"OVER", 0, false},
 	} {
-		mark, doubtful := showsMark([]byte(test.cell))
+		mark, doubtful := ShowsMark([]byte(test.cell))
 		assert.Equal(t, test.mark, mark, test.cell)
 		assert.Equal(t, test.doubtful, doubtful, test.cell)
 	}

@@ -1,4 +1,6 @@
-package record
+// Package spelling takes the spellings of a word for one: capitals or not, accents or
+// not, with blanks or without.
+package spelling
 
 import (
 	"strings"
@@ -7,9 +9,9 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// fold reduces a word of a header to what its spelling, case and spacing have
+// Fold reduces a word of a header to what its spelling, case and spacing have
 // in common: small letters and digits without accents.
-func fold(text string) string {
+func Fold(text string) string {
 	var b strings.Builder
 	for _, r := range norm.NFKD.String(strings.ToLower(text)) {
 		switch {

@@ -1,23 +1,23 @@
-package record
+package notation
 
 import "bytes"
 
-// stampMemo is the short way through the times of a long log. Neighbouring rows
+// Memo is the short way through the times of a long log. Neighbouring rows
 // share their date, so that only the time of day behind it is read: two digits
 // each for hour, minute and second, and a fraction. Everything else takes the
-// long way, clock.parse, which must give the same result.
-type stampMemo struct {
+// long way, Clock.Parse, which must give the same result.
+type Memo struct {
 	known  bool
 	prefix []byte // the cell up to the time of day
 	date   []byte // the cell of a date column
 	suffix []byte // what follows the fraction: nothing, or a zone
-	base   stamp  // of midnight
+	base   Stamp  // of midnight
 }
 
-// learn keeps the date of a time that the long way read.
-func (m *stampMemo) learn(c *clock, cell, date []byte, s stamp) {
+// Learn keeps the date of a time that the long way read.
+func (m *Memo) Learn(c *Clock, cell, date []byte, s Stamp) {
 	m.known = false
-	if c.kind != calendarTimes && c.kind != dayTimes || c.rounded || s.form == sinceDate {
+	if c.Kind != CalendarTimes && c.Kind != DayTimes || c.Rounded || s.Form == DateAlone {
 		return
 	}
 	colon := bytes.IndexByte(cell, ':')
@@ -31,7 +31,7 @@ func (m *stampMemo) learn(c *clock, cell, date []byte, s stamp) {
 	m.prefix = append(m.prefix[:0], cell[:colon-2]...)
 	m.suffix = append(m.suffix[:0], cell[colon-2+length:]...)
 	m.date = append(m.date[:0], date...)
-	m.base = stamp{s.ns - ns, s.form}
+	m.base = Stamp{s.Nanoseconds - ns, s.Form}
 	m.known = plainSuffix(m.suffix)
 }
 
@@ -45,17 +45,17 @@ func plainSuffix(suffix []byte) bool {
 	return ok
 }
 
-// recall reads a time with the date of the row before.
-func (m *stampMemo) recall(cell, date []byte) (stamp, bool) {
+// Recall reads a time with the date of the row before.
+func (m *Memo) Recall(cell, date []byte) (Stamp, bool) {
 	if !m.known || len(cell) < len(m.prefix)+8 || !bytes.Equal(cell[:len(m.prefix)], m.prefix) || !bytes.Equal(date, m.date) {
-		return stamp{}, false
+		return Stamp{}, false
 	}
 	rest := cell[len(m.prefix):]
 	ns, length, ok := plainClock(rest)
 	if !ok || !bytes.Equal(rest[length:], m.suffix) {
-		return stamp{}, false
+		return Stamp{}, false
 	}
-	return stamp{m.base.ns + ns, m.base.form}, true
+	return Stamp{m.base.Nanoseconds + ns, m.base.Form}, true
 }
 
 // plainClock reads hh:mm:ss with a fraction of up to nine digits.
