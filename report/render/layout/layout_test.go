@@ -34,7 +34,7 @@ func TestHeadStaysWithWhatFollows(t *testing.T) {
 			f.Table(t)
 		},
 		"figure": func(f *Flow) {
-			f.Figure(120, 240, "caption", func(charts.Surface, float64, float64) error { return nil })
+			f.Figure(120, 240, "caption", "caption", func(charts.Surface, float64, float64) error { return nil })
 		},
 		"list":        func(f *Flow) { f.List([]string{strings.Repeat("word ", 60), "two"}) },
 		"particulars": func(f *Flow) { f.Particulars([]Particular{{Label: "label", Value: strings.Repeat("word ", 60)}}) },
