@@ -53,6 +53,7 @@ var rules = []rule{
 	{"6.5 actions", checkActions},
 	{"6.6.2 metadata", checkMetadata},
 	{"6.6.3 information", checkInformation},
+	{"6.7 logical structure", checkStructure},
 	{"6.8 attached files", checkAttached},
 }
 

@@ -71,6 +71,8 @@ func (e *editor) pageObjects() []int {
 	return pages
 }
 
+func (e *editor) pageCount() int { return len(e.pageObjects()) }
+
 var pageStart = []byte("<</Type /Page\n")
 
 // reserve returns the number of a further object.
