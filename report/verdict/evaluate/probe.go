@@ -151,7 +151,7 @@ func (p *probeLog) reading(v *Visit, sample int) (row int, raw quantity.FieldStr
 func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span) {
 	log, s := p.probe.Log, &p.samples
 	s.reset(float64(w.end.Sub(w.start)), log.Gap)
-	near := v.near(log.Resolution)
+	near := v.Near(log.Resolution)
 	for i := samples.from; i < samples.to; i++ {
 		why := distrust(0)
 		if fault := p.fault(i); fault != "" {
