@@ -147,11 +147,10 @@ func (f *timedFile) fewestVisits() int {
 	return clockVisits
 }
 
-// matches reports whether the file matches the visits of a run as its times stand,
-// or says nothing of them.
+// matches reports whether the file matches the visits of a run as its times stand.
 func (f *timedFile) matches(u *use) bool {
 	visits := spread(u.visits)
-	if len(visits) < f.fewestVisits() {
+	if len(visits) == 0 {
 		return true
 	}
 	n := 0
@@ -299,6 +298,19 @@ func (m *moment) find(content []period, shift time.Duration) int {
 
 func (m *moment) within(content []period, shift time.Duration) bool {
 	return m.find(content, shift) >= 0
+}
+
+// around returns the index of the period that holds the middle of the moment when the
+// file is shifted; −1 where there is none.
+func (m *moment) around(content []period, shift time.Duration) int {
+	middle := m.start.Add(m.end.Sub(m.start) / 2)
+	i := sort.Search(len(content), func(i int) bool { return content[i].to.Add(shift) >= middle })
+	for ; i < len(content) && content[i].from.Add(shift) <= middle; i++ {
+		if m.isAt(content[i].frequency) {
+			return i
+		}
+	}
+	return -1
 }
 
 // isAt reports whether a frequency that the file writes is that of the visit.
