@@ -98,11 +98,15 @@ func findingsOf(r *report.Report, check string) []report.Finding {
 }
 
 func TestDebugClock(t *testing.T) {
-	day := demoday.Random(7_000_000 + 1000*7 + 4)
-	setClockWrong(day, -time.Hour, true)
-	r := buildMadeUp(t, day, t.Name())
-	for _, c := range findingsOf(r, "clock") {
-		t.Log(c.Message())
+	for _, c := range []struct {
+		seed  uint64
+		off   time.Duration
+		power bool
+	}{{7005017, time.Hour, false}, {7005012, time.Hour, true}, {7006009, 2 * time.Hour, false}, {7006002, 2 * time.Hour, true}, {7005038, time.Hour, true}, {7001008, -1500 * time.Millisecond, true}} {
+		day := demoday.Random(c.seed)
+		setClockWrong(day, c.off, c.power)
+		fmt.Println("====", c.seed)
+		buildMadeUp(t, day, t.Name())
+		fmt.Println(day.Shape.PowerEvery, day.Shape.Required(), day.Shape.Settle, day.Shape.PowerIdle, day.Shape.PowerSteps, day.Shape.Modulation, day.Shape.Detector, day.Shape.Limits, day.Shape.Sampling)
 	}
-	t.Log(day.Shape.PowerEvery, day.Shape.Required(), day.Shape.Settle, day.Shape.PowerIdle, day.Shape.PowerSteps)
 }

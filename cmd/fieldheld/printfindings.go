@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fieldheld/ingest/quantity"
@@ -18,13 +19,45 @@ func counts(r *report.Report, indices []int) string {
 	return fmt.Sprintf("%d, made of %d", groups, len(indices))
 }
 
+// clocks prints the clocks from which other findings follow, before all others: what
+// follows is not worth reading until they are right.
+func (p *printer) clocks(r *report.Report, only *selection) {
+	var all []int
+	for i := range r.Findings {
+		if f := &r.Findings[i]; (f.Check == clockCheck || f.Follows > 0) && only.finding(r, i) {
+			all = append(all, i)
+		}
+	}
+	groups := slices.DeleteFunc(r.GroupFindings(all), func(g report.FindingGroup) bool { return len(g.Follow) == 0 })
+	if len(groups) == 0 {
+		return
+	}
+	p.line("")
+	p.head("Look first at the clocks: %d", len(groups))
+	for i := range groups {
+		p.line("")
+		p.finding(r, &groups[i])
+		p.wrapped(6, "What follows from it, as the times stand, is not listed below; --json lists every one. "+r.Following(&groups[i])+".")
+	}
+}
+
+// clockCheck is the name of the check whose findings others follow from.
+const clockCheck = "clock"
+
+// toldWithItsClock reports whether a finding follows from a clock, or is a clock from
+// which others follow: such a one is printed with the clocks.
+func toldWithItsClock(r *report.Report, i int) bool {
+	return r.Findings[i].Follows > 0 || r.Findings[i].Check == clockCheck &&
+		slices.ContainsFunc(r.Findings, func(f report.Finding) bool { return f.Follows == i+1 })
+}
+
 // findings prints the findings of one state by check, those that are read as one
 // together; of a selection those that concern it.
 func (p *printer) findings(r *report.Report, state check.FindingState, title string, only *selection) {
 	byCheck := map[string][]int{}
 	var all []int
 	for i := range r.Findings {
-		if f := &r.Findings[i]; f.State == state && only.finding(r, i) {
+		if f := &r.Findings[i]; f.State == state && only.finding(r, i) && !toldWithItsClock(r, i) {
 			byCheck[f.Check] = append(byCheck[f.Check], i)
 			all = append(all, i)
 		}

@@ -43,6 +43,11 @@ func groupText(f *report.Finding, g *report.FindingGroup) string {
 	return f.Message()
 }
 
+// followingText says what follows from a clock and has no row of its own.
+func (b *book) followingText(g *report.FindingGroup) string {
+	return prefixed("As the times stand there follow, and are not listed again, ", b.report.Following(g))
+}
+
 // whereText says which part of the day findings concern.
 func whereText(f *report.Finding, g *report.FindingGroup) string {
 	position := ""
@@ -80,7 +85,7 @@ func (b *book) findingTable() {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
 		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
-			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning())))},
+			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning()), b.followingText(g)))},
 			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
 		}})
 	}

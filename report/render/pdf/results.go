@@ -3,6 +3,7 @@ package pdf
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
@@ -145,7 +146,7 @@ func (b *book) cellFindings(c *report.Cell) {
 		f := &b.report.Findings[g.First()]
 		t.add(row{cells: []cell{
 			{text: g.Name(), link: findingAnchor(heads[g.First()])}, {text: f.Check}, {text: frequencies(g.From, g.To), link: visitAnchor(f.Visit)},
-			{text: joined(groupText(f, g))}, {text: evidenceText(g.Evidence)}, {text: string(f.State), bold: f.State == report.Open},
+			{text: joined(list("\n", groupText(f, g), b.followingText(g)))}, {text: evidenceText(g.Evidence)}, {text: string(f.State), bold: f.State == report.Open},
 		}})
 	}
 	b.table(t)
@@ -155,7 +156,7 @@ func (b *book) cellFindings(c *report.Cell) {
 func (b *book) groupHeads() map[int]int {
 	heads := map[int]int{}
 	for _, g := range b.report.GroupFindings(b.report.AllFindings()) {
-		for _, i := range g.Findings {
+		for _, i := range slices.Concat(g.Findings, g.Follow) {
 			heads[i] = g.First()
 		}
 	}

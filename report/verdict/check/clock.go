@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"time"
 
+	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/templates/wording"
 )
@@ -19,6 +20,7 @@ const (
 	clockRival     = 0.9              // part of the best match at which another offset fits as well
 	clockVisits    = 8                // fewer visits say nothing
 	clockSteps     = 5                // fewer visits say nothing where the file writes frequencies
+	clockElsewhere = 3                // fewer visits without any row say nothing
 	clockSampled   = 120              // visits looked at, evenly spread
 	clockLeast     = time.Second      // a smaller offset is no finding
 	clockMost      = 14 * time.Hour   // as far as a forgotten time zone goes; what is further apart is another sweep
@@ -49,6 +51,7 @@ type apart struct {
 	now    int // of them match as the times stand
 	fit
 	steps   bool // the frequencies of the file tell it
+	without bool // the file has no row in any of the visits, and nothing else tells by how much it is apart
 	content []period
 
 	mended map[*evaluate.Visit]bool // see explains
@@ -75,9 +78,39 @@ func (s *Subject) apart(file *timedFile) []*apart {
 	for _, uses := range groups {
 		if a := s.search(file, uses); a != nil {
 			list = append(list, a)
+		} else if a := file.elsewhere(uses); a != nil {
+			list = append(list, a)
 		}
 	}
 	return list
+}
+
+// elsewhere tells a file that has no row at all in any of the visits.
+func (f *timedFile) elsewhere(uses []*use) *apart {
+	a := &apart{file: f, uses: uses, without: true}
+	for _, u := range uses {
+		for _, v := range u.visits {
+			a.visits++
+			if from, to := within(f.times, v.start, v.end); from < to {
+				return nil
+			}
+		}
+	}
+	if a.visits < clockElsewhere || len(f.times) == 0 {
+		return nil
+	}
+	return a
+}
+
+// span is from the beginning of the first visit of a group to the end of the last.
+func (a *apart) span() (first, last quantity.Instant) {
+	first, last = a.uses[0].visits[0].start, a.uses[0].visits[0].end
+	for _, u := range a.uses {
+		for _, v := range u.visits {
+			first, last = min(first, v.start), max(last, v.end)
+		}
+	}
+	return first, last
 }
 
 // byDwellRecord parts uses by the dwell record with which they are compared.
@@ -99,17 +132,17 @@ func byDwellRecord(uses []*use) [][]*use {
 }
 
 // search looks for the offset with which the file matches the visits of the uses:
-// by level, frequency and gaps together, else by frequency alone.
+// by level, frequency and gaps together, else by frequency and gaps alone: levels of
+// several decades in one file leave no idle level to tell them from.
 func (s *Subject) search(file *timedFile, uses []*use) *apart {
 	var visits []*moment
 	for _, u := range uses {
 		visits = append(visits, u.visits...)
 	}
-	visits = spread(visits)
+	if visits = spread(visits); len(visits) < file.fewestVisits() {
+		return nil
+	}
 	for _, byLevel := range []bool{true, false} {
-		if !byLevel && !file.writesFrequencies() || len(visits) < file.fewestVisits() {
-			continue
-		}
 		content := file.content(byLevel)
 		if len(content) < len(visits)/2 { // without an edge for every other visit it says nothing
 			continue
@@ -200,8 +233,14 @@ func (s *Subject) clockFinding(a *apart) Finding {
 	f.ActsOn, f.apart = runs, a
 	entry := &a.file.entry
 	f.Evidence = []Evidence{{File: entry.File, Sheet: entry.Sheet}}
+	if a.without {
+		begun, ended := a.span()
+		zone, times := s.Day.Sheet.Report.Zone, a.file.times
+		f.Text = wording.Say("clock.elsewhere", wording.Values{"file": entry.File, "visits": a.visits, "dwell": a.dwellRecords(),
+			"first": timeText(times[0], zone), "last": timeText(times[len(times)-1], zone), "begun": timeText(begun, zone), "ended": timeText(ended, zone)})
+		return f
+	}
 	if len(a.rivals) > 0 {
-		f.Cause = "several"
 		var offsets []string
 		for _, shift := range slices.Insert(slices.Clone(a.rivals), 0, a.shift) {
 			offsets = append(offsets, offsetText(shift+entry.ClockOffset))
@@ -256,6 +295,11 @@ func (a *apart) what() wording.Text {
 		return wording.Say("clock.power", nil)
 	}
 	return wording.Say("clock.field", nil)
+}
+
+// timeText writes a time to the second, with its zone.
+func timeText(at quantity.Instant, zone *time.Location) string {
+	return at.In(zone).Format("2006-01-02 15:04:05 MST")
 }
 
 // offsetText writes an offset as the job sheet does: "7.2 s", "-3600 s".

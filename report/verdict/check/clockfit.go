@@ -285,8 +285,8 @@ func (m *moment) held(shift time.Duration) bool {
 // mends reports whether the proposed offset makes a visit match that does not match
 // as the times stand; where several are proposed, whether it does not match.
 func (a *apart) mends(m *moment) bool {
-	if m.agrees {
-		return false
+	if a.without || m.agrees {
+		return a.without
 	}
 	if !a.file.isPower {
 		return len(a.rivals) > 0 || m.held(a.shift)
