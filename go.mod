@@ -3,6 +3,7 @@ module fieldheld
 go 1.26.8
 
 require (
+	github.com/bep/imagemeta v1.0.1
 	github.com/fsnotify/fsnotify v1.10.1
 	github.com/go-pdf/fpdf v0.9.0
 	github.com/pelletier/go-toml/v2 v2.4.3

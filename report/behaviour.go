@@ -2,7 +2,9 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"fieldheld/ingest/quantity"
 )
@@ -161,5 +163,57 @@ func capital(text string) string {
 	if text == "" {
 		return ""
 	}
-	return strings.ToUpper(text[:1]) + text[1:]
+	_, size := utf8.DecodeRuneInString(text)
+	return strings.ToUpper(text[:size]) + text[size:]
+}
+
+// Susceptibilities returns the events that were not dismissed.
+func (r *Report) Susceptibilities() []*Event {
+	var list []*Event
+	for i := range r.Events {
+		if e := &r.Events[i]; e.Comparison() != Dismissed {
+			list = append(list, e)
+		}
+	}
+	return list
+}
+
+// SearchRecorded reports whether the job sheet records of any event how its threshold
+// was found.
+func (r *Report) SearchRecorded() bool {
+	return slices.ContainsFunc(r.Susceptibilities(), func(e *Event) bool { return e.Search != nil })
+}
+
+// EventsIn returns the events, without dismissed ones, that may have happened in a
+// cell. One whose run or frequency is not stated may have happened anywhere: silence
+// clears no cell.
+func (r *Report) EventsIn(c *Cell) []*Event {
+	return slices.DeleteFunc(r.Susceptibilities(), func(e *Event) bool { return !r.concerns(e, c) })
+}
+
+func (r *Report) concerns(e *Event, c *Cell) bool {
+	if quantity.Defined(e.Frequency) && !e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
+		return false
+	}
+	return e.Run == "" || slices.ContainsFunc(c.Runs, func(index int) bool { return r.Runs[index].ID == e.Run })
+}
+
+// BehaviourIn says what can be said of the article in a cell. That nothing was
+// observed is said only of what is met: where the field was not shown, silence proves
+// nothing.
+func (r *Report) BehaviourIn(c *Cell) string {
+	switch n := len(r.EventsIn(c)); {
+	case n == 1:
+		return "1 event"
+	case n > 1:
+		return fmt.Sprintf("%d events", n)
+	case r.Unanswered():
+		return "no statement: an observation is taken up by no event"
+	case c.State == MetWithDeviations:
+		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
+	case c.State == Met:
+		return "no susceptibility was observed"
+	default:
+		return "nothing can be said: the field was not shown"
+	}
 }

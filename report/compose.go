@@ -52,8 +52,7 @@ func (c *composer) cell(i int) Cell {
 // middle, so that it has a frequency.
 func spread(list []Extreme) (least, median, greatest Extreme) {
 	if len(list) == 0 {
-		none := Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
-		return none, none, none
+		return noExtreme(), noExtreme(), noExtreme()
 	}
 	sort.SliceStable(list, func(i, j int) bool { return list[i].Value < list[j].Value })
 	return list[0], list[(len(list)-1)/2], list[len(list)-1]

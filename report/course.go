@@ -98,6 +98,11 @@ func (r *Report) Course() []Day {
 	return days
 }
 
+// ArticleChanged reports whether the article was changed on a date of the test.
+func (r *Report) ArticleChanged(d *Day) bool {
+	return slices.ContainsFunc(d.Incidents, func(i int) bool { return r.Incidents[i].Article != "" })
+}
+
 // add takes a visit of a run into the day.
 func (d *Day) add(run string, span Span) {
 	i := slices.IndexFunc(d.Runs, func(t RunTimes) bool { return t.Run == run })

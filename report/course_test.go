@@ -43,6 +43,9 @@ func TestCourse(t *testing.T) {
 
 	assert.Equal(t, " The article was changed during the test (2026-11-18 09:30: firmware 2.15): what was shown before a change is shown of the article as it was then; see section 5.",
 		changes(r))
+	assert.True(t, r.ArticleChanged(&days[0]))
+	assert.False(t, r.ArticleChanged(&days[1]))
 	r.Incidents[0].Article = ""
 	assert.Empty(t, changes(r))
+	assert.False(t, r.ArticleChanged(&days[0]))
 }

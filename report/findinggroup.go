@@ -177,3 +177,21 @@ func (r *Report) AllFindings() []int {
 	}
 	return indices
 }
+
+// CoveredBy returns the findings that a deviation covers, as they are read. Deviations
+// count from 1, in the order of the job sheet.
+func (r *Report) CoveredBy(deviation int) []FindingGroup {
+	return r.GroupFindings(slices.DeleteFunc(r.AllFindings(), func(i int) bool { return r.Findings[i].Deviation != deviation }))
+}
+
+// GroupHeads gives for every finding, by its index, the one that stands for its group
+// among all findings.
+func (r *Report) GroupHeads() map[int]int {
+	heads := map[int]int{}
+	for _, g := range r.GroupFindings(r.AllFindings()) {
+		for _, i := range slices.Concat(g.Findings, g.Follow) {
+			heads[i] = g.First()
+		}
+	}
+	return heads
+}

@@ -32,3 +32,28 @@ func TestGroupFindings(t *testing.T) {
 	assert.Len(t, part, 1)
 	assert.Equal(t, "F1–F2", part[0].Name())
 }
+
+func TestFindingsThatADeviationCovers(t *testing.T) {
+	r := &Report{Findings: []Finding{{Check: "level", Group: 1, Deviation: 2}, {Check: "level", Group: 1}, {Check: "dwell", Deviation: 1}, {Check: "level", Group: 1, Deviation: 2}}}
+	names := func(groups []FindingGroup) (list []string) {
+		for i := range groups {
+			list = append(list, groups[i].Name())
+		}
+		return list
+	}
+	assert.Equal(t, []string{"F3"}, names(r.CoveredBy(1)))
+	assert.Equal(t, []string{"F1 and 1 more"}, names(r.CoveredBy(2)))
+	assert.Empty(t, r.CoveredBy(3))
+	assert.Equal(t, map[int]int{0: 0, 1: 0, 2: 2, 3: 0}, r.GroupHeads())
+}
+
+func TestCountFindings(t *testing.T) {
+	r := &Report{Findings: []Finding{{Check: "level", State: Open}, {Check: "dwell", State: Note}, {Check: "level", State: Accepted}, {Check: "level", State: Open}}}
+	checks, all := r.CountFindings()
+	assert.Equal(t, []FindingCount{{Check: "dwell", Notes: 1}, {Check: "level", Open: 2, Accepted: 1}}, checks)
+	assert.Equal(t, FindingCount{Open: 2, Accepted: 1, Notes: 1}, all)
+	assert.Equal(t, []int{3, 4}, []int{checks[1].All(), all.All()})
+	checks, all = (&Report{}).CountFindings()
+	assert.Empty(t, checks)
+	assert.Zero(t, all.All())
+}

@@ -25,7 +25,9 @@ var allowed = map[string][]string{
 	"ingest/table":               nil,
 	"ingest/regular":             nil,
 	"ingest/zone":                nil,
-	"ingest/record":              {"ingest/table", "ingest/zone"},
+	"ingest/spelling":            nil,
+	"ingest/notation":            {"ingest/spelling", "ingest/zone"},
+	"ingest/record":              {"ingest/table", "ingest/notation", "ingest/spelling"},
 	"ingest/jobsheet":            {"ingest/table", "ingest/document", "ingest/zone"},
 	"ingest":                     {"ingest/record", "ingest/jobsheet", "ingest/table", "ingest/regular"},
 	"report/verdict/uncertainty": nil,
@@ -40,7 +42,8 @@ var allowed = map[string][]string{
 	"templates/wording":          nil,
 	"templates/demoday":          {"report/render/book", "ingest/table", "ingest/record", "ingest/jobsheet", "ingest/zone"},
 	"report/seal/evidence":       {"report/seal/archive"},
-	"report/render/pdf":          {"report", "report/plan", "charts", "templates/fonts", "report/seal/archive"},
+	"report/render/layout":       {"charts", "templates/fonts"},
+	"report/render/pdf":          {"report", "report/plan", "report/render/layout", "charts", "report/seal/archive"},
 	"report/seal/archive":        nil,
 	"report/seal/signature":      {"report/seal/archive"},
 	"report/wholefile":           nil,
@@ -58,9 +61,10 @@ var allowed = map[string][]string{
 // onlyUser names the packages that alone may import a library.
 var onlyUser = map[string][]string{
 	"github.com/xuri/excelize/v2":  {"ingest/table", "report/render/book"},
-	"github.com/go-pdf/fpdf":       {"report/render/pdf"},
-	"gonum.org/v1/plot":            {"charts", "report/render/pdf"},
+	"github.com/go-pdf/fpdf":       {"report/render/layout"},
+	"gonum.org/v1/plot":            {"charts"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},
+	"github.com/bep/imagemeta":     {"report/render/pdf"},
 }
 
 func TestPackagesImportWhatTheDesignAllows(t *testing.T) {

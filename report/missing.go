@@ -86,6 +86,21 @@ func signed(s *jobsheet.Sheet, role string) bool {
 	return false
 }
 
+// Absent reports whether the report lacks an item, by its name. Omitted is not nil
+// where it was left out on purpose; else it is missing.
+func (r *Report) Absent(name string) (omitted *Omission, absent bool) {
+	for _, item := range r.Items {
+		if item.Name != name || item.Present {
+			continue
+		}
+		if reason, waived := r.Sheet.Report.Omitted[name]; waived {
+			omitted = &Omission{Item: name, Reason: reason}
+		}
+		return omitted, true
+	}
+	return nil, false
+}
+
 // missing lists what the report lacks and nobody has waived, and what is wrong
 // with it in a way that nobody can waive.
 func missing(r *Report, day *ingest.Day) []string {

@@ -83,3 +83,19 @@ func TestUnidentified(t *testing.T) {
 		"certificate of FP-03, whose calibration is required: [[equipment]] or the register"},
 		unidentified(&Report{Equipment: []Equipment{asset("", "", true), asset("77", "", true)}}))
 }
+
+func TestAbsentItemsAreMissingOrOmitted(t *testing.T) {
+	r := &Report{Sheet: &Sheet{}, Items: []Item{{Name: "uncertainty"}, {Name: "photos"}, {Name: "received", Present: true}}}
+	r.Sheet.Report.Omitted = map[string]string{"photos": "drawings are in the procedure", "received": "stands there all the same"}
+	omitted, absent := r.Absent("uncertainty")
+	assert.Nil(t, omitted)
+	assert.True(t, absent)
+	omitted, absent = r.Absent("photos")
+	assert.Equal(t, &Omission{"photos", "drawings are in the procedure"}, omitted)
+	assert.True(t, absent)
+	for _, name := range []string{"received", "no item"} {
+		omitted, absent = r.Absent(name)
+		assert.Nil(t, omitted, name)
+		assert.False(t, absent, name)
+	}
+}

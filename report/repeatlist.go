@@ -104,3 +104,26 @@ func nearestStep(c *Cell, f quantity.Frequency) *Step {
 	}
 	return nearest
 }
+
+// RepeatGroup is neighbours of the repeat list that are to be run again for one reason
+// in one polarization at one position.
+type RepeatGroup struct {
+	Polarization quantity.Polarization
+	Position     quantity.Position
+	Why          string
+	Frequencies  []quantity.Frequency // in the order of the list
+}
+
+// RepeatGroups is the repeat list in its order, neighbours of one reason together.
+func (r *Report) RepeatGroups() []RepeatGroup {
+	var groups []RepeatGroup
+	for _, repeat := range r.Repeat {
+		n := len(groups)
+		if n == 0 || groups[n-1].Polarization != repeat.Polarization || groups[n-1].Position != repeat.Position || groups[n-1].Why != repeat.Why {
+			groups = append(groups, RepeatGroup{Polarization: repeat.Polarization, Position: repeat.Position, Why: repeat.Why})
+			n++
+		}
+		groups[n-1].Frequencies = append(groups[n-1].Frequencies, repeat.Frequency)
+	}
+	return groups
+}

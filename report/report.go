@@ -4,6 +4,7 @@
 package report
 
 import (
+	"math"
 	"time"
 
 	"fieldheld/ingest/jobsheet"
@@ -110,6 +111,10 @@ type Extreme struct {
 	Value     float64
 	Frequency quantity.Frequency
 	Run       string
+}
+
+func noExtreme() Extreme {
+	return Extreme{Value: math.NaN(), Frequency: quantity.Undefined[quantity.Frequency]()}
 }
 
 // Statistics are the figures of a cell over its deciding visits.

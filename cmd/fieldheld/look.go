@@ -337,7 +337,7 @@ func oddity(problem record.RowProblem) string {
 	case record.NoValue:
 		what = "no reading, kept with its time as invalid"
 	case record.Remark:
-		return problem.Reason
+		return problem.Reason.String()
 	}
 	return fmt.Sprintf("row %d, %s: %s", problem.Row, what, problem.Reason)
 }

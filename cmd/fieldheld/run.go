@@ -25,16 +25,11 @@ const (
 // version is the program's version; a release sets it when it is built.
 var version = "0.1.0"
 
-// verdictError ends a command that worked with the answer no.
+// errNotDemonstrated ends a command that worked with the answer no.
 var errNotDemonstrated = errors.New("not demonstrated")
 
-// run carries out one command and returns its exit code.
-func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	return runUntil(context.Background(), args, stdin, stdout, stderr)
-}
-
-// runUntil carries out one command; a command that goes on and on ends with the
-// context.
+// runUntil carries out one command and returns its exit code; a command that goes
+// on and on ends with the context.
 func runUntil(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root := newRoot()
 	root.SetArgs(args)

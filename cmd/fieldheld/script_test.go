@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,6 +13,11 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
+
+// run carries out one command and returns its exit code.
+func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
+	return runUntil(context.Background(), args, stdin, stdout, stderr)
+}
 
 // TestMain lets the scripts call this program as a command of its own.
 func TestMain(m *testing.M) {

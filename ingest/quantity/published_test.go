@@ -188,35 +188,6 @@ func TestReadingFactorRefuses(t *testing.T) {
 	}
 }
 
-// E = √(30·P·G)/d. The first two rows are printed in MIL-STD-461G A.5.21 (page
-// 260), rounded; the others are computed.
-func TestFarField(t *testing.T) {
-	for _, c := range []struct {
-		source   string
-		power    Power
-		gain     Ratio
-		distance Length
-		want     float64
-		within   float64
-	}{
-		{"MIL-STD-461G A.5.21", 0.1, 1, 1, 1.73, 0.005},
-		{"MIL-STD-461G A.5.21", 1, 1, 1, 5.5, 0.05},
-		{"computed", 4, 1, 1, 10.954, 0.0005},
-		{"computed", 100, 10, 3, 57.735, 0.0005},
-		{"computed, half-wave dipole", 1, 1.64, 3, 2.3381, 0.00005},
-		{"computed, half-wave dipole", 1, 1.64, 10, 0.7014, 0.00005},
-		{"computed, power for a field", 0.833, 1, 1, 5, 0.005},
-		{"computed, power for a field", 83.33, 1, 1, 50, 0.005},
-		{"computed, power for a field", 1333.3, 1, 1, 200, 0.005},
-		{"computed, nine times the power at three times the distance", 12000, 1, 3, 200, 0.005},
-	} {
-		assert.InDelta(t, c.want, float64(FarField(c.power, c.gain, c.distance)), c.within, c.source)
-	}
-	for _, e := range []FieldStrength{FarField(-1, 1, 1), FarField(1, -1, 1), FarField(1, 1, 0), FarField(Undefined[Power](), 1, 1)} {
-		assert.False(t, Defined(e))
-	}
-}
-
 // Common practice of the trade, no source: with 10 W into the antenna at about
 // 32 MHz a probe reads about 18 V/m, so 200 V/m take about 1.2 kW.
 func TestPowerFor200VoltsPerMetre(t *testing.T) {

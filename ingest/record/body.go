@@ -3,6 +3,7 @@ package record
 import (
 	"bytes"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
@@ -12,7 +13,7 @@ import (
 // what its beginning did.
 type evidence struct {
 	marks  markEvidence
-	dates  dateEvidence
+	dates  notation.DateEvidence
 	date   []byte // the first date that could be read either way
 	row    int
 	second int // row of another header with other columns or units, 0 where there is none
@@ -20,7 +21,7 @@ type evidence struct {
 
 func (e *evidence) add(other evidence) {
 	e.marks.add(other.marks)
-	e.dates.add(other.dates)
+	e.dates.Add(other.dates)
 	if e.date == nil {
 		e.date, e.row = other.date, other.row
 	}
@@ -30,22 +31,14 @@ func (e *evidence) add(other evidence) {
 }
 
 // look keeps what a date shows about the order of its parts.
-func (e *evidence) look(cell, date []byte, shown dateEvidence, ok bool, row int) {
-	e.dates.add(shown)
+func (e *evidence) look(cell, date []byte, shown notation.DateEvidence, ok bool, row int) {
+	e.dates.Add(shown)
 	if len(date) == 0 {
 		date = cell
 	}
-	if e.date == nil && ok && !shown.day && !shown.month && ambiguousDate(date) {
+	if e.date == nil && ok && !shown.Day && !shown.Month && notation.AmbiguousDate(date) {
 		e.date, e.row = bytes.Clone(date), row
 	}
-}
-
-// ambiguousDate reports whether day and month of a date could be exchanged for
-// another date.
-func ambiguousDate(cell []byte) bool {
-	early, n, _, a := parseDate(cell, dayFirst)
-	late, _, _, b := parseDate(cell, monthFirst)
-	return a && b && n > 0 && early != late
 }
 
 // body reads the rows of one kind of record.
@@ -91,10 +84,10 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 		return nil, evidence{}, err
 	}
 	if learned != nil {
-		l.numbers, l.clock.numbers = learned.numbers, learned.numbers
+		l.numbers, l.clock.Numbers, l.markShown = learned.numbers, learned.numbers, learned.markShown
 		l.numbersWhy, l.orderWhy = learned.numbersWhy, learned.orderWhy
 		l.end = l.usualEnd() // as numbers are read now
-		l.clock.order, l.clock.shown = learned.clock.order, learned.clock.shown
+		l.clock.Order, l.orderShown = learned.clock.Order, learned.orderShown
 	}
 	seen, err := b.read(l)
 	return l, seen, err
@@ -103,21 +96,21 @@ func readOnce(src table.Source, entry table.Entry, settings Settings, k *kind, b
 // learn takes what the body showed into the layout, and reports whether it is
 // something else than was assumed.
 func (l *layout) learn(seen evidence) (other bool) {
-	if !l.numbers.shown && seen.marks.comma != seen.marks.point {
+	if !l.markShown && seen.marks.comma != seen.marks.point {
 		mark := byte('.')
 		if seen.marks.comma {
 			mark = ','
 		}
-		other = l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, seen.marks.why()
+		other = l.numbers.Decimal != mark
+		l.numbers.Decimal, l.markShown, l.numbersWhy = mark, true, seen.marks.why()
 	}
-	if mark, why := l.markBesideNumbers(seen.marks); !l.numbers.shown && mark != 0 {
-		other = other || l.numbers.decimal != mark
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = mark, true, why
+	if mark, why := l.markBesideNumbers(seen.marks); !l.markShown && mark != 0 {
+		other = other || l.numbers.Decimal != mark
+		l.numbers.Decimal, l.markShown, l.numbersWhy = mark, true, why
 	}
-	if order := seen.dates.order(); !l.clock.shown && order != orderUnknown {
-		other = other || order == monthFirst // day first is what was assumed
-		l.clock.order, l.clock.shown, l.orderWhy = order, true, "as rows further down show"
+	if order := seen.dates.Order(); !l.orderShown && order != notation.OrderUnknown {
+		other = other || order == notation.MonthFirst // day first is what was assumed
+		l.clock.Order, l.orderShown, l.orderWhy = order, true, "as rows further down show"
 	}
 	return other
 }
@@ -131,16 +124,16 @@ func (l *layout) askOpen(seen evidence) error {
 	case seen.second != 0:
 		problems.Add(place.Message{Place: l.file.Place(seen.second, ""), Text: wording.Say("log.second-table", wording.Values{"row": l.header.Number})})
 	}
-	if !l.numbers.shown {
+	if !l.markShown {
 		l.askMark(seen.marks, &problems)
 	}
-	if !l.clock.shown && (seen.date != nil || seen.dates.day) {
+	if !l.orderShown && (seen.date != nil || seen.dates.Day) {
 		l.askOrder(seen, &problems)
 	}
-	if l.timeline.doubtful {
-		problems.Add(place.Message{Place: l.file.Place(0, ""), Text: wording.Say("log.doubled-hour", wording.Values{"found": l.timeline.doubt, "zone": l.timeline.zone})})
+	if first, doubtful := l.timeline.Doubts(); doubtful {
+		problems.Add(place.Message{Place: l.file.Place(0, ""), Text: wording.Say("log.doubled-hour", wording.Values{"found": first.String(), "zone": l.timeline.Zone})})
 	}
-	if !l.numbers.shown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
+	if !l.markShown && len(problems) == 1 && seen.marks.doubtful != nil && !seen.marks.point && !seen.marks.comma {
 		return &DoubtfulMark{Asked: &place.Error{Messages: problems}, Writing: l.writing()}
 	}
 	return problems.Err()
@@ -156,9 +149,9 @@ func (l *layout) askMark(seen markEvidence, problems *place.Messages) {
 }
 
 func (l *layout) askOrder(seen evidence, problems *place.Messages) {
-	early, late := layoutsFor(seen.date)
+	early, late := notation.LayoutsOfDate(seen.date)
 	text := wording.Say("log.doubtful-dates", wording.Values{"found": table.Shown(seen.date), "day": early, "month": late})
-	if seen.dates.day {
+	if seen.dates.Day {
 		text = wording.Say("log.two-orders-of-dates", wording.Values{"day": early, "month": late})
 	}
 	problems.Add(place.Message{Place: l.file.Place(seen.row, ""), Text: text})

@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -49,9 +50,9 @@ func (c *correctionReader) read(l *layout) (evidence, error) {
 	c.record = &Correction{InDecibels: quantity.IsDecibel(l.columns[table.Factor].unit), Certificate: l.certificateInPreamble()}
 	c.problems, c.refused = nil, 0
 	r := &reader{layout: l}
-	err := r.eachRow(&c.record.File, func(row *table.Row) string {
+	err := r.eachRow(&c.record.File, func(row *table.Row) wording.Text {
 		point, reason := c.point(r, row)
-		if reason == "" {
+		if reason.IsZero() {
 			c.record.Points = append(c.record.Points, point)
 		}
 		return reason
@@ -74,30 +75,30 @@ func (c *correctionReader) check(l *layout) error {
 }
 
 // point reads one row, or says why it cannot.
-func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, string) {
+func (c *correctionReader) point(r *reader, row *table.Row) (CorrectionPoint, wording.Text) {
 	p := CorrectionPoint{Row: row.Number, Uncertainty: r.text(row, uncertainty)}
 	f, _, reason := r.frequency(row, r.columns[table.Frequency])
-	if reason != "" {
+	if !reason.IsZero() {
 		return p, reason
 	}
 	n, reason := r.number(row, r.columns[table.Factor])
-	if reason != "" {
+	if !reason.IsZero() {
 		return p, reason
 	}
-	p.Frequency, p.Factor = f, quantity.Decibel(n.value)
+	p.Frequency, p.Factor = f, quantity.Decibel(n.Value)
 	if c.record.InDecibels {
-		return p, ""
+		return p, wording.Text{}
 	}
-	if n.value <= 0 {
+	if n.Value <= 0 {
 		if c.refused++; c.refused == 1 {
 			where := r.where(r.columns[table.Factor])
 			where.Row = row.Number
 			c.problems.Add(place.Message{Place: where, Text: wording.Say("correction.not-above-zero", wording.Values{"found": table.Shown(r.columns[table.Factor].of(row)), "count": 1})})
 		}
-		return p, ""
+		return p, wording.Text{}
 	}
-	p.Factor = c.use.decibels(n.value)
-	return p, ""
+	p.Factor = c.use.decibels(n.Value)
+	return p, wording.Text{}
 }
 
 // sortPoints sorts by frequency and takes out points that stand twice.
@@ -129,7 +130,7 @@ func (l *layout) certificateInPreamble() string {
 	known := registerHeaderWords()
 	for i := range l.preamble {
 		name, value := parted(l.preamble[i].Cells)
-		if value != "" && known[fold(name)] == certificate {
+		if value != "" && known[spelling.Fold(name)] == certificate {
 			return table.Clean(value)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/table"
 )
 
@@ -107,9 +108,9 @@ func (l *layout) nameless(number int) bool {
 // those that hold numbers.
 func dataColumns(row *table.Row) (times, numbers []int) {
 	for i, cell := range row.Cells {
-		if _, _, ok := parseStamp(cell, dayFirst); ok && !numberLike(string(cell)) {
+		if _, _, ok := notation.ParseStamp(cell, notation.DayFirst); ok && !notation.NumberLike(string(cell)) {
 			times = append(times, i+1)
-		} else if mark, doubtful := showsMark(cell); mark != 0 || doubtful || onlyDigits(string(cell)) && len(cell) > 0 {
+		} else if mark, doubtful := notation.ShowsMark(cell); mark != 0 || doubtful || notation.OnlyDigits(string(cell)) && len(cell) > 0 {
 			numbers = append(numbers, i+1)
 		}
 	}

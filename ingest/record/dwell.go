@@ -1,13 +1,15 @@
 package record
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // ReadDwellRecord reads a dwell record: one visit a row, in the order of the
@@ -31,9 +33,9 @@ func (d *dwellReader) read(l *layout) (evidence, error) {
 	}
 	r := &reader{layout: l}
 	finest := math.MinInt
-	err := r.eachRow(&record.File, func(row *table.Row) string {
+	err := r.eachRow(&record.File, func(row *table.Row) wording.Text {
 		v, places, reason := r.visit(row)
-		if reason == "" {
+		if reason.IsZero() {
 			record.Visits = append(record.Visits, v)
 			record.File.saw(v.Start)
 			record.File.saw(v.End)
@@ -55,40 +57,43 @@ func (l *layout) resolution(places int) quantity.Frequency {
 		return 0
 	}
 	unit := l.columns[table.Frequency].convert(1)
-	if places >= 0 && places < len(powersOfTen) {
-		return quantity.Frequency(unit / powersOfTen[places])
+	if places >= 0 && places <= 22 { // powers of ten that a float64 holds exactly
+		return quantity.Frequency(unit / math.Pow10(places))
 	}
 	return quantity.Frequency(unit * math.Pow(10, float64(-places)))
 }
 
 // visit reads one row, and how many decimal places its frequency is written with.
-func (r *reader) visit(row *table.Row) (v Visit, places int, reason string) {
+func (r *reader) visit(row *table.Row) (v Visit, places int, reason wording.Text) {
 	f, n, reason := r.frequency(row, r.columns[table.Frequency])
-	if reason != "" {
+	if !reason.IsZero() {
 		return v, 0, reason
 	}
 	v = Visit{Row: row.Number, Frequency: f, Run: r.text(row, table.Run),
 		LevelSet: r.text(row, levelSet), Observation: r.text(row, observation)}
-	if v.Start, v.End, reason = r.span(row); reason != "" {
+	if v.Start, v.End, reason = r.span(row); !reason.IsZero() {
 		return v, 0, reason
 	}
-	if v.Polarization, reason = r.polarization(row); reason != "" {
+	if v.Polarization, reason = r.polarization(row); !reason.IsZero() {
 		return v, 0, reason
 	}
-	if v.Position, reason = r.position(row); reason != "" {
+	if v.Position, reason = r.position(row); !reason.IsZero() {
 		return v, 0, reason
 	}
 	v.Modulation, reason = r.modulation(row)
-	return v, n.places, reason
+	return v, n.Places, reason
 }
 
+// day is how much a clock on the wall goes on in a day.
+const day = int64(24 * time.Hour)
+
 // span reads start and end, or start and duration.
-func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason string) {
+func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason wording.Text) {
 	s, reason := r.stamp(row, r.columns[table.Start])
-	if reason != "" {
+	if !reason.IsZero() {
 		return 0, 0, reason
 	}
-	if start, reason = r.timeline.at(s); reason != "" {
+	if start, reason = r.timeline.At(s); !reason.IsZero() {
 		return 0, 0, reason
 	}
 	if !r.has(table.End) {
@@ -96,19 +101,19 @@ func (r *reader) span(row *table.Row) (start, end quantity.Instant, reason strin
 		return start, start.Add(length), reason
 	}
 	e, reason := r.stamp(row, r.columns[table.End])
-	if reason != "" {
+	if !reason.IsZero() {
 		return 0, 0, reason
 	}
-	if s.form == wallClock && e.form == wallClock && s.ns-e.ns > day/2 && r.sharesDate() {
-		e.ns += day // it ended after midnight, and the date is that of the start
+	if s.Form == notation.WallClock && e.Form == notation.WallClock && s.Nanoseconds-e.Nanoseconds > day/2 && r.sharesDate() {
+		e.Nanoseconds += day // it ended after midnight, and the date is that of the start
 	}
-	if end, reason = r.timeline.at(e); reason != "" {
+	if end, reason = r.timeline.At(e); !reason.IsZero() {
 		return 0, 0, reason
 	}
 	if end < start {
-		return 0, 0, fmt.Sprintf("the end, %s, is before the start, %s", table.Shown(r.columns[table.End].of(row)), table.Shown(r.columns[table.Start].of(row)))
+		return 0, 0, wording.Say("row.end-before-start", wording.Values{"end": table.Shown(r.columns[table.End].of(row)), "start": table.Shown(r.columns[table.Start].of(row))})
 	}
-	return start, end, ""
+	return start, end, wording.Text{}
 }
 
 // sharesDate reports whether start and end take their date from one column.
@@ -117,14 +122,14 @@ func (r *reader) sharesDate() bool {
 }
 
 // duration reads a number of the column's unit, or h:mm:ss.
-func (r *reader) duration(row *table.Row) (time.Duration, string) {
+func (r *reader) duration(row *table.Row) (time.Duration, wording.Text) {
 	c := r.columns[table.Duration]
 	cell := c.of(row)
-	if ns, ok := parseSpan(cell); ok {
-		return time.Duration(ns), ""
+	if passed, ok := notation.ParseSpan(cell); ok {
+		return passed, wording.Text{}
 	}
 	n, reason := r.number(row, c)
-	if reason != "" {
+	if !reason.IsZero() {
 		return 0, reason
 	}
 	perUnit, ok := quantity.TimeUnitSeconds(c.unit)
@@ -132,18 +137,18 @@ func (r *reader) duration(row *table.Row) (time.Duration, string) {
 	case c.partOfDay:
 		perUnit = 24 * 60 * 60
 	case !ok:
-		return 0, c.unreadable(cell, "duration of a known unit")
+		return 0, c.unreadable(cell, wording.Say("cell.duration-of-known-unit", nil))
 	}
-	if n.value < 0 || n.value*perUnit > 1e7 {
-		return 0, c.unreadable(cell, "possible duration")
+	if n.Value < 0 || n.Value*perUnit > 1e7 {
+		return 0, c.unreadable(cell, wording.Say("cell.duration", nil))
 	}
-	if ns, ok := r.clock.scaled(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
-		return time.Duration(ns), ""
+	if passed, ok := r.clock.Numbers.Duration(cell, perUnit*float64(time.Second)); ok && !r.file.Workbook() {
+		return passed, wording.Text{}
 	}
 	if r.file.Workbook() {
-		return time.Duration(math.Round(n.value*perUnit*1e3)) * time.Millisecond, ""
+		return time.Duration(math.Round(n.Value*perUnit*1e3)) * time.Millisecond, wording.Text{}
 	}
-	return time.Duration(math.Round(n.value * perUnit * float64(time.Second))), ""
+	return time.Duration(math.Round(n.Value * perUnit * float64(time.Second))), wording.Text{}
 }
 
 // polarizationWords are the words for the two polarizations, folded.
@@ -154,44 +159,44 @@ var polarizationWords = map[string]quantity.Polarization{
 	"vertikale": "vertical", "vertikalt": "vertical", "vertikall": "vertical", "pystysuora": "vertical", "pysty": "vertical",
 }
 
-func (r *reader) polarization(row *table.Row) (quantity.Polarization, string) {
+func (r *reader) polarization(row *table.Row) (quantity.Polarization, wording.Text) {
 	text := r.text(row, table.Polarization)
 	if text == "" {
-		return "", ""
+		return "", wording.Text{}
 	}
-	if word, ok := polarizationWords[fold(text)]; ok {
-		return word, ""
+	if word, ok := polarizationWords[spelling.Fold(text)]; ok {
+		return word, wording.Text{}
 	}
-	return "", "“" + text + "” is no polarization; H, V, horizontal or vertical was expected"
+	return "", wording.Say("cell.no-polarization", wording.Values{"found": text})
 }
 
-func (r *reader) position(row *table.Row) (quantity.Position, string) {
+func (r *reader) position(row *table.Row) (quantity.Position, wording.Text) {
 	text := r.text(row, table.Position)
 	if text == "" {
-		return 0, ""
+		return 0, wording.Text{}
 	}
-	n, ok := r.numbers.parse([]byte(text))
-	position := int(n.value)
+	n, ok := r.numbers.Parse([]byte(text))
+	position := int(n.Value)
 	if !ok {
 		var err error
 		if position, err = strconv.Atoi(text); err != nil {
-			return 0, "“" + text + "” is no number of an antenna position"
+			return 0, wording.Say("cell.no-position", wording.Values{"found": text})
 		}
 	}
-	if ok && n.value != float64(position) || position < 1 || position > 1000 {
-		return 0, "“" + text + "” is no number of an antenna position"
+	if ok && n.Value != float64(position) || position < 1 || position > 1000 {
+		return 0, wording.Say("cell.no-position", wording.Values{"found": text})
 	}
-	return quantity.Position(position), ""
+	return quantity.Position(position), wording.Text{}
 }
 
-func (r *reader) modulation(row *table.Row) (*quantity.Modulation, string) {
+func (r *reader) modulation(row *table.Row) (*quantity.Modulation, wording.Text) {
 	text := r.text(row, table.Modulation)
 	if text == "" {
-		return nil, ""
+		return nil, wording.Text{}
 	}
 	m, err := quantity.ParseModulation(text)
 	if err != nil {
-		return nil, "the modulation cannot be understood: " + err.Error()
+		return nil, wording.Say("cell.no-modulation", wording.Values{"error": err})
 	}
-	return &m, ""
+	return &m, wording.Text{}
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
 )
@@ -14,42 +15,42 @@ import (
 // lookTimes says how the times of the file are written.
 func (l *layout) lookTimes() *LookTimes {
 	t := &LookTimes{ClockOffset: l.entry.ClockOffset}
-	switch l.clock.kind {
-	case calendarTimes:
+	switch l.clock.Kind {
+	case notation.CalendarTimes:
 		t.How = "dates and times of day"
-	case dayTimes:
+	case notation.DayTimes:
 		t.How = "times of day"
-	case excelDates:
+	case notation.ExcelDates:
 		t.How = "dates of a spreadsheet, counted from 1900"
-		if l.clock.date1904 {
+		if l.clock.Date1904 {
 			t.How = "dates of a spreadsheet, counted from 1904"
 		}
-	case unixSeconds:
+	case notation.UnixSeconds:
 		t.How = "seconds since 1970-01-01 00:00 UTC"
-	case elapsedUnits:
-		t.How = fmt.Sprintf("elapsed time in units of %s", time.Duration(l.clock.unit))
-	case elapsedClock:
+	case notation.ElapsedUnits:
+		t.How = fmt.Sprintf("elapsed time in units of %s", time.Duration(l.clock.Unit))
+	case notation.ElapsedClock:
 		t.How = "elapsed time as h:mm:ss"
-	case statedLayout:
+	case notation.StatedLayout:
 		t.How = "as time_format states: " + l.entry.TimeFormat
 	}
-	if l.clock.rounded {
+	if l.clock.Rounded {
 		t.How += ", rounded to the millisecond"
 	}
-	if l.writesOrder() && l.clock.order != orderUnknown {
-		t.Order, t.OrderWhy = l.clock.order.String(), l.orderWhy
+	if l.writesOrder() && l.clock.Order != notation.OrderUnknown {
+		t.Order, t.OrderWhy = l.clock.Order.String(), l.orderWhy
 		if l.entry.TimeFormat != "" {
 			t.OrderWhy = statedColumn
 		}
 	}
-	if l.clock.kind != unixSeconds && l.needsZone() {
-		t.Zone, t.ZoneWhy = l.timeline.zone.String(), l.zoneWhy
+	if l.clock.Kind != notation.UnixSeconds && l.needsZone() {
+		t.Zone, t.ZoneWhy = l.timeline.Zone.String(), l.zoneWhy
 	}
-	if l.timeline.started {
-		start := l.timeline.start
-		t.Start = wallText(start.ns)
-		if start.form == absolute {
-			t.Start = quantity.Instant(start.ns).In(l.timeline.zone).Format("2006-01-02 15:04:05 -07:00")
+	if l.timeline.Started {
+		start := l.timeline.Start
+		t.Start = start.String()
+		if start.Form == notation.Absolute {
+			t.Start = quantity.Instant(start.Nanoseconds).In(l.timeline.Zone).Format("2006-01-02 15:04:05 -07:00")
 		}
 	}
 	return t
@@ -74,9 +75,9 @@ func (l *layout) why() LookWhy {
 func (l *layout) needsZone() bool {
 	for i := range l.sample {
 		for _, c := range l.times {
-			s, _, ok := l.clock.parse(c.of(&l.sample[i]), c.date.of(&l.sample[i]))
-			if ok && s.form != absolute {
-				return s.form != elapsedSince || l.timeline.start.form != absolute
+			s, _, ok := l.clock.Parse(c.of(&l.sample[i]), c.date.of(&l.sample[i]))
+			if ok && s.Form != notation.Absolute {
+				return s.Form != notation.Elapsed || l.timeline.Start.Form != notation.Absolute
 			}
 		}
 	}
@@ -92,10 +93,8 @@ func (l *layout) writesOrder() bool {
 			if c.date != nil {
 				cell = c.date.of(&l.sample[i])
 			}
-			if _, n := leadingNumber(cell); n == 1 || n == 2 {
-				if _, length, _, ok := parseDate(cell, l.clock.order); ok && length > 0 {
-					return true
-				}
+			if notation.HasOrder(cell, l.clock.Order) {
+				return true
 			}
 		}
 	}
@@ -109,8 +108,8 @@ func (l *layout) explicit() (table.Entry, []string) {
 	e.File, e.Sheet = l.file.Place(0, "").File, l.file.Sheet()
 	e.Delimiter, e.HeaderRow = l.delimiter, l.header.Number
 	e.Columns, e.Numbers, e.Units = map[table.Column]string{}, map[table.Column]int{}, map[table.Column]string{}
-	if !l.file.Workbook() && l.numbers.decimal != 0 {
-		e.Decimal = rune(l.numbers.decimal)
+	if !l.file.Workbook() && l.numbers.Decimal != 0 {
+		e.Decimal = rune(l.numbers.Decimal)
 	}
 	var columns, units []string
 	if d := l.headless(); d != nil {
@@ -199,7 +198,7 @@ var statableColumns = []table.Column{table.Time, table.Date, table.Field, table.
 // timeFormat is the layout that says the order of day and month, where the times
 // of the file have one and it was shown.
 func (l *layout) timeFormat() string {
-	if l.entry.TimeFormat != "" || l.clock.kind != calendarTimes || l.clock.order == orderUnknown || !l.writesOrder() {
+	if l.entry.TimeFormat != "" || l.clock.Kind != notation.CalendarTimes || l.clock.Order == notation.OrderUnknown || !l.writesOrder() {
 		return l.entry.TimeFormat
 	}
 	for i := range l.sample {
@@ -208,9 +207,9 @@ func (l *layout) timeFormat() string {
 		if c.date != nil {
 			cell = c.date.of(&l.sample[i])
 		}
-		if _, n := leadingNumber(cell); n == 1 || n == 2 {
-			early, late := layoutsFor(cell)
-			if l.clock.order == monthFirst {
+		if _, n := notation.LeadingNumber(cell); n == 1 || n == 2 {
+			early, late := notation.LayoutsOfDate(cell)
+			if l.clock.Order == notation.MonthFirst {
 				return late
 			}
 			return early

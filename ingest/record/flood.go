@@ -1,9 +1,6 @@
 package record
 
-import (
-	"fmt"
-	"strings"
-)
+import "fieldheld/templates/wording"
 
 // A file may have more odd rows than anybody reads: then it says so once, with the
 // first of each reason, and needs no memory for the others.
@@ -27,7 +24,7 @@ func (f *File) hopeless() bool {
 type flood struct {
 	count map[RowProblemKind]int
 	first []RowProblem // of each reason, as far as they are told
-	known map[string]bool
+	known map[oddity]bool
 }
 
 // note adds a problem, to the list or to the flood.
@@ -37,7 +34,7 @@ func (f *File) note(p RowProblem) {
 		return
 	}
 	if f.flood == nil {
-		f.flood = &flood{count: map[RowProblemKind]int{}, known: map[string]bool{}}
+		f.flood = &flood{count: map[RowProblemKind]int{}, known: map[oddity]bool{}}
 		for _, before := range f.Problems {
 			f.flood.add(before)
 		}
@@ -51,25 +48,18 @@ func (l *flood) add(p RowProblem) {
 	if len(l.first) == mostReasons {
 		return
 	}
-	if key := fmt.Sprint(p.Kind) + plainReason(p.Reason); !l.known[key] {
+	what, _ := p.Reason.Values["what"].(wording.Text)
+	if key := (oddity{p.Kind, p.Reason.Code, what.Code}); !l.known[key] {
 		l.known[key] = true
 		l.first = append(l.first, p)
 	}
 }
 
-// plainReason is a reason without what stood in the cell.
-func plainReason(reason string) string {
-	var b strings.Builder
-	for {
-		before, rest, quoted := strings.Cut(reason, "“")
-		b.WriteString(before)
-		if !quoted {
-			return b.String()
-		}
-		if _, reason, quoted = strings.Cut(rest, "”"); !quoted {
-			return b.String()
-		}
-	}
+// oddity is what the reasons of rows have in common, whatever stood in their cells:
+// the reason, and what a cell was meant to hold.
+type oddity struct {
+	kind       RowProblemKind
+	code, what string
 }
 
 // sumUp makes one remark of a flood.
@@ -77,20 +67,20 @@ func (f *File) sumUp() {
 	if f.flood == nil {
 		return
 	}
-	var parts []string
-	for _, kind := range []struct {
-		kind RowProblemKind
-		what string
-	}{{Unreadable, "cannot be read"}, {NoValue, "have no reading and keep their time"}, {UnknownMark, "have an unknown mark"}, {Duplicate, "repeat the row before"}} {
-		if n := f.flood.count[kind.kind]; n > 0 {
-			parts = append(parts, fmt.Sprintf("%d rows %s", n, kind.what))
+	var counts, first []wording.Text
+	for _, counted := range []wording.Text{
+		wording.Say("flood.unreadable", wording.Values{"rows": f.flood.count[Unreadable]}),
+		wording.Say("flood.no-value", wording.Values{"rows": f.flood.count[NoValue]}),
+		wording.Say("flood.unknown-mark", wording.Values{"rows": f.flood.count[UnknownMark]}),
+		wording.Say("flood.duplicate", wording.Values{"rows": f.flood.count[Duplicate]}),
+	} {
+		if counted.Values["rows"] != 0 {
+			counts = append(counts, counted)
 		}
 	}
-	var first []string
 	for _, p := range f.flood.first {
-		first = append(first, fmt.Sprintf("row %d: %s", p.Row, p.Reason))
+		first = append(first, wording.Say("flood.row", wording.Values{"row": p.Row, "reason": p.Reason}))
 	}
-	remark := RowProblem{Row: f.flood.first[0].Row, Kind: Remark,
-		Reason: strings.Join(parts, ", ") + "; the first of each reason: " + strings.Join(first, "; ")}
+	remark := RowProblem{Row: f.flood.first[0].Row, Kind: Remark, Reason: wording.Say("remark.flood", wording.Values{"counts": counts, "first": first})}
 	f.Problems, f.flood = append(f.Problems, remark), nil
 }

@@ -34,7 +34,7 @@ func TestAFloodOfUnreadableRowsIsToldOnce(t *testing.T) {
 	assert.Equal(t, record.Remark, log.File.Problems[0].Kind)
 	assert.Equal(t, 3, log.File.Problems[0].Row)
 	assert.Equal(t, "1 rows cannot be read, 1000 rows have no reading and keep their time; the first of each reason: "+
-		"row 3: “x0” in “E-field (V/m)” is no number; row 10: “yesterday” in “Time” is no time", log.File.Problems[0].Reason)
+		"row 3: “x0” in “E-field (V/m)” is no number; row 10: “yesterday” in “Time” is no time", log.File.Problems[0].Reason.String())
 	assert.Equal(t, 1001, log.File.RowsUnread)
 	assert.Equal(t, 1, log.File.RowsRead)
 

@@ -51,9 +51,9 @@ type lowLevelReader struct{ record *LowLevel }
 func (p *lowLevelReader) read(l *layout) (evidence, error) {
 	p.record = &LowLevel{}
 	r := &reader{layout: l}
-	err := r.eachRow(&p.record.File, func(row *table.Row) string {
+	err := r.eachRow(&p.record.File, func(row *table.Row) wording.Text {
 		point, reason := r.lowLevelPoint(row)
-		if reason == "" {
+		if reason.IsZero() {
 			p.record.Points = append(p.record.Points, point)
 		}
 		return reason
@@ -87,40 +87,40 @@ func (p *lowLevelReader) check(l *layout) error {
 }
 
 // lowLevelPoint reads one row, or says why it cannot.
-func (r *reader) lowLevelPoint(row *table.Row) (LowLevelPoint, string) {
+func (r *reader) lowLevelPoint(row *table.Row) (LowLevelPoint, wording.Text) {
 	p := LowLevelPoint{Row: row.Number}
-	var reason string
-	if p.Frequency, _, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
+	var reason wording.Text
+	if p.Frequency, _, reason = r.frequency(row, r.columns[table.Frequency]); !reason.IsZero() {
 		return p, reason
 	}
-	if p.Forward, reason = r.power(row, r.columns[table.Forward]); reason != "" {
+	if p.Forward, reason = r.power(row, r.columns[table.Forward]); !reason.IsZero() {
 		return p, reason
 	}
-	if p.Field, _, reason = r.field(row, r.columns[table.Field]); reason != "" {
+	if p.Field, _, reason = r.field(row, r.columns[table.Field]); !reason.IsZero() {
 		return p, reason
 	}
 	if !(p.Forward > 0 && p.Field > 0) {
-		return p, "neither power nor field can be zero, because nothing follows for another level"
+		return p, wording.Say("row.zero-power-or-field", nil)
 	}
 	return p, r.markedBad(row)
 }
 
 // markedBad says that a row is marked as overloaded or invalid, or bears a mark
 // that is not known.
-func (r *reader) markedBad(row *table.Row) string {
+func (r *reader) markedBad(row *table.Row) wording.Text {
 	if c := r.columns[table.Status]; c != nil {
-		if bad, unknown := statusMark(c, c.of(row)); unknown != "" {
+		if bad, unknown := statusMark(c, c.of(row)); !unknown.IsZero() {
 			return unknown
 		} else if bad {
-			return "the reading is marked as overloaded or invalid"
+			return wording.Say("row.marked-overloaded", nil)
 		}
 	}
 	if c := r.columns[validity]; c != nil {
-		if bad, unknown := validityMark(c, c.of(row)); unknown != "" {
+		if bad, unknown := validityMark(c, c.of(row)); !unknown.IsZero() {
 			return unknown
 		} else if bad {
-			return "the reading is marked as invalid"
+			return wording.Say("row.marked-invalid", nil)
 		}
 	}
-	return ""
+	return wording.Text{}
 }

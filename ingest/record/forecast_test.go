@@ -45,7 +45,7 @@ func TestRowsOfLowLevelRecordsThatSayNothing(t *testing.T) {
 	var rows []int
 	for _, p := range r.File.Problems {
 		rows = append(rows, p.Row)
-		assert.NotEmpty(t, p.Reason)
+		assert.NotEmpty(t, p.Reason.String())
 	}
 	assert.Equal(t, []int{3, 4, 5, 6, 7}, rows)
 }

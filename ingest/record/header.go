@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"fieldheld/ingest/notation"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 )
 
@@ -69,21 +71,21 @@ func (l *layout) complete() bool { return len(l.kind.missing(l.has)) == 0 }
 func couldBeHeader(row *table.Row) bool {
 	filled := 0
 	for _, cell := range row.Cells {
-		if len(cell) > 0 && !numberLike(string(cell)) {
+		if len(cell) > 0 && !notation.NumberLike(string(cell)) {
 			filled++
 		}
 	}
-	return filled >= 2 && row.Fault == ""
+	return filled >= 2 && row.Fault.IsZero()
 }
 
 // couldBeHeading reports whether a row may be the upper one of two header rows:
 // it has words, and no numbers.
 func couldBeHeading(row *table.Row) bool {
-	if row.Empty() || row.Comment() || row.Fault != "" {
+	if row.Empty() || row.Comment() || !row.Fault.IsZero() {
 		return false
 	}
 	for _, cell := range row.Cells {
-		if len(cell) > 0 && numberLike(string(cell)) {
+		if len(cell) > 0 && notation.NumberLike(string(cell)) {
 			return false
 		}
 	}
@@ -189,7 +191,7 @@ func (l *layout) suits() int {
 	const most = 20
 	suiting := 0
 	for i := range l.sample[:min(most, len(l.sample))] {
-		if row := &l.sample[i]; row.Fault == "" && l.suitsRow(row) {
+		if row := &l.sample[i]; row.Fault.IsZero() && l.suitsRow(row) {
 			suiting++
 		}
 	}
@@ -199,16 +201,16 @@ func (l *layout) suits() int {
 func (l *layout) suitsRow(row *table.Row) bool {
 	for c, found := range l.columns {
 		cell := found.of(row)
-		point, comma := notation{decimal: '.'}, notation{decimal: ','}
-		_, number := point.parse(cell)
+		point, comma := notation.Numbers{Decimal: '.'}, notation.Numbers{Decimal: ','}
+		_, number := point.Parse(cell)
 		if !number {
-			_, number = comma.parse(cell)
+			_, number = comma.Parse(cell)
 		}
 		switch {
 		case isNumeric(c) && !number:
 			return false
 		case c == table.Time || c == table.Start:
-			if _, _, ok := (&clock{numbers: point}).parse(cell, l.columns[table.Date].of(row)); !ok && !number && l.entry.TimeFormat == "" {
+			if _, _, ok := (&notation.Clock{Numbers: point}).Parse(cell, l.columns[table.Date].of(row)); !ok && !number && l.entry.TimeFormat == "" {
 				return false
 			}
 		}
@@ -237,7 +239,7 @@ func (l *layout) stated(index int, h heading) table.Column {
 		return ""
 	}
 	for c, text := range l.entry.Columns {
-		if name := fold(text); strings.EqualFold(strings.TrimSpace(text), h.text) || name != "" && (name == h.name || name == fold(h.text)) {
+		if name := spelling.Fold(text); strings.EqualFold(strings.TrimSpace(text), h.text) || name != "" && (name == h.name || name == spelling.Fold(h.text)) {
 			found = append(found, c)
 		}
 	}

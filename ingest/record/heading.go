@@ -4,7 +4,9 @@ import (
 	"strings"
 	"sync"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 )
 
@@ -37,12 +39,12 @@ var registerHeaderWords = sync.OnceValue(func() vocabulary {
 
 func (v vocabulary) add(column table.Column, names []string) {
 	for _, name := range names {
-		v[fold(name)] = column
+		v[spelling.Fold(name)] = column
 	}
 }
 
 func (v vocabulary) has(name string) bool {
-	_, ok := v[fold(name)]
+	_, ok := v[spelling.Fold(name)]
 	return ok
 }
 
@@ -73,8 +75,8 @@ func (v vocabulary) heading(cell []byte) heading {
 	if name, zone := v.cutZone(rest); zone != "" && h.remark == "" {
 		h.remark, rest = zone, name
 	}
-	h.name = fold(rest)
-	if whole := fold(h.text); h.unit == "" && v.has(h.text) {
+	h.name = spelling.Fold(rest)
+	if whole := spelling.Fold(h.text); h.unit == "" && v.has(h.text) {
 		h.name = whole
 	}
 	return h
@@ -110,7 +112,7 @@ func (v vocabulary) cutZone(text string) (name, zone string) {
 		{strings.TrimSpace(strings.TrimRight(strings.TrimSuffix(text, last), " ,_")), last},
 		{strings.TrimSpace(strings.TrimLeft(strings.TrimPrefix(text, first), " ,_")), first},
 	} {
-		if column, known := v[fold(try.name)]; known && ofTimes(column) && saysZone(try.zone) && (!v.has(text) || parseZoneWord(try.zone) != nil) {
+		if column, known := v[spelling.Fold(try.name)]; known && ofTimes(column) && notation.SaysZone(try.zone) && (!v.has(text) || notation.ZoneNamed(try.zone) != nil) {
 			return try.name, try.zone
 		}
 	}

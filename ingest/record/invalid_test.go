@@ -114,8 +114,8 @@ func TestSamplesOfOneTime(t *testing.T) {
 		assert.Equal(t, test.readings, log.Readings, name)
 		var remark string
 		for _, p := range log.File.Problems {
-			if p.Kind == record.Remark && strings.Contains(p.Reason, "sample") {
-				remark = p.Reason
+			if p.Kind == record.Remark && p.Reason.Code == "remark.same-time" {
+				remark = p.Reason.String()
 			}
 		}
 		if test.remark == "" {

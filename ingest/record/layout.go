@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
@@ -55,9 +56,11 @@ type layout struct {
 	unread     []int          // indices of the columns of which nothing is read
 	times      []*column      // of the times that are read: the one of a log, or start and end
 	end        rowEnd
-	numbers    notation
-	clock      clock
-	timeline   timeline
+	numbers    notation.Numbers
+	markShown  bool // the file or the job sheet shows the decimal mark; else it is assumed
+	clock      notation.Clock
+	orderShown bool // the file or the job sheet shows the order of day and month; else it is assumed
+	timeline   notation.Timeline
 	numbersWhy string // how the decimal mark was told
 	orderWhy   string // how the order of day and month was told
 	timesAsked bool   // what the times mean is a question

@@ -67,7 +67,7 @@ func TestWhatTheSheetLeavesOutIsNoted(t *testing.T) {
 			var remarks []string
 			for _, problem := range log.File.Problems {
 				if problem.Kind == record.Remark {
-					remarks = append(remarks, problem.Reason)
+					remarks = append(remarks, problem.Reason.String())
 				}
 			}
 			if test.remark == "" {

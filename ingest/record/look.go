@@ -208,7 +208,7 @@ func (l *layout) look(k Kind) *Look {
 	p := l.file.Place(0, "")
 	look := &Look{
 		Kind: k, Path: p.File, Sheet: p.Sheet, Sheets: l.file.Sheets(), Encoding: l.file.Encoding(),
-		Delimiter: l.delimiter, Decimal: rune(l.numbers.decimal), HeaderRow: l.header.Number, UnitRow: l.unitRow,
+		Delimiter: l.delimiter, Decimal: rune(l.numbers.Decimal), HeaderRow: l.header.Number, UnitRow: l.unitRow,
 	}
 	look.Why = l.why()
 	byIndex := map[int]table.Column{}
@@ -243,8 +243,8 @@ func (l *layout) look(k Kind) *Look {
 
 // displayZone is the zone in which times of the file are shown.
 func (l *layout) displayZone() *time.Location {
-	if l.timeline.zone != nil {
-		return l.timeline.zone
+	if l.timeline.Zone != nil {
+		return l.timeline.Zone
 	}
 	return l.zone()
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"regexp"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/table"
 )
 
@@ -15,14 +16,14 @@ func (e *markEvidence) why() string {
 
 // settleNumbers finds the decimal mark from the columns of numbers.
 func (l *layout) settleNumbers() {
-	l.numbers = notation{decimal: '.', binary: l.file.Workbook()}
+	l.numbers = notation.Numbers{Decimal: '.', Workbook: l.file.Workbook()}
 	switch {
 	case l.entry.Decimal != 0:
-		l.numbers.decimal, l.numbers.shown = byte(l.entry.Decimal), true
+		l.numbers.Decimal, l.markShown = byte(l.entry.Decimal), true
 		l.numbersWhy = statedColumn
 		return
 	case l.file.Workbook():
-		l.numbers.shown = true
+		l.markShown = true
 		return
 	}
 	var seen markEvidence
@@ -37,9 +38,9 @@ func (l *layout) settleNumbers() {
 	l.numbersWhy = "no number of the file has a mark"
 	switch {
 	case seen.comma && !seen.point:
-		l.numbers.decimal, l.numbers.shown, l.numbersWhy = ',', true, seen.why()
+		l.numbers.Decimal, l.markShown, l.numbersWhy = ',', true, seen.why()
 	case seen.point && !seen.comma:
-		l.numbers.shown, l.numbersWhy = true, seen.why()
+		l.markShown, l.numbersWhy = true, seen.why()
 	}
 }
 
@@ -108,11 +109,11 @@ type markEvidence struct {
 // where 1234 would be more than the quantity can be.
 func (e *markEvidence) look(cell []byte, row int, c *column) {
 	cell = c.cutSuffix(cell)
-	mark, doubtful := showsMark(cell)
+	mark, doubtful := notation.ShowsMark(cell)
 	if doubtful && c.most > 0 {
 		at := bytes.IndexAny(cell, ".,")
-		whole, ok := notation{decimal: '.'}.parse(bytes.Join([][]byte{cell[:at], cell[at+1:]}, nil))
-		if ok && c.convert(whole.value) > c.most {
+		whole, ok := notation.Numbers{Decimal: '.'}.Parse(bytes.Join([][]byte{cell[:at], cell[at+1:]}, nil))
+		if ok && c.convert(whole.Value) > c.most {
 			mark, doubtful = cell[at], false
 		}
 	}

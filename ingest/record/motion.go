@@ -1,6 +1,9 @@
 package record
 
-import "fieldheld/ingest/table"
+import (
+	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
+)
 
 // ReadMotionRecord reads when antenna elements moved, in the order of the file.
 // A record without any motion is one: nothing moved.
@@ -24,9 +27,9 @@ func (m *motionReader) check(l *layout) error {
 func (m *motionReader) read(l *layout) (evidence, error) {
 	record := &MotionRecord{}
 	r := &reader{layout: l}
-	err := r.eachRow(&record.File, func(row *table.Row) string {
+	err := r.eachRow(&record.File, func(row *table.Row) wording.Text {
 		start, end, reason := r.span(row)
-		if reason == "" {
+		if reason.IsZero() {
 			record.Motions = append(record.Motions, Motion{Row: row.Number, Start: start, End: end})
 			record.File.saw(start)
 			record.File.saw(end)

@@ -4,8 +4,10 @@ import (
 	"math"
 	"sort"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // ReadPowerFile reads forward and reflected power. Rows are sorted by time where
@@ -26,7 +28,7 @@ func (p *powerReader) read(l *layout) (evidence, error) {
 	p.record = &PowerFile{}
 	r := &reader{layout: l}
 	finest := math.MinInt
-	err := r.eachRow(&p.record.File, func(row *table.Row) string {
+	err := r.eachRow(&p.record.File, func(row *table.Row) wording.Text {
 		places, reason := r.powerRow(p.record, row)
 		finest = max(finest, places)
 		return reason
@@ -42,34 +44,34 @@ func (p *powerReader) read(l *layout) (evidence, error) {
 
 // powerRow appends a row to the columns of the file, or says why it cannot. It
 // also returns how many decimal places its frequency is written with.
-func (r *reader) powerRow(p *PowerFile, row *table.Row) (places int, reason string) {
+func (r *reader) powerRow(p *PowerFile, row *table.Row) (places int, reason wording.Text) {
 	places = math.MinInt
 	timed := len(r.times) > 0
 	forward, reason := r.power(row, r.columns[table.Forward])
-	if reason != "" {
+	if !reason.IsZero() {
 		return places, reason
 	}
 	reflected := quantity.Undefined[quantity.Power]()
 	if r.has(table.Reflected) && len(r.columns[table.Reflected].of(row)) > 0 {
-		if reflected, reason = r.power(row, r.columns[table.Reflected]); reason != "" {
+		if reflected, reason = r.power(row, r.columns[table.Reflected]); !reason.IsZero() {
 			return places, reason
 		}
 	}
 	frequency := quantity.Undefined[quantity.Frequency]()
 	if r.has(table.Frequency) && !(timed && len(r.columns[table.Frequency].of(row)) == 0) {
-		var n numeral
-		if frequency, n, reason = r.frequency(row, r.columns[table.Frequency]); reason != "" {
+		var n notation.Number
+		if frequency, n, reason = r.frequency(row, r.columns[table.Frequency]); !reason.IsZero() {
 			return places, reason
 		}
-		places = n.places
+		places = n.Places
 	}
 	if timed {
 		s, reason := r.stamp(row, r.times[0])
-		if reason != "" {
+		if !reason.IsZero() {
 			return places, reason
 		}
-		t, reason := r.timeline.at(s)
-		if reason != "" {
+		t, reason := r.timeline.At(s)
+		if !reason.IsZero() {
 			return places, reason
 		}
 		p.Times = append(p.Times, t)
@@ -83,7 +85,7 @@ func (r *reader) powerRow(p *PowerFile, row *table.Row) (places int, reason stri
 	if r.has(table.Frequency) {
 		p.Frequencies = append(p.Frequencies, frequency)
 	}
-	return places, ""
+	return places, wording.Text{}
 }
 
 // byTime sorts the columns of a power file by time.

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -10,6 +9,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // ReadProbeLog reads a field-probe log.
@@ -60,10 +60,9 @@ type probeReader struct {
 	log  *ProbeLog
 	seen evidence
 
-	careful bool           // the second pass over a log that is not orderly
-	dropped map[int]string // rows that the first pass found to go back, or without an instant
-	sorted  bool           // all kept times came in order
-	reasons map[string]string
+	careful bool               // the second pass over a log that is not orderly
+	dropped map[int]droppedRow // rows that the first pass found to go back, or without an instant
+	sorted  bool               // all kept times came in order
 
 	watched   []*column    // axes and total, as far as the log has them
 	frequency *column      // nil where the log has none
@@ -89,9 +88,8 @@ func (p *probeReader) begin(l *layout) {
 	p.tail, p.places, p.kept, p.question = watchedRow{}, math.MinInt, 0, questionable{}
 	p.marks = leftOutMarks{}
 	if !p.careful {
-		p.dropped = map[int]string{}
+		p.dropped = map[int]droppedRow{}
 	}
-	p.reasons = map[string]string{}
 	p.watched = nil
 	for _, c := range []table.Column{table.AxisX, table.AxisY, table.AxisZ, table.Field} {
 		if l.has(c) {
@@ -140,7 +138,7 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	if c.first.number != 0 && p.last.number != 0 {
 		if f := &c.first; p.last.equals(f.number, f.line, f.cells, f.at, p.delimiter) {
 			at := sort.Search(len(c.problems), func(i int) bool { return c.problems[i].Row >= c.first.number })
-			c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: duplicateReason})
+			c.problems = slices.Insert(c.problems, at, RowProblem{Row: c.first.number, Kind: Duplicate, Reason: wording.Say("row.duplicate", nil)})
 		}
 	}
 	if len(c.repeats) > 0 {
@@ -158,7 +156,6 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	p.kept += c.kept
 	log.File.RowsUnread += c.unread
 	for _, problem := range c.problems {
-		problem.Reason = p.shared(problem.Reason)
 		log.File.note(problem)
 	}
 	p.takeTimes(c)
@@ -171,28 +168,15 @@ func (p *probeReader) takeChunk(c *probeChunk) {
 	p.pool.put(c)
 }
 
-// shared returns the reason in one copy: a log in which every row has the same
-// fault would otherwise take more memory for the reasons than for the rows.
-func (p *probeReader) shared(reason string) string {
-	const most = 1000
-	if same, ok := p.reasons[reason]; ok {
-		return same
-	}
-	if len(p.reasons) < most {
-		p.reasons[reason] = reason
-	}
-	return reason
-}
-
 // takeTimes puts the stamps of a chunk on the timeline. A row without an instant
 // keeps its place for now, with the time before it; it makes a second pass
 // necessary, which leaves it out.
 func (p *probeReader) takeTimes(c *probeChunk) {
 	times := p.log.Times
 	for i, s := range c.stamps {
-		t, reason := p.timeline.at(s)
-		if reason != "" {
-			p.dropped[int(c.rows[i])] = reason
+		t, reason := p.timeline.At(s)
+		if !reason.IsZero() {
+			p.dropped[int(c.rows[i])] = droppedRow{reason: reason}
 			t = 0
 			if len(times) > 0 {
 				t = times[len(times)-1]
@@ -217,7 +201,7 @@ func (p *probeReader) finish() {
 	log.Gap = p.gap
 	if p.careful {
 		if p.backwards {
-			log.File.Problems = append([]RowProblem{{Kind: Remark, Reason: "the newest row stands first; the log is read backwards"}}, log.File.Problems...)
+			log.File.Problems = append([]RowProblem{{Kind: Remark, Reason: wording.Say("remark.backwards", nil)}}, log.File.Problems...)
 		}
 		p.sortByTime()
 	}
@@ -258,12 +242,7 @@ func (p *probeReader) sameTimes() (RowProblem, bool) {
 	if p.log.File.flood != nil {
 		count -= p.log.File.flood.count[Duplicate]
 	}
-	samples := "1 sample has"
-	if count > 1 {
-		samples = fmt.Sprintf("%d samples have", count)
-	}
-	return RowProblem{Row: int(first), Kind: Remark,
-		Reason: fmt.Sprintf("%s the time of another one, first in row %d; they stay in the order of the file", samples, first)}, count > 0
+	return RowProblem{Row: int(first), Kind: Remark, Reason: wording.Say("remark.same-time", wording.Values{"samples": count, "row": first})}, count > 0
 }
 
 // dropStale lists the samples that go back behind the latest one before them, in
@@ -278,8 +257,7 @@ func (p *probeReader) dropStale() {
 		row = func(i int) int32 { return log.Rows[len(times)-1-i] }
 	}
 	for _, s := range goesBack(times, p.gap) {
-		p.dropped[int(row(s.at))] = fmt.Sprintf("the time goes back by %s behind row %d, more than %s, the longest gap that counts as continuous",
-			times[s.behind].Sub(times[s.at]), row(s.behind), time.Duration(p.gap))
+		p.dropped[int(row(s.at))] = droppedRow{back: times[s.behind].Sub(times[s.at]), behind: row(s.behind)}
 	}
 }
 
@@ -317,4 +295,23 @@ func reordered[T any](values []T, order []int32) []T {
 		sorted[i] = values[from]
 	}
 	return sorted
+}
+
+// droppedRow is a row that the first pass found to go back in time, or to have no
+// instant.
+type droppedRow struct {
+	reason wording.Text  // against its instant; of a row that goes back it says nothing
+	back   time.Duration // behind the row behind
+	behind int32
+}
+
+func (p *probeReader) isDropped(row int) bool { _, dropped := p.dropped[row]; return dropped }
+
+// whyDropped says why a row was dropped; nothing for one that was not.
+func (p *probeReader) whyDropped(row int) wording.Text {
+	d, dropped := p.dropped[row]
+	if !dropped || !d.reason.IsZero() {
+		return d.reason
+	}
+	return wording.Say("row.goes-back", wording.Values{"back": d.back, "row": d.behind, "gap": time.Duration(p.gap)})
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fieldheld/ingest/quantity"
+	"fieldheld/templates/wording"
 )
 
 // File says what was read from one file or sheet, for the list of evidence.
@@ -43,7 +44,7 @@ const (
 type RowProblem struct {
 	Row    int
 	Kind   RowProblemKind
-	Reason string // for people: what was found and what was expected
+	Reason wording.Text // for people: what was found and what was expected
 }
 
 // Block is a maximal run of consecutive samples that repeat one value of one

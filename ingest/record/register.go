@@ -5,8 +5,10 @@ import (
 	"strings"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // ReadRegister reads the laboratory's list of equipment.
@@ -52,7 +54,7 @@ func (g *Register) dropConflicts() {
 				g.Conflicts = map[string][]int{}
 			}
 			g.Conflicts[name] = append(g.Conflicts[name], a.Row)
-			g.File.unreadable(a.Row, "the asset “"+a.Name+"” stands in several rows that differ; take out those that do not count")
+			g.File.unreadable(a.Row, wording.Say("row.asset-twice", wording.Values{"asset": a.Name}))
 		case first[name] == i:
 			kept = append(kept, a)
 		}
@@ -73,9 +75,9 @@ func (a *Asset) same(b *Asset) bool {
 func (g *registerReader) read(l *layout) (evidence, error) {
 	g.record = &Register{}
 	r := &reader{layout: l}
-	err := r.eachRow(&g.record.File, func(row *table.Row) string {
+	err := r.eachRow(&g.record.File, func(row *table.Row) wording.Text {
 		a, reason := r.asset(row)
-		if reason == "" {
+		if reason.IsZero() {
 			g.record.Assets = append(g.record.Assets, a)
 		}
 		return reason
@@ -85,42 +87,42 @@ func (g *registerReader) read(l *layout) (evidence, error) {
 
 // settleRegister finds the order of day and month in the dates of a register.
 func (l *layout) settleRegister() {
-	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
+	l.clock = notation.Clock{Rounded: l.file.Workbook(), Date1904: l.file.Date1904(), Numbers: l.numbers}
 	if l.entry.TimeFormat != "" {
-		l.clock.kind, l.clock.shown = statedLayout, true
-		l.clock.layout = timeLayout{text: l.entry.TimeFormat, date: true}
+		l.clock.Kind, l.orderShown = notation.StatedLayout, true
+		l.clock.Layout = notation.DateLayout(l.entry.TimeFormat)
 		return
 	}
-	var seen dateEvidence
+	var seen notation.DateEvidence
 	for i := range l.sample {
 		for _, c := range []table.Column{calibrated, due} {
-			_, evidence, _ := l.clock.dateStamp(l.columns[c].of(&l.sample[i]))
-			seen.add(evidence)
+			_, evidence, _ := l.clock.ParseDate(l.columns[c].of(&l.sample[i]))
+			seen.Add(evidence)
 		}
 	}
-	if order := seen.order(); order != orderUnknown {
-		l.clock.order, l.clock.shown = order, true
+	if order := seen.Order(); order != notation.OrderUnknown {
+		l.clock.Order, l.orderShown = order, true
 	}
 }
 
 // asset reads one row, or says why it cannot.
-func (r *reader) asset(row *table.Row) (Asset, string) {
+func (r *reader) asset(row *table.Row) (Asset, wording.Text) {
 	a := Asset{
 		Row: row.Number, Name: r.text(row, asset), Description: r.text(row, description), Maker: r.text(row, maker),
 		Model: r.text(row, model), Serial: r.text(row, serial), Certificate: r.text(row, certificate),
 		Traceability: r.text(row, traceability),
 	}
 	if a.Name == "" {
-		return a, "the cell of “" + r.columns[asset].heading.text + "” is empty"
+		return a, wording.Say("cell.empty", wording.Values{"heading": r.columns[asset].heading.text})
 	}
-	var reason string
-	if a.Calibrated, reason = r.calendarDate(row, calibrated); reason != "" {
+	var reason wording.Text
+	if a.Calibrated, reason = r.calendarDate(row, calibrated); !reason.IsZero() {
 		return a, reason
 	}
-	if a.Due, reason = r.calendarDate(row, due); reason != "" {
+	if a.Due, reason = r.calendarDate(row, due); !reason.IsZero() {
 		return a, reason
 	}
-	if a.From, reason = r.rangeEnd(row, rangeFrom); reason != "" {
+	if a.From, reason = r.rangeEnd(row, rangeFrom); !reason.IsZero() {
 		return a, reason
 	}
 	a.To, reason = r.rangeEnd(row, rangeTo)
@@ -131,36 +133,36 @@ func (r *reader) asset(row *table.Row) (Asset, string) {
 var notGiven = map[string]bool{"": true, "-": true, "–": true, "—": true, "n/a": true, "N/A": true, "na": true, "none": true, "None": true}
 
 // calendarDate reads a date, the zero time where none is given.
-func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, string) {
+func (r *reader) calendarDate(row *table.Row, c table.Column) (time.Time, wording.Text) {
 	text := r.text(row, c)
 	if notGiven[text] {
-		return time.Time{}, ""
+		return time.Time{}, wording.Text{}
 	}
 	cell := r.columns[c].of(row)
-	s, evidence, ok := r.clock.dateStamp(cell)
-	if !r.clock.shown {
+	s, evidence, ok := r.clock.ParseDate(cell)
+	if !r.orderShown {
 		r.seen.look(cell, nil, evidence, ok, row.Number)
 	}
 	if !ok {
-		return time.Time{}, r.columns[c].unreadable(cell, "date")
+		return time.Time{}, r.columns[c].unreadable(cell, wording.Say("cell.date", nil))
 	}
-	return time.Unix(0, s.ns-mod(s.ns, day)).UTC(), ""
+	return s.Date(), wording.Text{}
 }
 
 // rangeEnd reads "60 MHz", or a number where the heading has the unit.
-func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, string) {
+func (r *reader) rangeEnd(row *table.Row, c table.Column) (quantity.Frequency, wording.Text) {
 	text := r.text(row, c)
 	if notGiven[text] {
-		return quantity.Undefined[quantity.Frequency](), ""
+		return quantity.Undefined[quantity.Frequency](), wording.Text{}
 	}
 	if convert, ok := quantity.FrequencyUnit(r.columns[c].unit); ok {
-		if n, ok := r.numbers.parse(r.columns[c].of(row)); ok && n.value >= 0 {
-			return convert(n.value), ""
+		if n, ok := r.numbers.Parse(r.columns[c].of(row)); ok && n.Value >= 0 {
+			return convert(n.Value), wording.Text{}
 		}
 	}
 	f, err := quantity.ParseFrequency(text)
 	if err != nil {
-		return f, r.columns[c].unreadable(r.columns[c].of(row), "frequency with its unit, such as 30 MHz")
+		return f, r.columns[c].unreadable(r.columns[c].of(row), wording.Say("cell.frequency-with-unit", nil))
 	}
-	return f, ""
+	return f, wording.Text{}
 }

@@ -1,6 +1,10 @@
 package record
 
-import "slices"
+import (
+	"slices"
+
+	"fieldheld/ingest/notation"
+)
 
 // leastRepeats is how many samples in a row make a block.
 const leastRepeats = 10
@@ -12,9 +16,9 @@ type watchedRow struct {
 	eligible uint8 // bit i: value i is not zero and written with four digits or more
 }
 
-func (w *watchedRow) set(i int, n numeral) {
-	w.value[i] = n.value
-	if n.digits >= 4 && n.value != 0 {
+func (w *watchedRow) set(i int, n notation.Number) {
+	w.value[i] = n.Value
+	if n.Digits >= 4 && n.Value != 0 {
 		w.eligible |= 1 << i
 	}
 }

@@ -1,6 +1,9 @@
 package record
 
-import "fieldheld/ingest/table"
+import (
+	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
+)
 
 // rowEnd is how the rows of a text usually end, against which a last row
 // without a line end is held: the logger may have lost power within it.
@@ -37,24 +40,24 @@ func (l *layout) usualEnd() rowEnd {
 }
 
 func (l *layout) lastPlaces(row *table.Row) int {
-	n, ok := l.numbers.parse(row.Cells[len(row.Cells)-1])
+	n, ok := l.numbers.Parse(row.Cells[len(row.Cells)-1])
 	if !ok {
 		return -1
 	}
-	return n.places
+	return n.Places
 }
 
 // cut says that a row without a line end stops early, or nothing. A last number
 // with fewer decimal places than all before it may lack digits that would make
 // it another.
-func (e rowEnd) cut(l *layout, row *table.Row) string {
+func (e rowEnd) cut(l *layout, row *table.Row) wording.Text {
 	switch {
 	case e.cells == 0:
-		return ""
+		return wording.Text{}
 	case len(row.Cells) < e.cells:
-		return "the file ends in the middle of this row; the logger seems to have lost power"
+		return wording.Say("row.ends-in-middle", nil)
 	case e.rows >= fewRows && e.places > 0 && l.lastPlaces(row) < e.places:
-		return "the file ends within the last number of this row; the logger seems to have lost power"
+		return wording.Say("row.ends-in-number", nil)
 	}
-	return ""
+	return wording.Text{}
 }

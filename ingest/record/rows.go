@@ -7,12 +7,10 @@ import (
 	"fieldheld/templates/wording"
 )
 
-const duplicateReason = "the row equals the one before it; both are kept"
-
 // eachRow hands the data rows of a file to take, one after the other. What take
 // says against a row makes it an unreadable one; a row that equals the readable
 // one before is noted.
-func (r *reader) eachRow(into *File, take func(*table.Row) string) error {
+func (r *reader) eachRow(into *File, take func(*table.Row) wording.Text) error {
 	r.fileFacts(into)
 	var before [][]byte
 	one := func(row *table.Row) {
@@ -20,18 +18,18 @@ func (r *reader) eachRow(into *File, take func(*table.Row) string) error {
 			return
 		}
 		reason := r.fault(row)
-		if reason == "" {
+		if reason.IsZero() {
 			reason = take(row)
 		}
-		if reason != "" {
-			if reason = r.verdict(row, reason); reason != noData {
+		if !reason.IsZero() {
+			if reason, noData := r.verdict(row, reason); !noData {
 				into.unreadable(row.Number, reason)
 			}
 			return
 		}
 		into.RowsRead++
 		if before != nil && table.SameCells(before, row.Cells) {
-			into.problem(row.Number, Duplicate, duplicateReason)
+			into.problem(row.Number, Duplicate, wording.Say("row.duplicate", nil))
 		}
 		before = row.Cells
 	}
@@ -59,11 +57,11 @@ func (l *layout) fileFacts(into *File) {
 	into.Path, into.Sheet = p.File, p.Sheet
 }
 
-func (f *File) problem(row int, kind RowProblemKind, reason string) {
+func (f *File) problem(row int, kind RowProblemKind, reason wording.Text) {
 	f.note(RowProblem{Row: row, Kind: kind, Reason: reason})
 }
 
-func (f *File) unreadable(row int, reason string) {
+func (f *File) unreadable(row int, reason wording.Text) {
 	f.RowsUnread++
 	f.problem(row, Unreadable, reason)
 }

@@ -6,14 +6,16 @@ import (
 	"strings"
 	"sync"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
+	"fieldheld/templates/wording"
 )
 
 // probeChunk holds what one chunk of a log gives: columns of equal length, in
 // the order of the file.
 type probeChunk struct {
-	stamps      []stamp
+	stamps      []notation.Stamp
 	readings    []quantity.FieldStrength
 	rows        []int32
 	faults      []Fault
@@ -65,7 +67,7 @@ type keptRow struct {
 	number int
 	line   []byte
 	cells  [][]byte // of a workbook, which has no lines
-	at     stamp
+	at     notation.Stamp
 }
 
 func (k *keptRow) take(row *table.Row) {
@@ -88,7 +90,7 @@ func (k *keptRow) copy(other *keptRow) {
 // equals reports whether every cell of another row has the same text. Rows that
 // are the same line are; others are parted into their cells only where they give
 // the same time, which few do.
-func (k *keptRow) equals(number int, line []byte, cells [][]byte, at stamp, delimiter rune) bool {
+func (k *keptRow) equals(number int, line []byte, cells [][]byte, at notation.Stamp, delimiter rune) bool {
 	switch {
 	case k.number == 0 || number == 0 || k.at != at:
 		return false
@@ -133,7 +135,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 			continue
 		}
 		if before.number != 0 && before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: duplicateReason})
+			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: wording.Say("row.duplicate", nil)})
 		}
 		before.take(row)
 		before.at = s.at
@@ -161,28 +163,29 @@ type sampler struct {
 	reader
 	probe  *probeReader
 	out    *probeChunk
-	at     stamp  // of the row that was read last
-	reason string // why it is no whole sample
+	at     notation.Stamp // of the row that was read last
+	reason wording.Text   // why it is no whole sample
 	values watchedRow
 }
 
 // read appends a row to the chunk, or says why it cannot.
-func (s *sampler) read(row *table.Row) (outcome, string) {
+func (s *sampler) read(row *table.Row) (outcome, wording.Text) {
 	if row.Comment() {
-		return noRow, ""
+		return noRow, wording.Text{}
 	}
 	fault := s.fault(row)
-	if fault == "" && s.sample(row) {
-		return whole, ""
+	if fault.IsZero() && s.sample(row) {
+		return whole, wording.Text{}
 	}
 	reason := fault
-	if reason == "" {
+	if reason.IsZero() {
 		reason = s.reason
 	}
-	if reason = s.verdict(row, reason); reason == noData {
-		return noRow, ""
+	reason, noData := s.verdict(row, reason)
+	if noData {
+		return noRow, wording.Text{}
 	}
-	if s.careful() && s.probe.dropped[row.Number] != "" || row.NoLineEnd && fault != "" {
+	if s.careful() && s.probe.isDropped(row.Number) || row.NoLineEnd && !fault.IsZero() {
 		return unread, reason
 	}
 	return s.timeAlone(row, reason)
@@ -192,15 +195,15 @@ func (s *sampler) careful() bool { return s.probe.careful }
 
 // timeAlone keeps the time of a row whose reading cannot be had: what happened in
 // that moment is not known, and no stretch may pass over it.
-func (s *sampler) timeAlone(row *table.Row, reason string) (outcome, string) {
+func (s *sampler) timeAlone(row *table.Row, reason wording.Text) (outcome, wording.Text) {
 	at, unreadable := s.stamp(row, s.times[0])
-	if unreadable != "" {
+	if !unreadable.IsZero() {
 		return unread, reason
 	}
 	s.at, s.values = at, watchedRow{}
-	if row.Fault == "" && s.overloaded(row) {
+	if row.Fault.IsZero() && s.overloaded(row) {
 		s.keep(row, quantity.Undefined[quantity.FieldStrength](), Marked, s.frequencyOr(row))
-		return marked, ""
+		return marked, wording.Text{}
 	}
 	s.keep(row, quantity.Undefined[quantity.FieldStrength](), NoReading, s.frequencyOr(row))
 	return timeOnly, reason
@@ -234,7 +237,7 @@ func overloadWord(cell []byte) bool {
 func (s *sampler) frequencyOr(row *table.Row) quantity.Frequency {
 	f := quantity.Undefined[quantity.Frequency]()
 	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
-		if read, _, reason := s.reader.frequency(row, column); reason == "" {
+		if read, _, reason := s.reader.frequency(row, column); reason.IsZero() {
 			f = read
 		}
 	}
@@ -254,25 +257,25 @@ func (s *sampler) keep(row *table.Row, reading quantity.FieldStrength, fault Fau
 
 // sample reads a whole sample, or says in s.reason why it cannot.
 func (s *sampler) sample(row *table.Row) bool {
-	if s.reason = ""; s.careful() {
-		if s.reason = s.probe.dropped[row.Number]; s.reason != "" {
+	if s.reason = (wording.Text{}); s.careful() {
+		if s.reason = s.probe.whyDropped(row.Number); !s.reason.IsZero() {
 			return false
 		}
 	}
-	if s.at, s.reason = s.stamp(row, s.times[0]); s.reason != "" {
+	if s.at, s.reason = s.stamp(row, s.times[0]); !s.reason.IsZero() {
 		return false
 	}
 	var reading quantity.FieldStrength
-	if reading, s.reason = s.reading(row); s.reason != "" {
+	if reading, s.reason = s.reading(row); !s.reason.IsZero() {
 		return false
 	}
 	f := quantity.Undefined[quantity.Frequency]()
 	if column := s.probe.frequency; column != nil && len(column.of(row)) > 0 {
-		var n numeral
-		if f, n, s.reason = s.reader.frequency(row, column); s.reason != "" {
+		var n notation.Number
+		if f, n, s.reason = s.reader.frequency(row, column); !s.reason.IsZero() {
 			return false
 		}
-		s.out.places = max(s.out.places, n.places)
+		s.out.places = max(s.out.places, n.Places)
 	}
 	fault := NoFault
 	if s.bad(row) {
@@ -284,29 +287,29 @@ func (s *sampler) sample(row *table.Row) bool {
 
 // reading reads the total, or the root of the sum of the squares of the axes.
 // Axes beside a total are only looked at for values that repeat.
-func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, string) {
+func (s *sampler) reading(row *table.Row) (quantity.FieldStrength, wording.Text) {
 	var total quantity.FieldStrength
 	squares := 0.0
 	s.values.eligible = 0
 	for i, c := range s.probe.watched {
-		var n numeral
+		var n notation.Number
 		switch {
 		case s.probe.field == nil || c == s.probe.field:
 			e, number, reason := s.field(row, c)
-			if reason != "" {
+			if !reason.IsZero() {
 				return 0, reason
 			}
 			total, n = e, number
 			squares += float64(e) * float64(e)
 		default:
-			n, _ = s.numbers.parse(c.of(row))
+			n, _ = s.numbers.Parse(c.of(row))
 		}
 		s.values.set(i, n)
 	}
 	if s.probe.field == nil {
 		total = quantity.FieldStrength(math.Sqrt(squares))
 	}
-	return total, ""
+	return total, wording.Text{}
 }
 
 // bad reads every column that says whether a sample can be trusted, and looks at
@@ -316,7 +319,7 @@ func (s *sampler) bad(row *table.Row) bool {
 	for _, c := range s.statuses {
 		invalid, unknown := c.read(row)
 		bad = bad || invalid
-		if unknown != "" {
+		if !unknown.IsZero() {
 			s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/table"
@@ -35,7 +36,7 @@ func (l *layout) settleClock() error {
 	}
 	columns := l.timeColumns()
 	if len(columns) == 0 {
-		l.clock.shown = true
+		l.orderShown = true
 		return nil
 	}
 	for _, c := range columns {
@@ -43,15 +44,15 @@ func (l *layout) settleClock() error {
 	}
 	l.settleDates(columns)
 	main := columns[0]
-	l.clock = clock{rounded: l.file.Workbook(), date1904: l.file.Date1904(), numbers: l.numbers}
-	l.timeline = timeline{shift: int64(l.entry.ClockOffset)}
+	l.clock = notation.Clock{Rounded: l.file.Workbook(), Date1904: l.file.Date1904(), Numbers: l.numbers}
+	l.timeline = notation.Timeline{Shift: l.entry.ClockOffset}
 	err := l.settleZone()
 	switch {
 	case err != nil:
 	case l.entry.TimeFormat != "":
 		err = l.stateLayout()
 	case main == unixTime:
-		l.clock.kind = unixSeconds
+		l.clock.Kind = notation.UnixSeconds
 		err = l.checkUnix()
 	default:
 		err = l.sampleTimes(main)
@@ -94,12 +95,12 @@ func (l *layout) sampleTimes(main table.Column) error {
 			}
 			continue
 		}
-		if number, ok := l.numbers.parse(cell); ok && !isCompactDate(cell) {
-			return l.sampleNumber(main, number.value, cell, date)
+		if number, ok := l.numbers.Parse(cell); ok && !notation.CompactDate(cell) {
+			return l.sampleNumber(main, number.Value, cell, date)
 		}
-		if s, _, ok := l.clock.parse(cell, date); ok {
-			if s.form == timeOfDay {
-				l.clock.kind = dayTimes
+		if s, _, ok := l.clock.Parse(cell, date); ok {
+			if s.Form == notation.TimeOfDay {
+				l.clock.Kind = notation.DayTimes
 			}
 			return nil
 		}
@@ -112,7 +113,7 @@ func (l *layout) sampleTimes(main table.Column) error {
 func (l *layout) checkUnix() error {
 	for i := range l.sample {
 		cell := l.times[0].of(&l.sample[i])
-		if n, ok := l.numbers.parse(cell); ok && n.value > 0 {
+		if n, ok := l.numbers.Parse(cell); ok && n.Value > 0 {
 			if !l.settings.Date.IsZero() && !l.unixFits(cell) {
 				return l.askDigits(cell)
 			}
@@ -124,16 +125,16 @@ func (l *layout) checkUnix() error {
 
 // sampleElapsed tells elapsed numbers from h:mm:ss.
 func (l *layout) sampleElapsed(cell []byte) bool {
-	if _, ok := l.numbers.parse(cell); ok {
+	if _, ok := l.numbers.Parse(cell); ok {
 		perUnit, isTime := quantity.TimeUnitSeconds(l.times[0].unit)
 		if !isTime {
 			perUnit = 1
 		}
-		l.clock.kind, l.clock.unit = elapsedUnits, perUnit*float64(time.Second)
+		l.clock.Kind, l.clock.Unit = notation.ElapsedUnits, perUnit*float64(time.Second)
 		return true
 	}
-	l.clock.kind = elapsedClock
-	_, ok := parseSpan(cell)
+	l.clock.Kind = notation.ElapsedClock
+	_, ok := notation.ParseSpan(cell)
 	return ok
 }
 
@@ -144,56 +145,35 @@ func (l *layout) sampleNumber(main table.Column, value float64, cell, date []byt
 	perUnit, isTime := quantity.TimeUnitSeconds(l.times[0].unit)
 	workbook := l.file.Workbook()
 	switch {
-	case value >= 1e8 && len(l.layoutsOfDigits(cell)) > 0:
+	case value >= 1e8 && len(notation.LayoutsOfDigits(cell, l.aboutThen)) > 0:
 		return l.askDigits(cell)
-	case value >= 1e8 && l.unixFits(cell) && (!isTime || unixUnit(value) == perUnit*float64(time.Second)):
-		l.clock.kind = unixSeconds
+	case value >= 1e8 && l.unixFits(cell) && (!isTime || notation.UnixUnit(value) == perUnit*float64(time.Second)):
+		l.clock.Kind = notation.UnixSeconds
 	case value >= 1e8 && !isTime:
 		return l.askDigits(cell)
 	case isTime:
-		l.clock.kind, l.clock.unit = elapsedUnits, perUnit*float64(time.Second)
+		l.clock.Kind, l.clock.Unit = notation.ElapsedUnits, perUnit*float64(time.Second)
 	case workbook && value >= 20000 && value < 80000, workbook && value >= 0 && value < 1 && len(date) > 0:
-		l.clock.kind = excelDates
+		l.clock.Kind = notation.ExcelDates
 	default:
 		return place.NewError(l.where(l.times[0]), wording.Say("log.numbers-as-times", wording.Values{"found": table.Shown(cell), "column": main, "format": excelFormat}))
 	}
 	return nil
 }
 
-// isCompactDate reports whether eight digits can be a date such as 20261118.
-func isCompactDate(cell []byte) bool {
-	_, length, _, ok := parseDate(cell, orderUnknown)
-	return ok && length == 8 && len(cell) == 8
-}
-
 // settleOrder finds the order of day and month in the first rows.
 func (l *layout) settleOrder() {
-	var seen dateEvidence
+	var seen notation.DateEvidence
 	for i := range l.sample {
 		row := &l.sample[i]
 		for _, c := range l.times {
-			_, evidence, _ := l.clock.parse(c.of(row), c.date.of(row))
-			if seen.add(evidence); l.orderWhy == "" && evidence.order() != orderUnknown {
+			_, evidence, _ := l.clock.Parse(c.of(row), c.date.of(row))
+			if seen.Add(evidence); l.orderWhy == "" && evidence.Order() != notation.OrderUnknown {
 				l.orderWhy = fmt.Sprintf("row %d", row.Number)
 			}
 		}
 	}
-	if order := seen.order(); order != orderUnknown {
-		l.clock.order, l.clock.shown = order, true
+	if order := seen.Order(); order != notation.OrderUnknown {
+		l.clock.Order, l.orderShown = order, true
 	}
-}
-
-// order returns what the evidence shows; where it shows both, nothing.
-func (e dateEvidence) order() dateOrder {
-	switch {
-	case e.day && !e.month:
-		return dayFirst
-	case e.month && !e.day:
-		return monthFirst
-	}
-	return orderUnknown
-}
-
-func (e *dateEvidence) add(other dateEvidence) {
-	e.day, e.month = e.day || other.day, e.month || other.month
 }

@@ -3,7 +3,9 @@ package record
 import (
 	"strings"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -11,22 +13,21 @@ import (
 // settleStart finds what elapsed times and times of day count from: what the
 // job sheet says, else a line above the header.
 func (l *layout) settleStart(main table.Column) error {
-	elapsed := l.clock.kind == elapsedUnits || l.clock.kind == elapsedClock
-	dateless := l.times[0].date == nil && (l.clock.kind == dayTimes || l.clock.kind == statedLayout && !l.clock.layout.date)
+	elapsed := l.clock.Kind == notation.ElapsedUnits || l.clock.Kind == notation.ElapsedClock
+	dateless := l.times[0].date == nil && (l.clock.Kind == notation.DayTimes || l.clock.Kind == notation.StatedLayout && !l.clock.Layout.Date)
 	if !elapsed && !dateless {
 		return nil
 	}
-	l.timeline.started = true
+	l.timeline.Started = true
 	if start := l.entry.Start; !start.IsZero() {
-		l.timeline.start = stamp{start.UnixNano(), absolute}
+		l.timeline.Start = notation.StampOf(start)
 		if dateless {
-			_, offset := start.In(l.timeline.zone).Zone()
-			l.timeline.start = stamp{start.UnixNano() + int64(offset)*second, wallClock}
+			l.timeline.Start = notation.WallStampOf(start.In(l.timeline.Zone))
 		}
 		return nil
 	}
 	if start, ok := l.startInPreamble(dateless); ok {
-		l.timeline.start = start
+		l.timeline.Start = start
 		return nil
 	}
 	if dateless {
@@ -46,30 +47,30 @@ var clockWords = []string{"Time", "Start time", "Uhrzeit", "Startzeit", "Zeit", 
 
 // startInPreamble looks for a date, with a time where one is needed, behind one
 // of the start words above the header.
-func (l *layout) startInPreamble(dateOnly bool) (stamp, bool) {
-	var date, clock stamp
+func (l *layout) startInPreamble(dateOnly bool) (notation.Stamp, bool) {
+	var date, clock notation.Stamp
 	dated, clocked := false, false
 	for i := range l.preamble {
 		name, value := parted(l.preamble[i].Cells)
-		s, evidence, ok := parseStamp([]byte(value), orderUnknown)
-		if !ok || evidence.order() == orderUnknown && ambiguousDate([]byte(value)) {
+		s, evidence, ok := notation.ParseStamp([]byte(value), notation.OrderUnknown)
+		if !ok || evidence.Order() == notation.OrderUnknown && notation.AmbiguousDate([]byte(value)) {
 			continue
 		}
 		switch {
-		case oneOf(startWords, name) && (s.form == absolute || s.form == wallClock):
+		case oneOf(startWords, name) && (s.Form == notation.Absolute || s.Form == notation.WallClock):
 			return s, true
-		case oneOf(startWords, name) && s.form == sinceDate && !dated:
+		case oneOf(startWords, name) && s.Form == notation.DateAlone && !dated:
 			date, dated = s, true
-		case oneOf(clockWords, name) && s.form == timeOfDay && !clocked:
+		case oneOf(clockWords, name) && s.Form == notation.TimeOfDay && !clocked:
 			clock, clocked = s, true
 		}
 	}
-	return stamp{date.ns + clock.ns, wallClock}, dated && (dateOnly || clocked)
+	return notation.Stamp{Nanoseconds: date.Nanoseconds + clock.Nanoseconds, Form: notation.WallClock}, dated && (dateOnly || clocked)
 }
 
 func oneOf(words []string, name string) bool {
 	for _, word := range words {
-		if fold(word) == fold(name) {
+		if spelling.Fold(word) == spelling.Fold(name) {
 			return true
 		}
 	}

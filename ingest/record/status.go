@@ -1,13 +1,13 @@
 package record
 
 import (
-	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 	"unicode"
 
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -25,12 +25,12 @@ type statusColumn struct {
 }
 
 // read reads the mark of a row: what the job sheet says of it, else what is known.
-func (c statusColumn) read(row *table.Row) (bad bool, unknown string) {
+func (c statusColumn) read(row *table.Row) (bad bool, unknown wording.Text) {
 	switch cell := c.of(row); {
 	case listed(c.entry.StatusBad, cell):
-		return true, ""
+		return true, wording.Text{}
 	case listed(c.entry.StatusGood, cell):
-		return false, ""
+		return false, wording.Text{}
 	}
 	if c.positive {
 		return validityMark(c.column, c.of(row))
@@ -117,18 +117,11 @@ func (l *layout) leftOutRemark(m leftOutMarks) (RowProblem, bool) {
 	for _, c := range l.leftOut {
 		names = append(names, "“"+c.heading.text+"”")
 	}
-	text := "the job sheet says that " + joinWords(names) + " mark nothing; "
-	if len(names) == 1 {
-		text = "the job sheet says that " + names[0] + " marks nothing; "
+	remark := RowProblem{Kind: Remark, Reason: wording.Say("remark.left-out", wording.Values{"headings": names, "marks": m.count, "row": m.row})}
+	if m.count > 0 {
+		remark.Row = m.row
 	}
-	if m.count == 0 {
-		return RowProblem{Kind: Remark, Reason: text + "no mark of an overload stands there"}, true
-	}
-	what := fmt.Sprintf("%d marks that would make readings invalid stand there and are not read", m.count)
-	if m.count == 1 {
-		what = "one mark that would make a reading invalid stands there and is not read"
-	}
-	return RowProblem{Row: m.row, Kind: Remark, Reason: fmt.Sprintf("%s%s, first in row %d", text, what, m.row)}, true
+	return remark, true
 }
 
 // marksIn returns the marks of a row in columns that are left out.
@@ -136,7 +129,7 @@ func (l *layout) marksIn(row *table.Row) leftOutMarks {
 	found := leftOutMarks{row: row.Number}
 	for _, c := range l.leftOut {
 		cell := c.of(row)
-		bad, unknown := overloadWord(cell), ""
+		bad, unknown := overloadWord(cell), wording.Text{}
 		if c.marks {
 			bad, unknown = c.read(row)
 		}
@@ -144,7 +137,7 @@ func (l *layout) marksIn(row *table.Row) leftOutMarks {
 			continue
 		}
 		found.count++
-		if c.marks && unknown == "" && found.bad.row == 0 {
+		if c.marks && unknown.IsZero() && found.bad.row == 0 {
 			found.bad = questionable{row: row.Number, column: c.index, word: string(cell)}
 		}
 	}
@@ -177,12 +170,12 @@ func (l *layout) goodMarksRemark() (RowProblem, bool) {
 	for _, mark := range l.entry.StatusGood {
 		marks = append(marks, table.Shown([]byte(mark)))
 	}
-	return RowProblem{Kind: Remark, Reason: "the job sheet says that " + joinWords(marks) + " in the status says nothing against a reading"}, len(marks) > 0 && len(l.statuses) > 0
+	return RowProblem{Kind: Remark, Reason: wording.Say("remark.good-marks", wording.Values{"marks": marks})}, len(marks) > 0 && len(l.statuses) > 0
 }
 
 // likeStatus reports whether a heading names a status by one of its parts.
 func likeStatus(h heading) bool {
-	name := fold(h.text)
+	name := spelling.Fold(h.text)
 	for _, word := range statusWords {
 		if strings.Contains(name, word) {
 			return true
@@ -205,29 +198,29 @@ func (l *layout) askQuestion(q questionable) error {
 		"heading": heading, "number": q.column + 1}))
 }
 
-func statusMark(c *column, cell []byte) (bad bool, unknown string) {
+func statusMark(c *column, cell []byte) (bad bool, unknown wording.Text) {
 	switch {
 	case len(cell) == 0, len(cell) == 1 && cell[0] == '0', len(cell) == 2 && cell[0]|0x20 == 'o' && cell[1]|0x20 == 'k':
-		return false, ""
+		return false, wording.Text{}
 	case len(cell) == 1 && cell[0] == '1':
-		return true, ""
+		return true, wording.Text{}
 	}
 	switch strings.ToUpper(string(cell)) {
 	case "OVERLOAD", "OVL", "INVALID", "ERR":
-		return true, ""
+		return true, wording.Text{}
 	}
-	return true, c.unreadable(cell, "known mark, the sample counts as invalid; OK, 0 and nothing are good, 1, OVERLOAD, OVL, INVALID and ERR are not")
+	return true, c.unreadable(cell, wording.Say("cell.status", nil))
 }
 
 // validityMark reads a column in which 1 is good, unlike a status.
-func validityMark(c *column, cell []byte) (bad bool, unknown string) {
+func validityMark(c *column, cell []byte) (bad bool, unknown wording.Text) {
 	switch strings.ToUpper(string(cell)) {
 	case "1", "OK", "VALID", "YES", "TRUE":
-		return false, ""
+		return false, wording.Text{}
 	case "0", "INVALID", "NO", "FALSE":
-		return true, ""
+		return true, wording.Text{}
 	}
-	return true, c.unreadable(cell, "known mark, the sample counts as invalid; 1, OK, VALID, YES and TRUE are good, 0, INVALID, NO and FALSE are not")
+	return true, c.unreadable(cell, wording.Say("cell.validity", nil))
 }
 
 // negations are words, and beginnings of words, that turn “valid” round.

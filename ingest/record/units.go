@@ -7,8 +7,10 @@ import (
 	"slices"
 	"strings"
 
+	"fieldheld/ingest/notation"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/spelling"
 	"fieldheld/ingest/table"
 	"fieldheld/templates/wording"
 )
@@ -187,7 +189,7 @@ var factorWords = []string{"factor", "faktor", "facteur", "fattore", "kerroin"}
 // plainFactor reports whether a heading says by its word that its numbers are
 // plain factors.
 func plainFactor(h heading) bool {
-	return slices.ContainsFunc(factorWords, func(word string) bool { return strings.Contains(fold(h.text), word) })
+	return slices.ContainsFunc(factorWords, func(word string) bool { return strings.Contains(spelling.Fold(h.text), word) })
 }
 
 // durationsOfDay reports whether the cells of a column without a unit are
@@ -200,7 +202,7 @@ func (l *layout) durationsOfDay(found *column) bool {
 		if len(cell) == 0 {
 			continue
 		}
-		if _, ok := parseSpan(cell); !ok {
+		if _, ok := notation.ParseSpan(cell); !ok {
 			return l.partsOfDay(found, &l.sample[i])
 		}
 		spans = true
@@ -235,7 +237,7 @@ func (l *layout) unitInCells(found *column, units *family) {
 		if _, ok := units.convert(unit); !ok {
 			number, unit = cutNumber(text)
 		}
-		if _, ok := units.convert(unit); ok && numberLike(strings.TrimLeft(number, "+-")) && (found.unit == "" || found.unit == unit) {
+		if _, ok := units.convert(unit); ok && notation.NumberLike(strings.TrimLeft(number, "+-")) && (found.unit == "" || found.unit == unit) {
 			found.suffix = unit
 			if found.unit == "" {
 				found.unit, found.unitWhy = unit, "behind the numbers"
@@ -265,7 +267,7 @@ func (l *layout) askUnit(c table.Column, example string, problems *place.Message
 	problems.Add(place.Message{Place: l.where(found), Text: text})
 }
 
-// unitsOf lists the columns in the order of the file, for messages and for what
+// ordered lists the columns in the order of the file, for messages and for what
 // shows how a file is read.
 func (l *layout) ordered() []table.Column {
 	var list []table.Column

@@ -18,8 +18,8 @@ type Writing struct {
 // writing says how the file writes.
 func (l *layout) writing() Writing {
 	w := Writing{Delimiter: l.delimiter}
-	if l.numbers.shown && !l.file.Workbook() {
-		w.Decimal = rune(l.numbers.decimal)
+	if l.markShown && !l.file.Workbook() {
+		w.Decimal = rune(l.numbers.Decimal)
 	}
 	for _, c := range []table.Column{table.Time, table.Start, table.End, table.Duration, table.Date, table.Frequency, table.Field, table.Factor} {
 		if found := l.columns[c]; found != nil && found.heading.name != "" {

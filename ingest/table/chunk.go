@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"fieldheld/ingest/place"
+	"fieldheld/templates/wording"
 )
 
 // chunkSize is how much of a text is cut and parsed at a time. It is also the
@@ -86,10 +87,10 @@ func (c *Chunk) take(line []byte) {
 	for len(line) > 0 && (line[len(line)-1] == '\n' || line[len(line)-1] == '\r') {
 		line = line[:len(line)-1]
 	}
-	c.row.Number, c.row.Line, c.row.Fault = c.number, line, ""
+	c.row.Number, c.row.Line, c.row.Fault = c.number, line, wording.Text{}
 	var closed bool
 	if c.row.Cells, closed = split(line, c.delimiter, c.row.Cells[:0]); !closed {
-		c.row.Fault = "a quotation mark is opened and never closed"
+		c.row.Fault = wording.Say("row.open-quote", nil)
 	}
 }
 

@@ -6,17 +6,19 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"fieldheld/templates/wording"
+
 	"golang.org/x/text/encoding/charmap"
 )
 
 // Row is one row of a table. Its bytes are only valid until the next row is
 // taken from the same Chunk.
 type Row struct {
-	Number    int      // as a spreadsheet counts: the first line is row 1
-	Cells     [][]byte // trimmed of blanks and of quotes around them
-	Line      []byte   // the row as it stands in a text; nil in a workbook
-	NoLineEnd bool     // the file ends here, without the line end that its other rows have
-	Fault     string   // why the row cannot be trusted as a whole; "" when it can
+	Number    int          // as a spreadsheet counts: the first line is row 1
+	Cells     [][]byte     // trimmed of blanks and of quotes around them
+	Line      []byte       // the row as it stands in a text; nil in a workbook
+	NoLineEnd bool         // the file ends here, without the line end that its other rows have
+	Fault     wording.Text // why the row cannot be trusted as a whole; nothing when it can
 }
 
 // Cell returns the cell of column i, or nothing where the row is shorter.

@@ -37,7 +37,7 @@ func readAll(t *testing.T, source table.Source, entry table.Entry, delimiter run
 func rowsOf(c *table.Chunk) []numbered {
 	var rows []numbered
 	for c.Next() {
-		row := numbered{number: c.Row().Number, fault: c.Row().Fault}
+		row := numbered{number: c.Row().Number, fault: c.Row().Fault.String()}
 		for _, cell := range c.Row().Cells {
 			row.cells = append(row.cells, table.Text(cell))
 		}

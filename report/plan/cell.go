@@ -2,6 +2,7 @@ package plan
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"fieldheld/ingest/quantity"
@@ -89,4 +90,65 @@ func (c *Cell) sum() {
 			c.Least = s
 		}
 	}
+}
+
+// LimitSpan returns the lowest and the highest limit of the cell's steps; +Inf and -Inf
+// where it has none.
+func (c *Cell) LimitSpan() (low, high quantity.FieldStrength) {
+	low, high = quantity.FieldStrength(math.Inf(1)), quantity.FieldStrength(math.Inf(-1))
+	for i := range c.Steps {
+		low, high = min(low, c.Steps[i].Limit), max(high, c.Steps[i].Limit)
+	}
+	return low, high
+}
+
+// OneRating returns the rating that limits every step of the cell with a forecast; nil
+// where there is none, or where several do.
+func (c *Cell) OneRating() *Rating {
+	part := ""
+	for i := range c.Steps {
+		switch p := c.Steps[i].Part; {
+		case p == "":
+		case part == "":
+			part = p
+		case p != part:
+			return nil
+		}
+	}
+	for i := range c.Ratings {
+		if c.Ratings[i].Part == part {
+			return &c.Ratings[i]
+		}
+	}
+	return nil
+}
+
+// Unknown counts the steps of which nobody knows whether they can be reached.
+func (c Count) Unknown() int { return c.NoForecast + c.NoRating }
+
+// Places returns the cells whose places of the antenna differ: of those with one range
+// and position the first, because the polarization moves no antenna.
+func (p *Plan) Places() []*Cell {
+	var places []*Cell
+	for i := range p.Cells {
+		c := &p.Cells[i]
+		if !slices.ContainsFunc(places, func(other *Cell) bool {
+			return other.From == c.From && other.To == c.To && other.Position == c.Position
+		}) {
+			places = append(places, c)
+		}
+	}
+	return places
+}
+
+// Widest returns the first cell with the most antenna positions; nil where the plan has
+// no cell.
+func (p *Plan) Widest() *Cell {
+	var widest *Cell
+	for i := range p.Cells {
+		if widest == nil || p.Cells[i].Positions > widest.Positions {
+			widest = &p.Cells[i]
+		}
+	}
+	return widest
 }

@@ -18,6 +18,7 @@ import (
 	"fieldheld/report/plan"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
+	"fieldheld/templates/wording"
 )
 
 // small is a requirement of 200 V/m from 30 to 33 MHz in steps of 1 %.
@@ -379,10 +380,10 @@ func TestNotesOfARecord(t *testing.T) {
 	in := input(t, small, nil)
 	low := forecast([3]float64{30e6, 1, 10}, [3]float64{33e6, 1, 10})
 	low.Record.File.RowsUnread = 2
-	low.Record.File.Problems = []record.RowProblem{{Row: 4, Kind: record.Duplicate}, {Row: 7, Reason: "the field is no number"}, {Row: 9}}
+	low.Record.File.Problems = []record.RowProblem{{Row: 4, Kind: record.Duplicate}, {Row: 7, Reason: wording.Say("row.open-quote", nil)}, {Row: 9}}
 	in.Forecasts = []ingest.Forecast{low}
 	notes := strings.Join(plan.Build(in).Notes, "\n")
-	assert.Contains(t, notes, "low.csv: not used, because unreadable: 2 rows; the first is row 7: the field is no number.")
+	assert.Contains(t, notes, "low.csv: not used, because unreadable: 2 rows; the first is row 7: a quotation mark is opened and never closed.")
 	assert.Contains(t, notes, "low.csv: its points are up to 10 % apart (30 MHz to 33 MHz)")
 }
 

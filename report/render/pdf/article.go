@@ -2,12 +2,13 @@ package pdf
 
 import (
 	"fmt"
-	"slices"
+	"math"
 	"strings"
 
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // article sets what was tested.
@@ -26,7 +27,7 @@ func (b *book) article() {
 	if a.ResponseTime > 0 {
 		response = seconds(a.ResponseTime)
 	}
-	b.facts([]fact{
+	setFacts(b.Flow, []fact{
 		{label: "Name", value: a.Name, customer: true},
 		{label: "Part number", value: a.PartNumber, customer: true},
 		{label: "Serial number", value: a.Serial, customer: true},
@@ -51,7 +52,7 @@ func (b *book) requirement() {
 	if q.Name != "" {
 		origin = "built in, " + q.Name
 	}
-	b.facts([]fact{
+	setFacts(b.Flow, []fact{
 		{label: "Title", value: q.Title},
 		{label: "Source", value: list("\n", q.Source, prefixed("Edition: ", q.Edition), prefixed("Clause: ", q.Clause))},
 		{label: "As read from", value: origin},
@@ -68,8 +69,8 @@ func (b *book) requirement() {
 	b.limitPlot()
 	b.stepTable()
 	if len(q.Notes) > 0 {
-		b.heading(head{level: 2, text: "Notes of the requirement"})
-		b.bullets(q.Notes)
+		b.Heading(layout.Heading{Level: 2, Text: "Notes of the requirement"})
+		b.List(q.Notes)
 	}
 	b.overrides()
 }
@@ -136,127 +137,111 @@ func levelText(ofPeak bool) string {
 // lowest and the highest acceptable one, and with guarded acceptance the level
 // that has to be shown.
 func (b *book) limitTable() {
-	b.heading(head{level: 2, text: "Limit"})
-	q, guard := b.report.Requirement, quantity.Decibel(b.leastMargin())
-	t := &table{columns: []column{
-		{head: "From", align: right}, {head: "To", align: right}, {head: "Limit", unit: "V/m", align: right},
-		{head: "Lowest acceptable", unit: "V/m", align: right},
+	b.Heading(layout.Heading{Level: 2, Text: "Limit"})
+	q := b.report.Requirement
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "From", Align: layout.Right}, {Head: "To", Align: layout.Right}, {Head: "Limit", Unit: "V/m", Align: layout.Right},
+		{Head: "Lowest acceptable", Unit: "V/m", Align: layout.Right},
 	}}
 	if q.Rule.Guarded {
-		t.columns = append(t.columns, column{head: "With guard band", unit: "V/m", align: right})
+		t.Columns = append(t.Columns, layout.Column{Head: "With guard band", Unit: "V/m", Align: layout.Right})
 	}
-	t.columns = append(t.columns, column{head: "Highest acceptable", unit: "V/m", align: right}, column{head: "Polarizations", wraps: true})
+	t.Columns = append(t.Columns, layout.Column{Head: "Highest acceptable", Unit: "V/m", Align: layout.Right}, layout.Column{Head: "Polarizations", Wraps: true})
 	for i := range q.Limits {
 		l := &q.Limits[i]
-		values := []string{frequency(l.From), frequency(l.To), levels(l.LowLevel, l.HighLevel, 0), levels(l.LowLevel, l.HighLevel, q.ToleranceLow)}
+		all := b.report.LevelsOf(l)
+		values := []string{frequency(l.From), frequency(l.To), levels(all.Limit), levels(all.Lowest)}
 		if q.Rule.Guarded {
-			values = append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceLow+guard))
+			values = append(values, levels(all.Guarded))
 		}
-		r := texts(append(values, levels(l.LowLevel, l.HighLevel, q.ToleranceHigh), quantity.Join(l.Polarizations, ", "))...)
+		r := layout.Texts(append(values, levels(all.Highest), quantity.Join(l.Polarizations, ", "))...)
 		if l.Optional != "" {
-			r.note = "Optional, and no part of this day: " + l.Optional + "."
+			r.Note = "Optional, and no part of this day: " + l.Optional + "."
 		}
-		t.add(r)
+		t.Add(r)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
-// levels writes the levels at both ends of a segment, moved by some decibels.
-func levels(low, high quantity.FieldStrength, by quantity.Decibel) string {
+// levels writes the levels at both ends of a segment.
+func levels(span report.LevelSpan) string {
 	switch {
-	case !quantity.Defined(by):
+	case !quantity.Defined(span.Low):
 		return undefined
-	case low == high:
-		return exact(float64(low.Plus(by)))
+	case span.Low == span.High:
+		return exact(float64(span.Low))
 	}
-	return exact(float64(low.Plus(by))) + " – " + exact(float64(high.Plus(by)))
+	return exact(float64(span.Low)) + " – " + exact(float64(span.High))
 }
 
 // limitPlot draws the limit, one line for each polarization where they differ.
 func (b *book) limitPlot() {
-	q := b.report.Requirement
-	var figure charts.Limit
-	byPolarization := map[quantity.Polarization]*charts.Series{}
-	for _, polarization := range quantity.Polarizations() {
-		series := &charts.Series{Label: string(polarization)}
-		for _, l := range q.Limits {
-			if l.Optional != "" || !slices.Contains(l.Polarizations, polarization) {
-				continue
-			}
-			if figure.Frequencies.From == 0 || float64(l.From) < figure.Frequencies.From {
-				figure.Frequencies.From = float64(l.From)
-			}
-			figure.Frequencies.To = max(figure.Frequencies.To, float64(l.To))
-			series.Points = append(series.Points, slope(l.From, l.To, l.LowLevel, l.HighLevel, l.From, l.To, 0)...)
-			series.Points = append(series.Points, gapInLine(l.To))
-		}
-		byPolarization[polarization] = series
-	}
-	horizontal, vertical := byPolarization[quantity.Horizontal], byPolarization[quantity.Vertical]
-	switch {
-	case len(horizontal.Points)+len(vertical.Points) == 0:
+	lines := b.report.LimitLines()
+	if len(lines) == 0 {
 		return
-	case samePoints(horizontal.Points, vertical.Points):
-		horizontal.Label = "horizontal and vertical"
-		figure.Levels = []charts.Series{*horizontal}
-	case len(vertical.Points) == 0:
-		figure.Levels = []charts.Series{*horizontal}
-	case len(horizontal.Points) == 0:
-		figure.Levels = []charts.Series{*vertical}
-	default:
-		figure.Levels = []charts.Series{*horizontal, *vertical}
+	}
+	figure := charts.Limit{Frequencies: charts.Range{From: math.Inf(1)}}
+	for _, line := range lines {
+		drawn := charts.Series{Label: quantity.Join(line.Polarizations, " and ")}
+		for _, piece := range line.Pieces {
+			figure.Frequencies.From = min(figure.Frequencies.From, float64(piece.From))
+			figure.Frequencies.To = max(figure.Frequencies.To, float64(piece.To))
+			drawn.Points = append(drawn.Points, slope(piece, 0)...)
+			drawn.Points = append(drawn.Points, charts.Point{X: float64(piece.To), Y: math.NaN()}) // ends the line
+		}
+		figure.Levels = append(figure.Levels, drawn)
 	}
 	figure.Frequencies = drawable(figure.Frequencies)
-	b.plot(105, 120, "The limit over frequency.", figure.Draw)
+	b.Figure(105, 120, "The limit over frequency.", figure.Draw)
 }
 
 // stepTable sets the largest steps between neighbours.
 func (b *book) stepTable() {
-	b.heading(head{level: 2, text: "Largest step"})
-	t := &table{narrow: true, columns: []column{
-		{head: "From", align: right}, {head: "To", align: right}, {head: "Largest step", unit: "% of the frequency", align: right},
+	b.Heading(layout.Heading{Level: 2, Text: "Largest step"})
+	t := &layout.Table{Narrow: true, Columns: []layout.Column{
+		{Head: "From", Align: layout.Right}, {Head: "To", Align: layout.Right}, {Head: "Largest step", Unit: "% of the frequency", Align: layout.Right},
 	}}
 	for _, s := range b.report.Requirement.Steps {
-		t.add(texts(frequency(s.From), frequency(s.To), exact(100*float64(s.Max))))
+		t.Add(layout.Texts(frequency(s.From), frequency(s.To), exact(100*float64(s.Max))))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // overrides sets what the job sheet changed, with its reason and who agreed, and
 // what of the method was added, left out or done otherwise (7.8.2.1 n).
 func (b *book) overrides() {
-	b.heading(head{level: 2, text: "Set otherwise by the job sheet"})
+	b.Heading(layout.Heading{Level: 2, Text: "Set otherwise by the job sheet"})
 	list := b.report.Requirement.Overrides
 	if len(list) == 0 {
-		b.paragraph("None: the requirement was applied as it stands.")
+		b.Paragraph("None: the requirement was applied as it stands.")
 	} else {
 		b.overrideTable(list)
 	}
-	b.heading(head{level: 2, text: "Additions, deviations and exclusions"})
+	b.Heading(layout.Heading{Level: 2, Text: "Additions, deviations and exclusions"})
 	items := b.exclusions()
 	if len(items) == 0 {
-		b.paragraph("None.")
+		b.Paragraph("None.")
 		return
 	}
-	b.bullets(items)
+	b.List(items)
 }
 
 func (b *book) overrideTable(list []report.Override) {
-	t := &table{columns: []column{
-		{head: "What", wraps: true}, {head: "Requirement", wraps: true}, {head: "This day", wraps: true}, {head: "Asks for", wraps: true},
-		{head: "Reason", wraps: true}, {head: "Agreed by", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "What", Wraps: true}, {Head: "Requirement", Wraps: true}, {Head: "This day", Wraps: true}, {Head: "Asks for", Wraps: true},
+		{Head: "Reason", Wraps: true}, {Head: "Agreed by", Wraps: true},
 	}}
 	for _, o := range list {
 		asks, agreed := "no less", undefined
 		if o.Relaxation {
 			asks, agreed = "less", orNotStated(o.AgreedBy)
 		}
-		r := texts(o.Name(), o.Was, o.Is, asks, orNotStated(o.Reason), agreed)
+		r := layout.Texts(o.Name(), o.Was, o.Is, asks, orNotStated(o.Reason), agreed)
 		const asked = 3
-		r.cells[asked].bold = o.Relaxation
-		t.add(r)
+		r.Cells[asked].Bold = o.Relaxation
+		t.Add(r)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // exclusions lists what was done otherwise than the requirement has it.

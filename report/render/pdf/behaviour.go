@@ -5,6 +5,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
 )
 
@@ -12,71 +13,35 @@ import (
 // cells that are met: where the field was not shown, silence proves nothing.
 func (b *book) behaviour() {
 	b.section("10", "The article's behaviour", "behaviour")
-	b.lines(textStyle, joined(b.report.Behaviour), 0, 8)
+	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.Behaviour), 0, 8)
 	b.events()
-	t := &table{columns: []column{
-		{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "State of the field"},
-		{head: "The article", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Frequency range"}, {Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "State of the field"},
+		{Head: "The article", Wraps: true},
 	}}
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
-		t.add(row{cells: []cell{
-			{text: frequencies(c.From, c.To), link: cellAnchor(i)}, {text: string(c.Polarization)}, {text: fmt.Sprint(c.Position)}, stateCell(c.State), {text: b.observed(c)},
+		t.Add(layout.Row{Cells: []layout.Cell{
+			{Text: frequencies(c.From, c.To), Link: cellAnchor(i)}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)}, stateCell(c.State), {Text: b.report.BehaviourIn(c)},
 		}})
 	}
-	if len(t.rows) > 0 {
-		b.heading(head{level: 2, text: "By cell"})
-		b.table(t)
+	if len(t.Rows) > 0 {
+		b.Heading(layout.Heading{Level: 2, Text: "By cell"})
+		b.Table(t)
 	}
-}
-
-// observed says what can be said of the article in a cell.
-func (b *book) observed(c *report.Cell) string {
-	n := 0
-	for i := range b.report.Events {
-		if e := &b.report.Events[i]; e.Comparison() != report.Dismissed && b.concerns(e, c) {
-			n++
-		}
-	}
-	switch {
-	case n > 0:
-		return plural(n, "event")
-	case b.report.Unanswered():
-		return "no statement: an observation is taken up by no event"
-	case c.State == report.MetWithDeviations:
-		return "no susceptibility was observed where the steps are met; nothing is said of what is accepted"
-	case c.State == report.Met:
-		return "no susceptibility was observed"
-	default:
-		return "nothing can be said: the field was not shown"
-	}
-}
-
-// concerns reports whether an event may have happened in a cell. One whose run or
-// frequency is not stated may have happened anywhere: silence clears no cell.
-func (b *book) concerns(e *report.Event, c *report.Cell) bool {
-	if quantity.Defined(e.Frequency) && !e.Frequency.Within(c.From-c.Resolution, c.To+c.Resolution) {
-		return false
-	}
-	for _, index := range c.Runs {
-		if b.report.Runs[index].ID == e.Run {
-			return true
-		}
-	}
-	return e.Run == ""
 }
 
 func (b *book) events() {
-	b.heading(head{level: 2, text: "Events"})
+	b.Heading(layout.Heading{Level: 2, Text: "Events"})
 	if len(b.report.Events) == 0 {
-		b.paragraph("The job sheet records no event.")
+		b.Paragraph("The job sheet records no event.")
 		return
 	}
-	t := &table{columns: []column{
-		{head: "Frequency", align: right}, {head: "Run"}, {head: "Time"}, {head: "Observed", wraps: true},
-		{head: "Limit", unit: "V/m", align: decimal},
-		{head: "Level", unit: "V/m", align: decimal}, {head: "Threshold", unit: "V/m", align: decimal},
-		{head: "Criterion", wraps: true}, {head: "Withstood", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Frequency", Align: layout.Right}, {Head: "Run"}, {Head: "Time"}, {Head: "Observed", Wraps: true},
+		{Head: "Limit", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Level", Unit: "V/m", Align: layout.Decimal}, {Head: "Threshold", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Criterion", Wraps: true}, {Head: "Withstood", Wraps: true},
 	}}
 	for i := range b.report.Events {
 		e := &b.report.Events[i]
@@ -85,12 +50,12 @@ func (b *book) events() {
 			at = b.inZone(e.At).Format("2006-01-02 15:04")
 		}
 		threshold := fixedPoint(float64(e.Threshold), max(0, fieldDecimals(e.Threshold, e.Limit)-1))
-		r := texts(frequency(e.Frequency), e.Run, at, e.Observed, exactOrNone(e.Limit), field(e.Level), threshold, orNotStated(e.Criterion), withstood(e))
-		r.note = prefixed("Dismissed as no susceptibility: ", e.Dismissed)
-		t.add(r)
+		r := layout.Texts(frequency(e.Frequency), e.Run, at, e.Observed, exactOrNone(e.Limit), field(e.Level), threshold, orNotStated(e.Criterion), withstood(e))
+		r.Note = prefixed("Dismissed as no susceptibility: ", e.Dismissed)
+		t.Add(r)
 	}
-	b.table(t)
-	b.note("Limit is that of the requirement at the event's frequency; level is the sustained field at the step; threshold is the lowest level at " +
+	b.Table(t)
+	b.Note("Limit is that of the requirement at the event's frequency; level is the sustained field at the step; threshold is the lowest level at " +
 		"which the event was still seen. Times are in the report's zone, " + b.zoneName() + ".")
 	b.searches()
 }
@@ -98,30 +63,24 @@ func (b *book) events() {
 // searches sets how the threshold of each event was found (MIL-STD-461G
 // 4.3.10.4.3): what was not recorded is a dash.
 func (b *book) searches() {
-	b.heading(head{level: 2, text: "How the thresholds were found"})
-	t := &table{columns: []column{
-		{head: "Event", align: right}, {head: "Recovered at", unit: "V/m", align: decimal}, {head: "Backed off to", unit: "V/m", align: decimal},
-		{head: "Returned at", unit: "V/m", align: decimal}, {head: "Effect from"}, {head: "to"}, {head: "Worst at"},
-	}}
-	recorded := false
-	for i := range b.report.Events {
-		e := &b.report.Events[i]
-		if e.Comparison() == report.Dismissed {
-			continue
-		}
-		if e.Search == nil {
-			t.add(texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
-			continue
-		}
-		recorded = true
-		t.add(texts(frequency(e.Frequency), field(e.Search.Recovered), field(e.Search.BackedOff), field(e.Search.Returned),
-			frequency(e.Search.From), frequency(e.Search.To), frequency(e.Search.Worst)))
-	}
-	if !recorded {
-		b.paragraph("The job sheet does not record how the thresholds were found.")
+	b.Heading(layout.Heading{Level: 2, Text: "How the thresholds were found"})
+	if !b.report.SearchRecorded() {
+		b.Paragraph("The job sheet does not record how the thresholds were found.")
 		return
 	}
-	b.table(t)
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Event", Align: layout.Right}, {Head: "Recovered at", Unit: "V/m", Align: layout.Decimal}, {Head: "Backed off to", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Returned at", Unit: "V/m", Align: layout.Decimal}, {Head: "Effect from"}, {Head: "to"}, {Head: "Worst at"},
+	}}
+	for _, e := range b.report.Susceptibilities() {
+		if e.Search == nil {
+			t.Add(layout.Texts(frequency(e.Frequency), undefined, undefined, undefined, undefined, undefined, undefined))
+			continue
+		}
+		t.Add(layout.Texts(frequency(e.Frequency), field(e.Search.Recovered), field(e.Search.BackedOff), field(e.Search.Returned),
+			frequency(e.Search.From), frequency(e.Search.To), frequency(e.Search.Worst)))
+	}
+	b.Table(t)
 }
 
 func exactOrNone(e quantity.FieldStrength) string {
@@ -157,7 +116,7 @@ func (b *book) zoneName() string {
 // safety sets the cautions, and what the report does not say.
 func (b *book) safety() {
 	b.section("11", "Safety and limits of use", "safety")
-	b.blocks(wording.Safety())
-	b.heading(head{level: 2, text: "What this report does not say"})
-	b.blocks(wording.Limits())
+	setBlocks(b.Flow, wording.Safety())
+	b.Heading(layout.Heading{Level: 2, Text: "What this report does not say"})
+	setBlocks(b.Flow, wording.Limits())
 }

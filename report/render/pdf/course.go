@@ -9,6 +9,7 @@ import (
 
 	"fieldheld/charts"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // course sets what happened beside the steps of the test, on a time line of each
@@ -17,26 +18,26 @@ func (b *book) course() {
 	if len(b.report.Incidents) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Course of the test"})
+	b.Heading(layout.Heading{Level: 2, Text: "Course of the test"})
 	for _, day := range b.report.Course() {
 		if line, ok := b.timeline(&day); ok {
-			b.plot(line.Height(), line.Height(), b.timelineCaption(&day), func(s charts.Surface, width, _ float64) error {
+			b.Figure(line.Height(), line.Height(), b.timelineCaption(&day), func(s charts.Surface, width, _ float64) error {
 				return line.Draw(s, width, timelineLabels)
 			})
 		}
 	}
 	zone := zoneOf(b.report.FirstTest)
-	t := &table{columns: []column{
-		{head: "No.", align: right}, {head: "Time", unit: zone}, {head: "Run"}, {head: "What happened", wraps: true}, {head: "What was done", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "No.", Align: layout.Right}, {Head: "Time", Unit: zone}, {Head: "Run"}, {Head: "What happened", Wraps: true}, {Head: "What was done", Wraps: true},
 	}}
 	for i, incident := range b.report.Incidents {
-		r := texts(strconv.Itoa(i+1), momentIn(b.inZone(incident.At), zone), orDash(incident.Run), incident.What, orNotStated(incident.Done))
+		r := layout.Texts(strconv.Itoa(i+1), momentIn(b.inZone(incident.At), zone), orDash(incident.Run), incident.What, orNotStated(incident.Done))
 		if incident.Article != "" {
-			r.note = "The article was changed: " + incident.Article + "."
+			r.Note = "The article was changed: " + incident.Article + "."
 		}
-		t.add(r)
+		t.Add(r)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // timelineLabels is the room for the names of runs, in points.
@@ -58,7 +59,7 @@ func (b *book) timeline(day *report.Day) (charts.Timeline, bool) {
 		seen = true
 	}
 	for _, run := range day.Runs {
-		row := charts.TimelineRow{Label: b.types.fit(labelStyle, clean(run.Run), timelineLabels-6)}
+		row := charts.TimelineRow{Label: b.Fit(layout.LabelStyle, clean(run.Run), timelineLabels-6)}
 		for _, span := range run.Times {
 			widen(hour(span.From))
 			widen(hour(span.To))
@@ -89,10 +90,8 @@ func (b *book) timelineCaption(day *report.Day) string {
 		events = ", and the events of section 10"
 	}
 	text := fmt.Sprintf("The course of %s: the times at which the runs held their steps, and the incidents by their numbers%s.", day.Date.Format(time.DateOnly), events)
-	for _, i := range day.Incidents {
-		if b.report.Incidents[i].Article != "" {
-			return text + " At a heavy line the article was changed."
-		}
+	if b.report.ArticleChanged(day) {
+		text += " At a heavy line the article was changed."
 	}
 	return text
 }

@@ -3,7 +3,7 @@ package pdf
 import (
 	"strings"
 
-	"fieldheld/charts"
+	"fieldheld/report/render/layout"
 )
 
 // fact is one line of what is known: a label and its value. An empty value is
@@ -14,42 +14,29 @@ type fact struct {
 }
 
 const (
-	labelWide = 112.0
 	notStated = "not stated"
 	dagger    = "†" // marks what the customer supplied
 )
 
-// facts sets a list of facts.
-func (f *flow) facts(list []fact) {
-	x := f.format.left() + labelWide
-	for _, fact := range list {
-		label := fact.label
-		if fact.customer {
-			label += " " + dagger
-		}
-		value, s := clean(fact.value), textStyle
-		if strings.TrimSpace(value) == "" {
-			value, s = notStated, textStyle.in(charts.Quiet)
-		}
-		lines := f.types.wrap(s, value, min(f.format.body()-labelWide, f.measureOf(s)))
-		labels := f.types.wrap(labelStyle, label, labelWide-10)
-		f.reserve(s.leading * float64(max(min(len(lines), 3), len(labels))))
-		for i, line := range labels {
-			f.text(f.format.left(), f.y+s.size*1.05+float64(i)*labelStyle.leading, labelStyle, line)
-		}
-		for i, line := range lines {
-			if i > 0 {
-				f.reserve(s.leading)
-			}
-			f.text(x, f.y+s.size*1.05, s, line)
-			f.y += s.leading
-		}
-		if extra := float64(len(labels))*labelStyle.leading - float64(len(lines))*s.leading; extra > 0 {
-			f.y += extra
-		}
-		f.y += 2
+// setFacts sets a list of facts.
+func setFacts(f *layout.Flow, list []fact) {
+	items := make([]layout.Particular, len(list))
+	for i, fact := range list {
+		items[i] = fact.particular()
 	}
-	f.y += 6
+	f.Particulars(items)
+}
+
+// particular is the fact as it is set.
+func (f fact) particular() layout.Particular {
+	p := layout.Particular{Label: f.label, Value: clean(f.value)}
+	if f.customer {
+		p.Label += " " + dagger
+	}
+	if strings.TrimSpace(p.Value) == "" {
+		p.Value, p.Quiet = notStated, true
+	}
+	return p
 }
 
 // list joins what is not empty.

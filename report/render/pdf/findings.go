@@ -6,6 +6,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // findings sets every finding, what was accepted and by whom, what was repeated
@@ -69,12 +70,12 @@ func whereText(f *report.Finding, g *report.FindingGroup) string {
 func (b *book) findingTable() {
 	b.part("All findings", "all findings", false)
 	if len(b.report.Findings) == 0 {
-		b.paragraph("There is no finding: every check of the day passed without a remark.")
+		b.Paragraph("There is no finding: every check of the day passed without a remark.")
 		return
 	}
-	t := &table{columns: []column{
-		{head: "No."}, {head: "Check"}, {head: "Where", wraps: true}, {head: "What was found", wraps: true},
-		{head: "Evidence", wraps: true}, {head: "State", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "No."}, {Head: "Check"}, {Head: "Where", Wraps: true}, {Head: "What was found", Wraps: true},
+		{Head: "Evidence", Wraps: true}, {Head: "State", Wraps: true},
 	}}
 	groups := b.report.GroupFindings(b.report.AllFindings())
 	for i := range groups {
@@ -84,13 +85,13 @@ func (b *book) findingTable() {
 		if f.Deviation > 0 {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
-		t.add(row{anchor: findingAnchor(g.First()), cells: []cell{
-			{text: g.Name()}, {text: f.Check}, {text: whereText(f, g), link: visitAnchor(f.Visit)}, {text: joined(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning()), b.followingText(g)))},
-			{text: evidenceText(g.Evidence)}, {text: state, bold: f.State == report.Open},
+		t.Add(layout.Row{Anchor: findingAnchor(g.First()), Cells: []layout.Cell{
+			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning()), b.followingText(g)))},
+			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open},
 		}})
 	}
-	b.table(t)
-	b.note("What was found is a result of the evaluation. An interpretation says what it may mean and is none (ISO/IEC 17025:2017, 7.8.7).")
+	b.Table(t)
+	b.Note("What was found is a result of the evaluation. An interpretation says what it may mean and is none (ISO/IEC 17025:2017, 7.8.7).")
 }
 
 // deviationTable sets the deviations from the method, with reason and agreement.
@@ -98,32 +99,26 @@ func (b *book) deviationTable() {
 	b.part("Deviations", "deviations", false)
 	deviations := b.report.Sheet.Deviations
 	if len(deviations) == 0 {
-		b.paragraph("None.")
+		b.Paragraph("None.")
 		return
 	}
-	t := &table{columns: []column{
-		{head: "No.", align: right}, {head: "Covers", wraps: true}, {head: "Where", wraps: true}, {head: "Reason", wraps: true},
-		{head: "Agreed by", wraps: true}, {head: "Findings", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "No.", Align: layout.Right}, {Head: "Covers", Wraps: true}, {Head: "Where", Wraps: true}, {Head: "Reason", Wraps: true},
+		{Head: "Agreed by", Wraps: true}, {Head: "Findings", Wraps: true},
 	}}
 	for i, d := range deviations {
-		var covered []int
-		for k := range b.report.Findings {
-			if b.report.Findings[k].Deviation == i+1 {
-				covered = append(covered, k)
-			}
-		}
 		var names []string
-		for _, g := range b.report.GroupFindings(covered) {
+		for _, g := range b.report.CoveredBy(i + 1) {
 			names = append(names, g.Name())
 		}
 		span := frequencies(d.From, d.To)
 		if span == undefined {
 			span = "all frequencies"
 		}
-		t.add(texts(fmt.Sprint(i+1), strings.Join(d.Covers, ", "), list(", ", span, prefixed("run ", d.Run), leastAccepted(d.LevelMin)), d.Reason, d.AgreedBy,
+		t.Add(layout.Texts(fmt.Sprint(i+1), strings.Join(d.Covers, ", "), list(", ", span, prefixed("run ", d.Run), leastAccepted(d.LevelMin)), d.Reason, d.AgreedBy,
 			orNone(strings.Join(names, ", "))))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // leastAccepted says below which level a deviation accepts nothing.
@@ -138,28 +133,19 @@ func leastAccepted(level quantity.FieldStrength) string {
 func (b *book) repeatList() {
 	b.part("To be repeated", "repeat", false)
 	if len(b.report.Repeat) == 0 {
-		b.paragraph("Nothing.")
+		b.Paragraph("Nothing.")
 		return
 	}
-	t := &table{columns: []column{
-		{head: "Polarization"}, {head: "Position", align: right}, {head: "Why"}, {head: "Frequencies", wraps: true},
-		{head: "Number", align: right},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "Why"}, {Head: "Frequencies", Wraps: true},
+		{Head: "Number", Align: layout.Right},
 	}}
-	type group struct {
-		first       report.Repeat
-		frequencies []string
-	}
-	var groups []*group
-	for _, r := range b.report.Repeat {
-		n := len(groups)
-		if n == 0 || groups[n-1].first.Polarization != r.Polarization || groups[n-1].first.Position != r.Position || groups[n-1].first.Why != r.Why {
-			groups = append(groups, &group{first: r})
-			n++
+	for _, g := range b.report.RepeatGroups() {
+		list := make([]string, len(g.Frequencies))
+		for i, f := range g.Frequencies {
+			list[i] = frequency(f)
 		}
-		groups[n-1].frequencies = append(groups[n-1].frequencies, frequency(r.Frequency))
+		t.Add(layout.Texts(string(g.Polarization), fmt.Sprint(g.Position), g.Why, strings.Join(list, ", "), fmt.Sprint(len(list))))
 	}
-	for _, g := range groups {
-		t.add(texts(string(g.first.Polarization), fmt.Sprint(g.first.Position), g.first.Why, strings.Join(g.frequencies, ", "), fmt.Sprint(len(g.frequencies))))
-	}
-	b.table(t)
+	b.Table(t)
 }

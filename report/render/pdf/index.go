@@ -1,6 +1,10 @@
 package pdf
 
-import "strings"
+import (
+	"strings"
+
+	"fieldheld/report/render/layout"
+)
 
 // indexed is one item that a report has to hold, and where it stands.
 type indexed struct {
@@ -56,8 +60,8 @@ var requiredOfTests = []indexed{
 // index sets where each item stands that documents on reports ask for.
 func (b *book) index() {
 	b.part("Where required items stand", "index", true)
-	t := &table{dense: true, columns: []column{
-		{head: "Document"}, {head: "Clause"}, {head: "Item", wraps: true}, {head: "Where", wraps: true},
+	t := &layout.Table{Dense: true, Columns: []layout.Column{
+		{Head: "Document"}, {Head: "Clause"}, {Head: "Item", Wraps: true}, {Head: "Where", Wraps: true},
 	}}
 	for _, document := range []struct {
 		name  string
@@ -65,22 +69,18 @@ func (b *book) index() {
 	}{{"ISO/IEC 17025:2017", requiredOfReports}, {"MIL-STD-461G", requiredOfTests}} {
 		for _, item := range document.items {
 			where, link := b.whereItem(item), item.anchors[0]
-			t.add(row{cells: []cell{{text: document.name, quiet: true}, {text: item.clause}, {text: item.what}, {text: where, link: link}}})
+			t.Add(layout.Row{Cells: []layout.Cell{{Text: document.name, Quiet: true}, {Text: item.clause}, {Text: item.what}, {Text: where, Link: link}}})
 		}
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // whereItem names the pages of an item, or says why it is not there.
 func (b *book) whereItem(item indexed) string {
 	for _, name := range item.items {
-		for _, needed := range b.report.Items {
-			if needed.Name != name || needed.Present {
-				continue
-			}
-			if reason, waived := b.report.Sheet.Report.Omitted[name]; waived {
-				return "omitted: " + reason
-			}
+		if omitted, absent := b.report.Absent(name); omitted != nil {
+			return "omitted: " + omitted.Reason
+		} else if absent {
 			return "missing: " + name
 		}
 	}

@@ -5,33 +5,34 @@ import (
 	"strings"
 
 	"fieldheld/charts"
+	"fieldheld/report/render/layout"
 )
 
 // evidence sets appendix C: every input file, the program, and how the report
 // can be checked. Its last line is the end mark.
 func (b *book) evidence() {
 	b.section("C", "Evidence", "evidence")
-	b.paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
+	b.Paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
 	zone := zoneOf(b.report.FirstTest)
-	t := &table{columns: []column{
-		{head: "File, SHA-256", wraps: true}, {head: "Role", wraps: true}, {head: "Size", unit: "bytes", align: right},
-		{head: "Rows\nread", align: right}, {head: "Rows\nnot read", align: right},
-		{head: "First time", unit: zone, wraps: true}, {head: "Last time", unit: zone, wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "File, SHA-256", Wraps: true}, {Head: "Role", Wraps: true}, {Head: "Size", Unit: "bytes", Align: layout.Right},
+		{Head: "Rows\nread", Align: layout.Right}, {Head: "Rows\nnot read", Align: layout.Right},
+		{Head: "First time", Unit: zone, Wraps: true}, {Head: "Last time", Unit: zone, Wraps: true},
 	}}
 	for _, f := range b.report.Files {
 		read, unread := undefined, undefined
 		if f.RowsRead+f.RowsUnread > 0 {
 			read, unread = fmt.Sprint(f.RowsRead), fmt.Sprint(f.RowsUnread)
 		}
-		t.add(row{note: f.SHA256, cells: []cell{{text: f.Path}, {text: strings.Join(f.Roles, ", ")}, {text: fmt.Sprint(f.Size)},
-			{text: read}, {text: unread, bold: f.RowsUnread > 0}, {text: momentIn(f.First, zone)}, {text: momentIn(f.Last, zone)}}})
+		t.Add(layout.Row{Note: f.SHA256, Cells: []layout.Cell{{Text: f.Path}, {Text: strings.Join(f.Roles, ", ")}, {Text: fmt.Sprint(f.Size)},
+			{Text: read}, {Text: unread, Bold: f.RowsUnread > 0}, {Text: momentIn(f.First, zone)}, {Text: momentIn(f.Last, zone)}}})
 	}
-	b.table(t)
-	b.heading(head{level: 2, text: "The program"})
+	b.Table(t)
+	b.Heading(layout.Heading{Level: 2, Text: "The program"})
 	const ending = 241 // program, check and end mark stay together
-	b.reserve(ending)
+	b.Reserve(ending)
 	p := b.report.Program
-	b.facts([]fact{
+	setFacts(b.Flow, []fact{
 		{label: "Program", value: list(" ", p.Name, p.Version)},
 		{label: "Revision", value: p.Revision},
 		{label: "Rules of evaluation", value: p.RuleSet},
@@ -39,11 +40,11 @@ func (b *book) evidence() {
 		{label: "Time zone database", value: p.Zones},
 		{label: "Digest of the manifest", value: b.report.ManifestDigest},
 	})
-	b.heading(head{level: 2, text: "How to check this report"})
+	b.Heading(layout.Heading{Level: 2, Text: "How to check this report"})
 	if b.attachments.Note != "" {
-		b.paragraph(b.attachments.Note)
+		b.Paragraph(b.attachments.Note)
 	}
-	b.paragraph(fmt.Sprintf("“%s audit REPORT.pdf” takes the evidence, compares every digest, evaluates again and says whether the report holds. "+
+	b.Paragraph(fmt.Sprintf("“%s audit REPORT.pdf” takes the evidence, compares every digest, evaluates again and says whether the report holds. "+
 		"Without the program, “sha256sum -c” checks the files against the manifest, and “%s rules” prints the rules "+
 		"by which every figure can be found again by hand.",
 		p.Name, p.Name))
@@ -53,15 +54,15 @@ func (b *book) evidence() {
 // endMark is the last line of the report.
 func (b *book) endMark() {
 	const space = 16
-	b.reserve(space + textStyle.leading)
-	b.y += space
+	b.Reserve(space + layout.BodyStyle.Leading)
+	b.Y += space
 	text := "End of report " + reportName(b.report)
-	s := textStyle.bold()
-	middle := b.format.width / 2
-	width := b.types.width(s, text)
-	b.textCentre(middle, b.y+s.size, s, text)
-	y := b.y + s.size*0.65
-	b.rule(b.format.left(), middle-width/2-10, y, 0.8, charts.Accent)
-	b.rule(middle+width/2+10, b.format.right(), y, 0.8, charts.Accent)
-	b.y += s.leading
+	s := layout.BodyStyle.Bold()
+	middle := b.Format.Width / 2
+	width := b.Width(s, text)
+	b.TextCentre(middle, b.Y+s.Size, s, text)
+	y := b.Y + s.Size*0.65
+	b.Rule(b.Format.Left(), middle-width/2-10, y, 0.8, charts.Accent)
+	b.Rule(middle+width/2+10, b.Format.Right(), y, 0.8, charts.Accent)
+	b.Y += s.Leading
 }

@@ -17,6 +17,7 @@ import (
 	"fieldheld/ingest/record"
 	"fieldheld/report"
 	"fieldheld/report/plan"
+	"fieldheld/report/render/layout"
 	"fieldheld/report/seal/archive"
 	"fieldheld/report/verdict/requirement"
 )
@@ -124,18 +125,16 @@ func leaflets(t *testing.T) map[string][]byte {
 }
 
 func TestLeafletsAreSetLikeTheReport(t *testing.T) {
-	types, err := newTypefaces()
-	require.NoError(t, err)
 	for name, data := range leaflets(t) {
 		t.Run(name, func(t *testing.T) {
 			assert.Empty(t, archive.Violations(data))
 			pages, err := archive.Texts(data)
 			require.NoError(t, err)
-			f := a4
+			f := layout.A4
 			if strings.Contains(name, "nothing") {
-				f = letter
+				f = layout.Letter
 			}
-			assertClear(t, types, f, pages)
+			assertClear(t, f, pages)
 			for i, texts := range pages {
 				assert.Contains(t, archive.PageText(texts), fmt.Sprintf("\nPage %d of %d\n", i+1, len(pages)))
 			}

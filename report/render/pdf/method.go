@@ -3,13 +3,10 @@ package pdf
 import (
 	"fmt"
 	"math"
-	"slices"
-	"strconv"
 	"strings"
-	"time"
 
-	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
 )
 
@@ -17,20 +14,20 @@ import (
 func (b *book) method() {
 	b.section("7", "Method", "method")
 	p := b.report.Program
-	b.facts([]fact{
+	setFacts(b.Flow, []fact{
 		{label: "Evaluated by", value: list(" ", p.Name, p.Version)},
 		{label: "Rules of evaluation", value: list(", SHA-256 ", prefixed("version ", p.RuleSet), p.RuleDigest)},
 		{label: "Figures", value: "kept unrounded throughout; rounding is for print alone"},
 	})
-	b.heading(head{level: 2, text: "From a reading to a verdict"})
-	b.blocks(wording.Method())
+	b.Heading(layout.Heading{Level: 2, Text: "From a reading to a verdict"})
+	setBlocks(b.Flow, wording.Method())
 	b.example()
 	b.readings()
 	b.harmonics()
 	b.clocks()
 	b.budget()
-	b.heading(head{level: 2, text: "Decision rule"})
-	b.paragraph(b.ruleText() + " " + b.riskText())
+	b.Heading(layout.Heading{Level: 2, Text: "Decision rule"})
+	b.Paragraph(b.ruleText() + " " + b.riskText())
 }
 
 // ruleText is the decision rule in words.
@@ -48,46 +45,43 @@ func (b *book) ruleText() string {
 // riskText is the risk of the rule: how probable it is at its border that the
 // field was below the lowest acceptable level after all.
 func (b *book) riskText() string {
-	budget := b.report.Budget
-	if budget == nil || !(budget.Standard > 0) {
+	risk := b.report.RiskAtAcceptance()
+	if math.IsNaN(risk) {
 		return "No uncertainty is stated, so the risk of a wrong decision cannot be given."
 	}
-	risk := 1 - budget.ConformanceProbability(quantity.Decibel(b.leastMargin()))
 	return fmt.Sprintf("Exactly at the border of acceptance, the probability that the field was below the lowest acceptable level all the same is %s, "+
 		"for a normal distribution of the uncertainty.", percent(risk, 2))
 }
 
 // example sets one chain from a raw reading to a verdict.
 func (b *book) example() {
-	b.heading(head{level: 2, text: "A worked example from this day"})
+	b.Heading(layout.Heading{Level: 2, Text: "A worked example from this day"})
 	e := b.report.Example
 	if e == nil {
-		b.paragraph("No visit of this day has a corrected field.")
+		b.Paragraph("No visit of this day has a corrected field.")
 		return
 	}
 	v := e.Visit
 	const start = 90 // the text stays with the table that it introduces
-	b.reserve(start)
-	b.paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
+	b.Reserve(start)
+	b.Paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
 		e.Run, frequency(v.Frequency()), e.File, e.Row))
-	t := &table{columns: []column{
-		{head: "From reading to verdict"}, {head: "Source", wraps: true}, {head: "Factor", align: decimal},
-		{head: "", unit: "dB", align: decimal}, {head: "Field", unit: "V/m", align: decimal},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "From reading to verdict"}, {Head: "Source", Wraps: true}, {Head: "Factor", Align: layout.Decimal},
+		{Head: "", Unit: "dB", Align: layout.Decimal}, {Head: "Field", Unit: "V/m", Align: layout.Decimal},
 	}}
-	value := e.Raw
-	t.add(texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(value), 3)))
-	for _, factor := range e.Ledger {
-		value *= quantity.FieldStrength(factor.Value)
-		t.add(texts("× "+factor.Name, factor.Source, fixedPoint(float64(factor.Value), 5),
-			fixedPoint(float64(factor.Value.FieldDecibel()), 3), fixedPoint(float64(value), 3)))
+	t.Add(layout.Texts("reading", fmt.Sprintf("%s, row %d", e.File, e.Row), "", "", fixedPoint(float64(e.Raw), 3)))
+	for _, link := range e.Chain() {
+		t.Add(layout.Texts("× "+link.Name, link.Source, fixedPoint(float64(link.Value), 5),
+			fixedPoint(float64(link.Value.FieldDecibel()), 3), fixedPoint(float64(link.Field), 3)))
 	}
 	d := max(3, fieldDecimals(v.Sustained, v.Lowest))
-	t.add(texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
-	t.add(texts("lowest acceptable level", "limit and lower tolerance", "", "", given(float64(v.Lowest), d)))
+	t.Add(layout.Texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
+	t.Add(layout.Texts("lowest acceptable level", "limit and lower tolerance", "", "", given(float64(v.Lowest), d)))
 	state := stateCell(v.State)
-	state.bold = true
-	t.add(row{cells: []cell{state, {text: b.verdictText(v)}, {}, {text: decibels(float64(v.Margin), b.leastMargin())}, {}}})
-	b.table(t)
+	state.Bold = true
+	t.Add(layout.Row{Cells: []layout.Cell{state, {Text: b.verdictText(v)}, {}, {Text: decibels(float64(v.Margin), b.leastMargin())}, {}}})
+	b.Table(t)
 }
 
 // verdictText says how a margin compares with what the rule asks for.
@@ -102,76 +96,49 @@ func (b *book) verdictText(v *report.Visit) string {
 
 // clocks sets how the clocks of the files were brought together.
 func (b *book) clocks() {
-	t := &table{columns: []column{{head: "File", wraps: true}, {head: "Runs", wraps: true}, {head: "Added to its times", unit: "s", align: decimal}}}
-	type shift struct {
-		offset time.Duration
-		runs   []string
-	}
-	shifts := map[string]*shift{}
-	var order []string
-	note := func(file string, offset time.Duration, run string) {
-		key := file + "\x00" + strconv.FormatInt(int64(offset), 10)
-		if shifts[key] == nil {
-			shifts[key] = &shift{offset: offset}
-			order = append(order, key)
-		}
-		if !slices.Contains(shifts[key].runs, run) {
-			shifts[key].runs = append(shifts[key].runs, run)
-		}
-	}
-	for i := range b.report.Runs {
-		s := b.report.Runs[i].Sheet
-		for _, file := range s.Files() {
-			if file.Role.Timed() {
-				note(file.Entry.File, file.Entry.ClockOffset, s.ID)
-			}
-		}
-	}
-	for _, key := range order {
-		file, _, _ := strings.Cut(key, "\x00")
-		if shifts[key].offset == 0 {
-			continue
-		}
-		t.add(texts(file, strings.Join(shifts[key].runs, ", "), fixedPoint(shifts[key].offset.Seconds(), 3)))
-	}
-	b.heading(head{level: 2, text: "Clocks"})
-	if len(t.rows) == 0 {
-		b.paragraph("The times of every file count as they are written; no clock was shifted.")
+	b.Heading(layout.Heading{Level: 2, Text: "Clocks"})
+	shifts := b.report.ClockShifts()
+	if len(shifts) == 0 {
+		b.Paragraph("The times of every file count as they are written; no clock was shifted.")
 		return
 	}
-	b.table(t)
-	b.note("The times of all other files count as they are written.")
+	t := &layout.Table{Columns: []layout.Column{{Head: "File", Wraps: true}, {Head: "Runs", Wraps: true}, {Head: "Added to its times", Unit: "s", Align: layout.Decimal}}}
+	for _, shift := range shifts {
+		t.Add(layout.Texts(shift.File, strings.Join(shift.Runs, ", "), fixedPoint(shift.Added.Seconds(), 3)))
+	}
+	b.Table(t)
+	b.Note("The times of all other files count as they are written.")
 }
 
 // budget sets the uncertainty of the corrected field.
 func (b *book) budget() {
-	b.heading(head{level: 2, text: "Uncertainty of the field"})
+	b.Heading(layout.Heading{Level: 2, Text: "Uncertainty of the field"})
 	budget := b.report.Budget
 	if budget == nil {
-		b.paragraph("No uncertainty is stated.")
+		b.Paragraph("No uncertainty is stated.")
 		return
 	}
-	t := &table{columns: []column{
-		{head: "Contribution", wraps: true}, {head: "Value", unit: "dB", align: decimal}, {head: "Distribution"},
-		{head: "Divisor", align: decimal},
-		{head: "Sensitivity", align: decimal}, {head: "Standard uncertainty", unit: "dB", align: decimal},
-		{head: "Degrees of freedom", align: right},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Contribution", Wraps: true}, {Head: "Value", Unit: "dB", Align: layout.Decimal}, {Head: "Distribution"},
+		{Head: "Divisor", Align: layout.Decimal},
+		{Head: "Sensitivity", Align: layout.Decimal}, {Head: "Standard uncertainty", Unit: "dB", Align: layout.Decimal},
+		{Head: "Degrees of freedom", Align: layout.Right},
 	}}
 	for _, c := range budget.Contributions {
-		t.add(texts(c.Name, fixedPoint(float64(c.Value), 2), c.Distribution, fixedPoint(float64(c.Divisor), 3), fixedPoint(float64(c.Sensitivity), 2),
+		t.Add(layout.Texts(c.Name, fixedPoint(float64(c.Value), 2), c.Distribution, fixedPoint(float64(c.Divisor), 3), fixedPoint(float64(c.Sensitivity), 2),
 			fixedPoint(float64(c.Standard), 3), freedom(c.DegreesOfFreedom)))
 	}
-	combined := texts("combined: root of the sum of squares", "", "", "", "", fixedPoint(float64(budget.Standard), 3), freedom(budget.DegreesOfFreedom))
-	expanded := texts(fmt.Sprintf("expanded, U = k·u with k = %s", exact(float64(budget.CoverageFactor))), "", "", "", "",
+	combined := layout.Texts("combined: root of the sum of squares", "", "", "", "", fixedPoint(float64(budget.Standard), 3), freedom(budget.DegreesOfFreedom))
+	expanded := layout.Texts(fmt.Sprintf("expanded, U = k·u with k = %s", exact(float64(budget.CoverageFactor))), "", "", "", "",
 		fixedPoint(float64(budget.Expanded), 3), "")
 	const name, value = 0, 5
-	for _, r := range []row{combined, expanded} {
-		r.cells[name].bold, r.cells[value].bold = true, true
-		t.add(r)
+	for _, r := range []layout.Row{combined, expanded} {
+		r.Cells[name].Bold, r.Cells[value].Bold = true, true
+		t.Add(r)
 	}
-	b.table(t)
-	b.note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
-		percent(math.Erf(float64(budget.CoverageFactor)/math.Sqrt2), 3)))
+	b.Table(t)
+	b.Note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
+		percent(budget.NormalCoverage(), 3)))
 }
 
 func freedom(x float64) string {

@@ -16,12 +16,17 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
 
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 	"fieldheld/report/seal/archive"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/templates/fonts"
 	"fieldheld/templates/wording"
 )
 
@@ -207,19 +212,17 @@ type placed struct {
 }
 
 func TestTextsStayOnThePageAndClearOfEachOther(t *testing.T) {
-	types, err := newTypefaces()
-	require.NoError(t, err)
 	each(t, func(t *testing.T, r *report.Report, _ []byte, pages [][]archive.Text) {
-		f := a4
+		f := layout.A4
 		if r.Sheet.Report.Page == "Letter" {
-			f = letter
+			f = layout.Letter
 		}
-		assertClear(t, types, f, pages)
+		assertClear(t, f, pages)
 	})
 }
 
 // assertClear demands that every text lies within the margins and runs into no other.
-func assertClear(t *testing.T, types *typefaces, f format, pages [][]archive.Text) {
+func assertClear(t *testing.T, f layout.Format, pages [][]archive.Text) {
 	t.Helper()
 	for i, texts := range pages {
 		lines := map[string][]placed{}
@@ -227,11 +230,11 @@ func assertClear(t *testing.T, types *typefaces, f format, pages [][]archive.Tex
 			if text.Turned { // the stamp of a draft lies below the text
 				continue
 			}
-			p := placed{Text: text, end: text.X + measuredWidth(types, text)}
-			assert.GreaterOrEqual(t, p.X, f.left()-0.1, "page %d: %q", i+1, p.Text.Text)
-			assert.LessOrEqual(t, p.end, f.right()+0.6, "page %d: %q", i+1, p.Text.Text)
-			assert.Greater(t, p.Y, margin-20, "page %d: %q", i+1, p.Text.Text)
-			assert.Less(t, p.Y, f.height-margin+20, "page %d: %q", i+1, p.Text.Text)
+			p := placed{Text: text, end: text.X + measuredWidth(t, text)}
+			assert.GreaterOrEqual(t, p.X, f.Left()-0.1, "page %d: %q", i+1, p.Text.Text)
+			assert.LessOrEqual(t, p.end, f.Right()+0.6, "page %d: %q", i+1, p.Text.Text)
+			assert.Greater(t, p.Y, layout.Margin-20, "page %d: %q", i+1, p.Text.Text)
+			assert.Less(t, p.Y, f.Height-layout.Margin+20, "page %d: %q", i+1, p.Text.Text)
 			key := fmt.Sprintf("%.1f", p.Y)
 			lines[key] = append(lines[key], p)
 		}
@@ -244,12 +247,38 @@ func assertClear(t *testing.T, types *typefaces, f format, pages [][]archive.Tex
 	}
 }
 
-func measuredWidth(types *typefaces, text archive.Text) float64 {
-	width := float32(0)
+// measuredWidth measures a text by the font that it is set in.
+func measuredWidth(t *testing.T, text archive.Text) float64 {
+	t.Helper()
+	parsed := fontNamed(t, text.Font)
+	var buffer sfnt.Buffer
+	width := fixed.Int26_6(0)
 	for _, c := range text.Text {
-		width += types.loaded[text.Font].advance(c)
+		glyph, err := parsed.GlyphIndex(&buffer, c)
+		require.NoError(t, err)
+		advance, err := parsed.GlyphAdvance(&buffer, glyph, fixed.I(1000), font.HintingNone)
+		require.NoError(t, err)
+		width += advance
 	}
-	return float64(width) * text.Size / 1000
+	return float64(width) / 64 * text.Size / 1000
+}
+
+// parsedFonts keeps the fonts of the report, for all tests.
+var parsedFonts = map[string]*sfnt.Font{}
+
+func fontNamed(t *testing.T, name string) *sfnt.Font {
+	t.Helper()
+	for cut := range fonts.Cut(fonts.Cuts) {
+		for _, face := range []fonts.Face{cut.Face(), cut.Fallback()} {
+			if face.Name == name && parsedFonts[name] == nil {
+				parsed, err := sfnt.Parse(face.Data)
+				require.NoError(t, err)
+				parsedFonts[name] = parsed
+			}
+		}
+	}
+	require.NotNil(t, parsedFonts[name], "font %s", name)
+	return parsedFonts[name]
 }
 
 func TestNoPageIsNearlyEmpty(t *testing.T) {
@@ -257,7 +286,7 @@ func TestNoPageIsNearlyEmpty(t *testing.T) {
 		for i, texts := range pages {
 			lowest := 1000.0
 			for _, text := range texts {
-				if !text.Turned && text.Y > margin-10 {
+				if !text.Turned && text.Y > layout.Margin-10 {
 					lowest = min(lowest, text.Y)
 				}
 			}

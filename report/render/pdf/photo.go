@@ -9,9 +9,10 @@ import (
 	"image/color"
 	"image/jpeg"
 	_ "image/png" // photos may be PNG
-	"io"
 
-	"fieldheld/charts"
+	"github.com/bep/imagemeta"
+
+	"fieldheld/report/render/layout"
 	"fieldheld/report/seal/archive"
 )
 
@@ -22,15 +23,6 @@ type photo struct {
 	err   error
 }
 
-// upright is the width and height of the photo as it is seen, in pixels.
-func (p *photo) upright() (width, height float64) {
-	width, height = float64(p.image.Width), float64(p.image.Height)
-	if p.turn%2 == 1 {
-		return height, width
-	}
-	return width, height
-}
-
 // photoPages sets the photos that the job sheet names, two beside each other
 // where they are upright.
 func (b *book) photoPages() {
@@ -38,16 +30,17 @@ func (b *book) photoPages() {
 	if len(photos) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Photos"})
+	b.Heading(layout.Heading{Level: 2, Text: "Photos"})
 	for i := range photos {
 		p := b.photo(photos[i].File)
 		caption := list(". ", fmt.Sprintf("Photo %d", i+1), photos[i].Caption)
 		if p.err != nil {
-			b.paragraph(fmt.Sprintf("%s: not shown, %s cannot be read (%v).", caption, photos[i].File, p.err))
+			b.Paragraph(fmt.Sprintf("%s: not shown, %s cannot be read (%v).", caption, photos[i].File, p.err))
 			continue
 		}
 		p.image.Name = fmt.Sprintf("Photo%d", i+1)
-		b.setPhoto(p, clean(caption))
+		b.images = append(b.images, p.image)
+		b.Picture(layout.Picture{Name: p.image.Name, Width: p.image.Width, Height: p.image.Height, Turn: p.turn}, caption)
 	}
 }
 
@@ -69,53 +62,6 @@ func (b *book) photo(file string) *photo {
 	}
 	*p = readPhoto(data)
 	return p
-}
-
-// setPhoto sets a photo with its caption, no larger than its pixels allow to be
-// seen sharply and than half a page.
-func (b *book) setPhoto(p *photo, caption string) {
-	wide, high := p.upright()
-	lines := b.types.wrap(captionStyle, caption, b.format.body())
-	most := (b.format.bottom() - bodyTop) * 0.42
-	scale := min(b.format.body()/wide, most/high)
-	const coarsest = 72.0 / 60 // points a pixel: below sixty pixels an inch a photo is a blur
-	scale = min(scale, max(coarsest, 60/max(wide, high)))
-	below := float64(len(lines))*captionStyle.leading + 18
-	const smallest = 0.55 // of its size, where that saves a half empty page
-	b.reserve(smallest*high*scale + below)
-	scale = min(scale, (b.free()-below)/high)
-	width, height := wide*scale, high*scale
-	if b.doc != nil {
-		b.images = append(b.images, p.image)
-		b.drawPhoto(p, b.format.left(), b.y, width, height)
-	}
-	b.y += height + 4
-	for _, line := range lines {
-		b.text(b.format.left(), b.y+captionStyle.size, captionStyle, line)
-		b.y += captionStyle.leading
-	}
-	b.y += 10
-}
-
-// drawPhoto draws a photo upright into a box whose upper left corner is at x, y.
-func (b *book) drawPhoto(p *photo, x, y, width, height float64) {
-	s := &surface{b.paper, 0, 0}
-	bottom := b.format.height - y - height
-	s.Save()
-	switch p.turn {
-	case 1:
-		s.Transform(0, -height, width, 0, x, bottom+height)
-	case 2:
-		s.Transform(-width, 0, 0, -height, x+width, bottom+height)
-	case 3:
-		s.Transform(0, height, -width, 0, x+width, bottom)
-	default:
-		s.Transform(width, 0, 0, height, x, bottom)
-	}
-	b.write("/" + p.image.Name + " Do")
-	s.Restore()
-	b.stroke(charts.Line{Width: 0.3, Colour: charts.Grid})
-	b.write(fmt.Sprintf("%.2f %.2f %.2f %.2f re S", x, bottom, width, height))
 }
 
 // Bounds on photos: how many pixels one may have, and how many bytes it may take
@@ -218,59 +164,25 @@ func samples(picture image.Image) ([]byte, error) {
 	return out.Bytes(), err
 }
 
+// turns are the quarter turns to the right that bring a picture upright, by what its
+// camera writes about how it was held (Exif, tag 0x0112). Mirrored pictures, which no
+// camera takes, stay as they are.
+var turns = map[uint16]int{3: 2, 6: 1, 8: 3}
+
 // orientation reads from a JPEG how its camera was held: the quarter turns to
 // the right that bring the picture upright. A picture that does not say is taken
-// to be upright.
+// to be upright, and so is one whose description cannot be read: a photo is shown
+// and nothing is computed from it.
 func orientation(data []byte) int {
-	block := exif(data)
-	if len(block) < 14 || string(block[:6]) != "Exif\x00\x00" {
-		return 0
-	}
-	block = block[6:]
-	number := func(at, bytes int) int {
-		if at < 0 || at+bytes > len(block) {
-			return 0
-		}
-		n := 0
-		for i := range bytes {
-			k := at + i
-			if block[0] == 'I' { // least significant byte first
-				k = at + bytes - 1 - i
-			}
-			n = n<<8 | int(block[k])
-		}
-		return n
-	}
-	directory := number(4, 4)
-	for i := range number(directory, 2) {
-		const entry, orientationTag = 12, 0x0112
-		at := directory + 2 + i*entry
-		if number(at, 2) == orientationTag {
-			return map[int]int{3: 2, 6: 1, 8: 3}[number(at+8, 2)]
-		}
-	}
-	return 0
-}
-
-// exif returns the block of a JPEG in which cameras describe the picture. Other
-// blocks of the same kind, such as one of metadata, may stand before it.
-func exif(data []byte) []byte {
-	r := bytes.NewReader(data)
-	head := make([]byte, 4)
-	if _, err := io.ReadFull(r, head[:2]); err != nil {
-		return nil
-	}
-	for {
-		if _, err := io.ReadFull(r, head); err != nil || head[0] != 0xFF || head[1] == 0xDA {
-			return nil
-		}
-		length := int(head[2])<<8 | int(head[3])
-		block := make([]byte, max(0, length-2))
-		if _, err := io.ReadFull(r, block); err != nil {
-			return nil
-		}
-		if head[1] == 0xE1 && bytes.HasPrefix(block, []byte("Exif\x00\x00")) {
-			return block
-		}
-	}
+	turn := 0
+	_, _ = imagemeta.Decode(imagemeta.Options{
+		R: bytes.NewReader(data), ImageFormat: imagemeta.JPEG, Sources: imagemeta.EXIF,
+		ShouldHandleTag: func(tag imagemeta.TagInfo) bool { return tag.Namespace == "IFD0" && tag.Tag == "Orientation" },
+		HandleTag: func(tag imagemeta.TagInfo) error {
+			held, _ := tag.Value.(uint16)
+			turn = turns[held]
+			return imagemeta.ErrStopWalking
+		},
+	})
+	return turn
 }

@@ -32,17 +32,12 @@ func held(t *testing.T, orientation byte, order string) []byte {
 	return append(append(append([]byte{}, data[:2]...), segment...), data[2:]...)
 }
 
-func TestPhotoIsTurnedUpright(t *testing.T) {
+func TestPhotoSaysHowItIsTurnedUpright(t *testing.T) {
 	for _, order := range []string{"II", "MM"} {
 		for orientation, turn := range map[byte]int{1: 0, 3: 2, 6: 1, 8: 3} {
 			p := readPhoto(held(t, orientation, order))
 			require.NoError(t, p.err)
 			assert.Equal(t, turn, p.turn, "%s %d", order, orientation)
-			wide, high := p.upright()
-			if turn%2 == 1 {
-				wide, high = high, wide
-			}
-			assert.Equal(t, []float64{4, 2}, []float64{wide, high})
 		}
 	}
 }
@@ -60,11 +55,21 @@ func TestAPhotoIsTurnedThoughAnotherBlockComesFirst(t *testing.T) {
 }
 
 func TestPhotoThatDoesNotSayIsUpright(t *testing.T) {
+	said := func(place, wrong byte) []byte { // a description with another byte in it
+		data := held(t, 6, "MM")
+		data[12+place] = wrong
+		return data
+	}
+	require.Equal(t, 1, orientation(said(19, 6)))
 	for name, data := range map[string][]byte{
-		"no block":  {0xFF, 0xD8, 0xFF, 0xDA, 0, 2},
-		"cut block": held(t, 6, "II")[:20],
-		"empty":     nil,
-		"no JPEG":   []byte("text that is long enough to be read"),
+		"no block":                    {0xFF, 0xD8, 0xFF, 0xDA, 0, 2},
+		"cut block":                   held(t, 6, "II")[:20],
+		"empty":                       nil,
+		"of no known way":             said(19, 9),
+		"as text":                     said(13, 2),
+		"a directory outside":         said(6, 0x7F),
+		"a directory within the head": said(7, 0),
+		"no JPEG":                     []byte("text that is long enough to be read"),
 	} {
 		assert.Zero(t, orientation(data), name)
 	}

@@ -11,6 +11,7 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/plan"
+	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
 )
 
@@ -19,16 +20,16 @@ import (
 func WritePlan(w io.Writer, p *plan.Plan, program report.Program) error {
 	l := &leaflet{title: "Test plan", sheet: p.Sheet, program: program, date: p.Date,
 		subject: "Plan of a radiated-susceptibility test: " + clean(p.Sheet.Article.Name)}
-	l.compose = func(f *flow) {
-		s := &planPaper{flow: f, plan: p}
+	l.compose = func(f *layout.Flow) {
+		s := &planPaper{Flow: f, plan: p}
 		l.headline(f, strings.Trim(date(p.Date), undefined), "Radiated susceptibility of the "+strings.TrimPrefix(clean(p.Sheet.Article.Name), "the "))
 		s.overview()
 		s.concerns()
 		s.forecast()
 		s.positions()
 		s.equipment()
-		s.heading(head{level: 1, text: "Cautions", bookmark: "Cautions"})
-		s.blocks(wording.Safety())
+		s.Heading(layout.Heading{Level: 1, Text: "Cautions", Outline: "Cautions"})
+		setBlocks(s.Flow, wording.Safety())
 		s.notes()
 		s.steps()
 	}
@@ -37,14 +38,14 @@ func WritePlan(w io.Writer, p *plan.Plan, program report.Program) error {
 
 // planPaper is a plan while it is laid out.
 type planPaper struct {
-	*flow
+	*layout.Flow
 	plan *plan.Plan
 }
 
 // overview sets what is tested, and the table of cells.
 func (s *planPaper) overview() {
 	p := s.plan
-	s.lines(answerStyle, fmt.Sprintf("%s in %s, %s of testing without changes of the setup.",
+	s.Lines(layout.LeadStyle, fmt.Sprintf("%s in %s, %s of testing without changes of the setup.",
 		plural(p.Steps, "step"), plural(len(p.Cells), "cell"), longTime(p.Time)), 0, 8)
 	q, article := p.Requirement, &p.Sheet.Article
 	hold := fmt.Sprintf("%s, of which %s dwell, %s settling and %s levelling", seconds(p.StepTime), seconds(q.Required()), seconds(p.Settle), seconds(p.Levelling))
@@ -61,30 +62,30 @@ func (s *planPaper) overview() {
 		{label: "Place", value: list(", ", p.Sheet.Site.Name, p.Sheet.Site.Chamber)},
 		{label: "Customer", value: p.Sheet.Customer.Name},
 	}
-	s.facts(facts)
+	setFacts(s.Flow, facts)
 	s.cells()
 }
 
 func (s *planPaper) cells() {
-	s.heading(head{level: 2, text: "Cells", bookmark: "Cells"})
-	t := &table{columns: []column{{head: "Frequency range"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Limit", unit: "V/m", align: right},
-		{head: "Steps", align: right}, {head: "Time", align: right}}}
+	s.Heading(layout.Heading{Level: 2, Text: "Cells", Outline: "Cells"})
+	t := &layout.Table{Columns: []layout.Column{{Head: "Frequency range"}, {Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "Limit", Unit: "V/m", Align: layout.Right},
+		{Head: "Steps", Align: layout.Right}, {Head: "Time", Align: layout.Right}}}
 	if s.plan.Forecast {
-		t.columns = append(t.columns, column{head: "Most forward\npower", unit: "W", align: right}, column{head: "Least\nheadroom", unit: "dB", align: decimal}, column{head: "In reach", align: right}, column{head: "Out of\nreach", align: right},
-			column{head: "Not\nknown", align: right})
+		t.Columns = append(t.Columns, layout.Column{Head: "Most forward\npower", Unit: "W", Align: layout.Right}, layout.Column{Head: "Least\nheadroom", Unit: "dB", Align: layout.Decimal}, layout.Column{Head: "In reach", Align: layout.Right}, layout.Column{Head: "Out of\nreach", Align: layout.Right},
+			layout.Column{Head: "Not\nknown", Align: layout.Right})
 	}
 	for i := range s.plan.Cells {
 		c := &s.plan.Cells[i]
-		r := texts(frequencies(c.From, c.To), string(c.Polarization), fmt.Sprintf("%d of %d", c.Position, c.Positions), limitRange(c), fmt.Sprint(len(c.Steps)), longTime(c.Time))
+		r := layout.Texts(frequencies(c.From, c.To), string(c.Polarization), fmt.Sprintf("%d of %d", c.Position, c.Positions), limitRange(c), fmt.Sprint(len(c.Steps)), longTime(c.Time))
 		if s.plan.Forecast {
-			r.cells = append(r.cells, forecastCells(c)...)
+			r.Cells = append(r.Cells, forecastCells(c)...)
 		}
-		t.add(r)
+		t.Add(r)
 	}
-	s.table(t)
+	s.Table(t)
 }
 
-func forecastCells(c *plan.Cell) []cell {
+func forecastCells(c *plan.Cell) []layout.Cell {
 	most, least := undefined, undefined
 	if c.Greatest != nil {
 		most = power(c.Greatest.Forward)
@@ -92,9 +93,8 @@ func forecastCells(c *plan.Cell) []cell {
 	if c.Least != nil {
 		least = headroomText(c.Least.Headroom)
 	}
-	unknown := c.Count.NoForecast + c.Count.NoRating
-	return []cell{{text: most}, {text: least}, {text: fmt.Sprint(c.Count.Reached)},
-		{text: count(c.Count.Short), bold: true}, {text: count(unknown), bold: true}}
+	return []layout.Cell{{Text: most}, {Text: least}, {Text: fmt.Sprint(c.Count.Reached)},
+		{Text: count(c.Count.Short), Bold: true}, {Text: count(c.Count.Unknown()), Bold: true}}
 }
 
 // headroomText rounds a headroom so that it never reads as if the level were reached
@@ -103,31 +103,28 @@ func headroomText(d quantity.Decibel) string { return decibels(float64(d), 0) }
 
 // limitRange writes the limits of a cell's steps: "200", or "50 – 200".
 func limitRange(c *plan.Cell) string {
-	low, high := math.Inf(1), math.Inf(-1)
-	for i := range c.Steps {
-		low, high = min(low, float64(c.Steps[i].Limit)), max(high, float64(c.Steps[i].Limit))
-	}
+	low, high := c.LimitSpan()
 	if low == high {
-		return exact(low)
+		return exact(float64(low))
 	}
-	return exact(low) + " – " + exact(high)
+	return exact(float64(low)) + " – " + exact(float64(high))
 }
 
 // concerns sets what has to be settled before the test.
 func (s *planPaper) concerns() {
 	if len(s.plan.Concerns) > 0 {
-		s.heading(head{level: 1, text: "To settle before the test", bookmark: "To settle before the test"})
-		s.bullets(unbroken(s.plan.Concerns))
+		s.Heading(layout.Heading{Level: 1, Text: "To settle before the test", Outline: "To settle before the test"})
+		s.List(unbroken(s.plan.Concerns))
 	}
 }
 
 // notes sets what the plan rests on.
 func (s *planPaper) notes() {
-	s.heading(head{level: 1, text: "What this plan rests on", bookmark: "What this plan rests on"})
-	s.bullets(unbroken(s.plan.Notes))
+	s.Heading(layout.Heading{Level: 1, Text: "What this plan rests on", Outline: "What this plan rests on"})
+	s.List(unbroken(s.plan.Notes))
 	if len(s.plan.Requirement.Notes) > 0 {
-		s.heading(head{level: 2, text: "Notes on the requirement"})
-		s.bullets(unbroken(s.plan.Requirement.Notes))
+		s.Heading(layout.Heading{Level: 2, Text: "Notes on the requirement"})
+		s.List(unbroken(s.plan.Requirement.Notes))
 	}
 }
 
@@ -135,7 +132,7 @@ func (s *planPaper) notes() {
 func unbroken(texts []string) []string {
 	list := make([]string, len(texts))
 	for i, text := range texts {
-		list[i] = joined(text)
+		list[i] = layout.JoinUnits(text)
 	}
 	return list
 }
@@ -151,14 +148,14 @@ func (s *planPaper) forecast() {
 	if !s.plan.Forecast {
 		return
 	}
-	s.heading(head{level: 1, text: "Forecast of forward power", bookmark: "Forecast of forward power"})
+	s.Heading(layout.Heading{Level: 1, Text: "Forecast of forward power", Outline: "Forecast of forward power"})
 	for _, group := range s.plan.Groups() {
 		c := group.Cells[0]
 		if c.Greatest == nil {
-			s.paragraph(groupName(group) + ": the low-level record reaches none of the steps.")
+			s.Paragraph(groupName(group) + ": the low-level record reaches none of the steps.")
 			continue
 		}
-		s.plot(150, 190, powerForecastCaption(c, group), forecastFigure(c, group).Draw)
+		s.Figure(150, 190, powerForecastCaption(c, group), forecastFigure(c, group).Draw)
 	}
 	s.ratings()
 }
@@ -172,30 +169,10 @@ func forecastFigure(c *plan.Cell, group plan.Group) charts.Power {
 		series.Points = append(series.Points, charts.Point{X: float64(c.Steps[i].Frequency), Y: float64(c.Steps[i].Peak)})
 	}
 	figure.Forward = []charts.Series{series}
-	if rating, one := onlyRating(c); one {
+	if rating := c.OneRating(); rating != nil {
 		figure.Rated = float64(rating.Power)
 	}
 	return figure
-}
-
-// onlyRating returns the rating that limits every step with a forecast.
-func onlyRating(c *plan.Cell) (*plan.Rating, bool) {
-	part := ""
-	for i := range c.Steps {
-		switch p := c.Steps[i].Part; {
-		case p == "":
-		case part == "":
-			part = p
-		case p != part:
-			return nil, false
-		}
-	}
-	for i := range c.Ratings {
-		if c.Ratings[i].Part == part {
-			return &c.Ratings[i], true
-		}
-	}
-	return nil, false
 }
 
 func powerForecastCaption(c *plan.Cell, group plan.Group) string {
@@ -204,7 +181,7 @@ func powerForecastCaption(c *plan.Cell, group plan.Group) string {
 		text += " at the crest of the modulation"
 	}
 	text += fmt.Sprintf(". Most is needed at %s: %s.", frequency(c.Greatest.Frequency), withUnit(power(c.Greatest.Peak), "W"))
-	if rating, one := onlyRating(c); one {
+	if rating := c.OneRating(); rating != nil {
 		text += fmt.Sprintf(" The lowest rating is that of %s, %s.", rating.Part, withUnit(power(rating.Power), "W"))
 	}
 	if n := c.Count.NoForecast; n > 0 {
@@ -215,17 +192,17 @@ func powerForecastCaption(c *plan.Cell, group plan.Group) string {
 
 // ratings sets what the parts of the path stand, against what is needed.
 func (s *planPaper) ratings() {
-	t := &table{columns: []column{{head: "Rating", wraps: true}, {head: "Power", unit: "W", align: right}, {head: "Cells", wraps: true},
-		{head: "Least headroom", unit: "dB", align: decimal}, {head: "at", align: right}, {head: "Steps beyond", align: right}}}
+	t := &layout.Table{Columns: []layout.Column{{Head: "Rating", Wraps: true}, {Head: "Power", Unit: "W", Align: layout.Right}, {Head: "Cells", Wraps: true},
+		{Head: "Least headroom", Unit: "dB", Align: layout.Decimal}, {Head: "at", Align: layout.Right}, {Head: "Steps beyond", Align: layout.Right}}}
 	for _, group := range s.plan.Groups() {
 		for _, r := range group.Cells[0].Ratings {
-			t.add(row{cells: []cell{{text: r.Part}, {text: power(r.Power)}, {text: groupName(group)}, {text: headroomText(r.Least)}, {text: frequency(r.At)},
-				{text: count(r.Beyond), bold: r.Beyond > 0}}})
+			t.Add(layout.Row{Cells: []layout.Cell{{Text: r.Part}, {Text: power(r.Power)}, {Text: groupName(group)}, {Text: headroomText(r.Least)}, {Text: frequency(r.At)},
+				{Text: count(r.Beyond), Bold: r.Beyond > 0}}})
 		}
 	}
-	if len(t.rows) > 0 {
-		s.heading(head{level: 2, text: "Headroom of every part that states a rating"})
-		s.table(t)
+	if len(t.Rows) > 0 {
+		s.Heading(layout.Heading{Level: 2, Text: "Headroom of every part that states a rating"})
+		s.Table(t)
 	}
 }
 

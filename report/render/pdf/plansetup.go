@@ -6,11 +6,12 @@ import (
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/plan"
+	"fieldheld/report/render/layout"
 )
 
 // positions sets where the antenna stands along the test setup boundary.
 func (s *planPaper) positions() {
-	s.heading(head{level: 1, text: "Antenna positions", bookmark: "Antenna positions"})
+	s.Heading(layout.Heading{Level: 1, Text: "Antenna positions", Outline: "Antenna positions"})
 	width := s.plan.Sheet.Article.Width
 	text := "The width of the test setup boundary is not stated, so that the places of the positions are not known."
 	if quantity.Defined(width) {
@@ -19,38 +20,20 @@ func (s *planPaper) positions() {
 	if distance := s.plan.Sheet.Site.Distance; quantity.Defined(distance) {
 		text += fmt.Sprintf(" The antenna stands %s from the boundary.", distance)
 	}
-	s.paragraph(text)
-	t := &table{narrow: true, columns: []column{{head: "Frequency range"}, {head: "Position", align: right}, {head: "Centre from the\nleft edge", unit: "m", align: decimal},
-		{head: "To the next\nposition", unit: "m", align: decimal}}}
-	var widest *plan.Cell
-	for i := range s.plan.Cells {
-		c := &s.plan.Cells[i]
-		if widest == nil || c.Positions > widest.Positions {
-			widest = c
-		}
-		if !s.placed(c, i) {
-			t.add(texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
-		}
+	s.Paragraph(text)
+	t := &layout.Table{Narrow: true, Columns: []layout.Column{{Head: "Frequency range"}, {Head: "Position", Align: layout.Right}, {Head: "Centre from the\nleft edge", Unit: "m", Align: layout.Decimal},
+		{Head: "To the next\nposition", Unit: "m", Align: layout.Decimal}}}
+	for _, c := range s.plan.Places() {
+		t.Add(layout.Texts(frequencies(c.From, c.To), fmt.Sprintf("%d of %d", c.Position, c.Positions), fixedPoint(float64(c.Centre), 2), fixedPoint(float64(c.Spacing), 2)))
 	}
-	s.table(t)
-	if widest != nil && quantity.Defined(width) {
-		s.plot(62, 62, fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position")),
+	s.Table(t)
+	if widest := s.plan.Widest(); widest != nil && quantity.Defined(width) {
+		s.Figure(62, 62, fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position")),
 			func(on charts.Surface, wide, high float64) error {
 				drawPositions(on, wide, high, widest, width)
 				return nil
 			})
 	}
-}
-
-// placed reports whether a cell before has the same range and position, at another
-// polarization.
-func (s *planPaper) placed(c *plan.Cell, index int) bool {
-	for i := range index {
-		if other := &s.plan.Cells[i]; other.From == c.From && other.To == c.To && other.Position == c.Position {
-			return true
-		}
-	}
-	return false
 }
 
 // drawPositions draws the boundary as a bar and an antenna before each part of it.
@@ -71,11 +54,11 @@ func drawPositions(on charts.Surface, wide, high float64, c *plan.Cell, width qu
 		charts.Point{X: x(0), Y: top - bar}), charts.Segment{Kind: charts.Close}), line)
 	text := fmt.Sprintf("test setup boundary, %s", width)
 	on.Text(x(width/2)-on.Width(label, text)/2, top-bar+4, label, charts.Ink, text)
-	part := width / quantity.Length(c.Positions)
 	for i := 1; i <= c.Positions; i++ {
-		centre := x(part * quantity.Length(float64(i)-0.5))
+		place, spacing := plan.Place(width, quantity.Position(i), c.Positions)
+		centre := x(place)
 		if i < c.Positions {
-			border := x(part * quantity.Length(i))
+			border := x(spacing * quantity.Length(i))
 			on.Stroke(path(charts.Point{X: border, Y: top - bar}, charts.Point{X: border, Y: 16}),
 				charts.Line{Width: 0.4, Dashes: []float64{2, 2}, Colour: charts.Quiet})
 		}
@@ -89,84 +72,76 @@ func drawPositions(on charts.Surface, wide, high float64, c *plan.Cell, width qu
 
 // equipment sets how every calibration will stand.
 func (s *planPaper) equipment() {
-	s.heading(head{level: 1, text: "Equipment", bookmark: "Equipment"})
+	s.Heading(layout.Heading{Level: 1, Text: "Equipment", Outline: "Equipment"})
 	if len(s.plan.Equipment) == 0 {
-		s.paragraph("The job sheet lists no equipment.")
+		s.Paragraph("The job sheet lists no equipment.")
 		return
 	}
 	when := "State on the test date"
-	t := &table{columns: []column{{head: "Asset"}, {head: "Role", wraps: true}, {head: "Description, maker, model", wraps: true}, {head: "Range of use"},
-		{head: "Rating", unit: "W", align: right}, {head: "Calibrated"}, {head: "Due"}, {head: when, wraps: true}}}
+	t := &layout.Table{Columns: []layout.Column{{Head: "Asset"}, {Head: "Role", Wraps: true}, {Head: "Description, maker, model", Wraps: true}, {Head: "Range of use"},
+		{Head: "Rating", Unit: "W", Align: layout.Right}, {Head: "Calibrated"}, {Head: "Due"}, {Head: when, Wraps: true}}}
 	for i := range s.plan.Equipment {
 		e := &s.plan.Equipment[i]
-		t.add(row{cells: []cell{{text: e.Asset}, {text: e.Role}, {text: orNotStated(list(", ", e.Description, e.Maker, e.Model))},
-			{text: frequencies(e.From, e.To)}, {text: power(e.RatedPower)}, {text: date(e.Calibrated)}, {text: date(e.Due)}, {text: e.State, bold: e.Fault != ""}}})
+		t.Add(layout.Row{Cells: []layout.Cell{{Text: e.Asset}, {Text: e.Role}, {Text: orNotStated(list(", ", e.Description, e.Maker, e.Model))},
+			{Text: frequencies(e.From, e.To)}, {Text: power(e.RatedPower)}, {Text: date(e.Calibrated)}, {Text: date(e.Due)}, {Text: e.State, Bold: e.Fault != ""}}})
 	}
-	s.table(t)
+	s.Table(t)
 }
 
 // steps sets the list of steps of each group of cells.
 func (s *planPaper) steps() {
-	s.heading(head{level: 1, text: "Steps", bookmark: "Steps"})
-	s.paragraph("To be read across. --steps writes them as CSV for the generator, with all digits.")
+	s.Heading(layout.Heading{Level: 1, Text: "Steps", Outline: "Steps"})
+	s.Paragraph("To be read across. --steps writes them as CSV for the generator, with all digits.")
 	for _, group := range s.plan.Groups() {
 		c := group.Cells[0]
-		s.heading(head{level: 2, text: fmt.Sprintf("%s: %s", groupName(group), plural(len(c.Steps), "step")), bookmark: groupName(group)})
+		s.Heading(layout.Heading{Level: 2, Text: fmt.Sprintf("%s: %s", groupName(group), plural(len(c.Steps), "step")), Outline: groupName(group)})
 		if s.plan.Forecast && c.Greatest != nil {
-			s.table(s.forecastList(c))
-			s.note("Headroom is that of the lowest rating over the crest of the modulation. A step that is out of reach bears the mark of a square with a stroke; a dash is not known.")
+			s.Table(s.forecastList(c))
+			s.Note("Headroom is that of the lowest rating over the crest of the modulation. A step that is out of reach bears the mark of a square with a stroke; a dash is not known.")
 			continue
 		}
-		s.table(s.stepList(c))
+		s.Table(s.stepList(c))
 	}
 }
 
 // stepList lists frequencies several a line, with their limits where these differ.
-func (f *flow) stepList(c *plan.Cell) *table {
-	return f.acrossTable(c, 6, nil, func(*plan.Step) []cell { return nil })
+func (s *planPaper) stepList(c *plan.Cell) *layout.Table {
+	return s.acrossTable(c, 6, nil, func(*plan.Step) []layout.Cell { return nil })
 }
 
 // forecastList lists frequencies with the power that they need.
-func (f *flow) forecastList(c *plan.Cell) *table {
+func (s *planPaper) forecastList(c *plan.Cell) *layout.Table {
 	notMet := charts.NotMet
-	columns := []column{{head: "Forward", unit: "W", align: decimal}, {head: "Headroom", unit: "dB", align: decimal}}
-	return f.acrossTable(c, 3, columns, func(s *plan.Step) []cell {
-		headroom := cell{text: headroomText(s.Headroom)}
-		if s.Reach == plan.Short {
-			headroom.mark, headroom.bold = &notMet, true
+	columns := []layout.Column{{Head: "Forward", Unit: "W", Align: layout.Decimal}, {Head: "Headroom", Unit: "dB", Align: layout.Decimal}}
+	return s.acrossTable(c, 3, columns, func(step *plan.Step) []layout.Cell {
+		headroom := layout.Cell{Text: headroomText(step.Headroom)}
+		if step.Reach == plan.Short {
+			headroom.Mark, headroom.Bold = &notMet, true
 		}
-		return []cell{{text: power(s.Forward)}, headroom}
+		return []layout.Cell{{Text: power(step.Forward)}, headroom}
 	})
 }
 
-func varyingLimit(c *plan.Cell) bool {
-	for i := range c.Steps {
-		if c.Steps[i].Limit != c.Steps[0].Limit {
-			return true
-		}
-	}
-	return false
-}
-
 // acrossTable sets the steps side by side, up to most in a row: each with its frequency, its limit where these differ, and further cells.
-func (f *flow) acrossTable(c *plan.Cell, most int, further []column, cells func(*plan.Step) []cell) *table {
-	columns := []column{{head: "Frequency", unit: "MHz", align: decimal}}
-	varying := varyingLimit(c)
+func (s *planPaper) acrossTable(c *plan.Cell, most int, further []layout.Column, cells func(*plan.Step) []layout.Cell) *layout.Table {
+	columns := []layout.Column{{Head: "Frequency", Unit: "MHz", Align: layout.Decimal}}
+	low, high := c.LimitSpan()
+	varying := low != high
 	if varying {
-		columns = append(columns, column{head: "Limit", unit: "V/m", align: decimal})
+		columns = append(columns, layout.Column{Head: "Limit", Unit: "V/m", Align: layout.Decimal})
 	}
 	columns = append(columns, further...)
 	decimals := decimalsOfMegahertz(frequenciesOf(c))
-	var all [][]cell
+	var all [][]layout.Cell
 	for i := range c.Steps {
 		step := &c.Steps[i]
-		one := []cell{{text: fixedPoint(float64(step.Frequency)/1e6, decimals)}}
+		one := []layout.Cell{{Text: fixedPoint(float64(step.Frequency)/1e6, decimals)}}
 		if varying {
-			one = append(one, cell{text: exact(float64(step.Limit)), quiet: true})
+			one = append(one, layout.Cell{Text: exact(float64(step.Limit)), Quiet: true})
 		}
 		all = append(all, append(one, cells(step)...))
 	}
-	return f.sideBySide(columns, all, most)
+	return s.SideBySide(columns, all, most)
 }
 
 func frequenciesOf(c *plan.Cell) []quantity.Frequency {

@@ -6,15 +6,16 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // readings sets what each probe's readings are, and the factor M that brings them
 // to the level that the limit speaks of.
 func (b *book) readings() {
-	b.heading(head{level: 2, text: "Readings"})
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Probe"}, {head: "Log", wraps: true}, {head: "Detector"}, {head: "Factor M and its source", wraps: true},
-		{head: "Correction", wraps: true}, {head: "Range", unit: "V/m", align: right},
+	b.Heading(layout.Heading{Level: 2, Text: "Readings"})
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Run"}, {Head: "Probe"}, {Head: "Log", Wraps: true}, {Head: "Detector"}, {Head: "Factor M and its source", Wraps: true},
+		{Head: "Correction", Wraps: true}, {Head: "Range", Unit: "V/m", Align: layout.Right},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -28,29 +29,18 @@ func (b *book) readings() {
 			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
 				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
 			}
-			t.add(texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
+			t.Add(layout.Texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
 		}
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // modulationFactors names every factor M by which the readings of a probe were
 // multiplied in a run, with its source.
 func modulationFactors(run *report.Run, probe int) string {
 	var list []string
-	seen := map[string]bool{}
-	for _, v := range run.Visits {
-		for i := range v.Probes {
-			if v.Probes[i].Probe != probe {
-				continue
-			}
-			for _, factor := range v.Probes[i].Ledger {
-				text := fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source)
-				if factor.Modulation && !seen[text] {
-					list, seen[text] = append(list, text), true
-				}
-			}
-		}
+	for _, factor := range run.ModulationFactors(probe) {
+		list = append(list, fmt.Sprintf("%s (%s; %s)", fixedPoint(float64(factor.Value), 4), factor.Name, factor.Source))
 	}
 	return orNone(strings.Join(list, "\n"))
 }
@@ -58,35 +48,29 @@ func modulationFactors(run *report.Run, probe int) string {
 // harmonics sets every harmonic that the job sheet states, with the factors that
 // brought the reading to the field of the fundamental.
 func (b *book) harmonics() {
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Frequency", align: right}, {head: "Harmonics", wraps: true}, {head: "Probe"},
-		{head: "From the reading to the field", wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Run"}, {Head: "Frequency", Align: layout.Right}, {Head: "Harmonics", Wraps: true}, {Head: "Probe"},
+		{Head: "From the reading to the field", Wraps: true},
 	}}
-	for i := range b.report.Runs {
-		run := &b.report.Runs[i]
-		for _, v := range run.Visits {
-			if len(v.Harmonics) == 0 {
-				continue
+	for _, v := range b.report.WithHarmonics() {
+		for k := range v.Probes {
+			p := &v.Probes[k]
+			steps := make([]string, len(p.Ledger))
+			for n, factor := range p.Ledger {
+				steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)
 			}
-			for k := range v.Probes {
-				p := &v.Probes[k]
-				steps := make([]string, len(p.Ledger))
-				for n, factor := range p.Ledger {
-					steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)
-				}
-				if p.NoField {
-					steps = append(steps, "the harmonics leave no field")
-				}
-				t.add(texts(run.ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
+			if p.NoField {
+				steps = append(steps, "the harmonics leave no field")
 			}
+			t.Add(layout.Texts(b.report.Runs[v.Run].ID, frequency(v.Frequency()), harmonicsText(v), orNotStated(p.Asset), strings.Join(steps, "; ")))
 		}
 	}
-	if len(t.rows) == 0 {
+	if len(t.Rows) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Harmonics"})
-	b.paragraph("The job sheet states how strong harmonics of the field were. An rms detector adds their powers, and its readings are brought to the fundamental alone.")
-	b.table(t)
+	b.Heading(layout.Heading{Level: 2, Text: "Harmonics"})
+	b.Paragraph("The job sheet states how strong harmonics of the field were. An rms detector adds their powers, and its readings are brought to the fundamental alone.")
+	b.Table(t)
 }
 
 // harmonicsText names the harmonics that are stated for a visit.

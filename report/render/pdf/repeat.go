@@ -9,6 +9,7 @@ import (
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 	"fieldheld/templates/wording"
 )
 
@@ -25,31 +26,40 @@ const mostDetailed = 26
 func WriteRepeat(w io.Writer, r *report.Report) error {
 	l := &leaflet{title: "To repeat", sheet: r.Sheet, program: r.Program, date: r.LastTest,
 		subject: "What to repeat before the setup is taken down: " + clean(r.Sheet.Article.Name)}
-	setups := r.RepeatSetups()
-	l.compose = func(f *flow) {
+	l.compose = func(f *layout.Flow) {
+		p := &repeatPaper{Flow: f, report: r, setups: r.RepeatSetups()}
 		l.headline(f, clean(r.Sheet.Report.Number), "Before the setup of the "+strings.TrimPrefix(clean(r.Sheet.Article.Name), "the ")+" is taken down")
-		f.repeatFacts(r, setups)
-		for i := range setups {
-			f.repeatSetup(r, &setups[i], len(r.Repeat) <= mostDetailed)
+		p.facts()
+		for i := range p.setups {
+			p.setup(&p.setups[i])
 		}
-		if len(setups) > 0 {
-			f.byHand("Repeated by", "Date, time", "Checked by")
+		if len(p.setups) > 0 {
+			p.FillIn("Repeated by", "Date, time", "Checked by")
 		}
-		f.smallCautions()
+		p.cautions()
 	}
 	return l.write(w)
 }
 
-func (f *flow) repeatFacts(r *report.Report, setups []report.RepeatSetup) {
+// repeatPaper is the paper of what to repeat while it is laid out.
+type repeatPaper struct {
+	*layout.Flow
+	report *report.Report
+	setups []report.RepeatSetup
+}
+
+// facts sets how much there is to repeat, and how each step is held.
+func (p *repeatPaper) facts() {
+	r := p.report
 	answer := "Nothing is to be repeated."
 	if n := len(r.Repeat); n > 0 {
-		answer = fmt.Sprintf("%s with %s", plural(n, "step"), plural(len(setups), "setup"))
-		if len(setups) > 1 {
+		answer = fmt.Sprintf("%s with %s", plural(n, "step"), plural(len(p.setups), "setup"))
+		if len(p.setups) > 1 {
 			answer += ", in the order that changes the antenna least often, then its polarization, then its position"
 		}
 		answer += "."
 	}
-	f.lines(answerStyle, answer, 0, 6)
+	p.Lines(layout.LeadStyle, answer, 0, 6)
 	q := r.Requirement
 	required := "Each is held " + seconds(q.Required()) + " at or above its limit, with " + q.Modulation.String()
 	if q.Settle > 0 {
@@ -58,7 +68,7 @@ func (f *flow) repeatFacts(r *report.Report, setups []report.RepeatSetup) {
 	if !r.LastTest.IsZero() {
 		required += ". The records end at " + moment(r.LastTest)
 	}
-	f.paragraph(required + ".")
+	p.Paragraph(required + ".")
 }
 
 // setupName is how a setup is called: "Antenna AN-07, horizontal, position 1".
@@ -70,45 +80,43 @@ func setupName(s *report.RepeatSetup) string {
 	return fmt.Sprintf("%s, %s, position %d", antenna, s.Polarization, s.Position)
 }
 
-func (f *flow) repeatSetup(r *report.Report, s *report.RepeatSetup, detailed bool) {
-	f.heading(head{level: 2, text: fmt.Sprintf("%s: %s", clean(setupName(s)), plural(len(s.Entries), "step")), bookmark: clean(setupName(s))})
-	if detailed {
-		f.table(detailedRepeats(s))
+// setup sets what is to be repeated with one setup.
+func (p *repeatPaper) setup(s *report.RepeatSetup) {
+	p.Heading(layout.Heading{Level: 2, Text: fmt.Sprintf("%s: %s", clean(setupName(s)), plural(len(s.Entries), "step")), Outline: clean(setupName(s))})
+	if len(p.report.Repeat) <= mostDetailed {
+		p.Table(detailedRepeats(s))
 		return
 	}
-	f.table(f.closeRepeats(s))
+	p.Table(p.closeRepeats(s))
 }
 
 // detailedRepeats lists frequencies one a line, with room for what was reached.
-func detailedRepeats(s *report.RepeatSetup) *table {
-	t := &table{columns: []column{
-		{head: ""}, {head: "Frequency", unit: "MHz", align: decimal}, {head: "Limit", unit: "V/m", align: decimal},
-		{head: "Reached", unit: "V/m", align: decimal},
-		{head: "Forward for\nthe limit", unit: "W", align: decimal}, {head: "Run", wraps: true}, {head: "Why", wraps: true},
-		{head: "Held now", unit: "V/m"}, {head: "Time"}, {head: "Remark"},
+func detailedRepeats(s *report.RepeatSetup) *layout.Table {
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: ""}, {Head: "Frequency", Unit: "MHz", Align: layout.Decimal}, {Head: "Limit", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Reached", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Forward for\nthe limit", Unit: "W", Align: layout.Decimal}, {Head: "Run", Wraps: true}, {Head: "Why", Wraps: true},
+		{Head: "Held now", Unit: "V/m"}, {Head: "Time"}, {Head: "Remark"},
 	}}
 	decimals := entryDecimals(s.Entries)
 	for i := range s.Entries {
 		e := &s.Entries[i]
 		d := fieldDecimals(e.Sustained, e.Limit)
-		t.add(texts(tickBox, fixedPoint(float64(e.Frequency)/1e6, decimals), limitText(e.Limit, d), fixedPoint(float64(e.Sustained), d),
-			power(e.Forward), orNone(e.Run), e.Why, handRule(8), handRule(8), handRule(14)))
+		t.Add(layout.Texts(tickBox, fixedPoint(float64(e.Frequency)/1e6, decimals), limitText(e.Limit, d), fixedPoint(float64(e.Sustained), d),
+			power(e.Forward), orNone(e.Run), e.Why, layout.Blank(8), layout.Blank(8), layout.Blank(14)))
 	}
 	return t
 }
 
-// handRule is a line to write on, about as wide as n letters.
-func handRule(n int) string { return strings.Repeat("_", n) }
-
 // closeRepeats lists frequencies several a line.
-func (f *flow) closeRepeats(s *report.RepeatSetup) *table {
+func (p *repeatPaper) closeRepeats(s *report.RepeatSetup) *layout.Table {
 	decimals := entryDecimals(s.Entries)
-	var entries [][]cell
+	var entries [][]layout.Cell
 	for i := range s.Entries {
 		e := &s.Entries[i]
-		entries = append(entries, []cell{{text: tickBox}, {text: fixedPoint(float64(e.Frequency)/1e6, decimals)}, {text: e.Why, quiet: true}})
+		entries = append(entries, []layout.Cell{{Text: tickBox}, {Text: fixedPoint(float64(e.Frequency)/1e6, decimals)}, {Text: e.Why, Quiet: true}})
 	}
-	return f.sideBySide([]column{{}, {head: "Frequency", unit: "MHz", align: decimal}, {head: "Why"}}, entries, 4)
+	return p.SideBySide([]layout.Column{{}, {Head: "Frequency", Unit: "MHz", Align: layout.Decimal}, {Head: "Why"}}, entries, 4)
 }
 
 // entryDecimals is how many decimals of a megahertz the frequencies need, to the hertz.
@@ -129,35 +137,21 @@ func decimalsOfMegahertz(list []quantity.Frequency) int {
 	return most
 }
 
-// byHand sets lines to be filled in by hand, each behind its label.
-func (f *flow) byHand(labels ...string) {
-	const height = 22
-	f.reserve(height)
-	f.y += height
-	width := f.format.body() / float64(len(labels))
-	for i, label := range labels {
-		x := f.format.left() + float64(i)*width
-		x += f.text(x, f.y, labelStyle, label)
-		f.rule(x+4, f.format.left()+float64(i+1)*width-10, f.y+1, 0.4, charts.Quiet)
-	}
-	f.y += 14
-}
-
-// smallCautions sets the cautions close, so that they stay on the page.
-func (f *flow) smallCautions() {
-	f.heading(head{level: 2, text: "Cautions"})
+// cautions sets the cautions close, so that they stay on the page.
+func (p *repeatPaper) cautions() {
+	p.Heading(layout.Heading{Level: 2, Text: "Cautions"})
 	for _, block := range wording.Safety() {
 		for _, item := range block.Items {
 			const indent = 9
-			s := captionStyle.in(charts.Ink)
-			lines := f.types.wrap(s, item, f.format.body()-indent)
-			f.reserve(float64(len(lines)) * s.leading)
-			f.text(f.format.left(), f.y+s.size*1.05, s, "–")
+			s := layout.CaptionStyle.In(charts.Ink)
+			lines := p.Wrap(s, item, p.Format.Measure()-indent)
+			p.Reserve(float64(len(lines)) * s.Leading)
+			p.Text(p.Format.Left(), p.Y+s.Size*1.05, s, "–")
 			for _, line := range lines {
-				f.text(f.format.left()+indent, f.y+s.size*1.05, s, line)
-				f.y += s.leading
+				p.Text(p.Format.Left()+indent, p.Y+s.Size*1.05, s, line)
+				p.Y += s.Leading
 			}
-			f.y += 1
+			p.Y += 1
 		}
 	}
 }

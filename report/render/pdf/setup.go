@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/charts"
 	"fieldheld/ingest/quantity"
+	"fieldheld/report/render/layout"
 )
 
 // setup sets where and how the article stood.
@@ -19,7 +20,7 @@ func (b *book) setup() {
 		return l.String()
 	}
 	b.section("5", "Setup", "setup")
-	b.facts([]fact{
+	setFacts(b.Flow, []fact{
 		{label: "Place", value: s.Name},
 		{label: "Chamber", value: s.Chamber},
 		{label: "Ground plane", value: s.GroundPlane},
@@ -51,7 +52,7 @@ func (b *book) plan() {
 	if b.report.Requirement.Positions == 0 {
 		caption = "The setup, drawn from the dimensions that the job sheet states; the number of antenna positions is not known."
 	}
-	b.plot(planHigh, planHigh, caption, figure.Draw)
+	b.Figure(planHigh, planHigh, caption, figure.Draw)
 }
 
 // planHigh is the height of the plan of the setup, in points.
@@ -66,13 +67,13 @@ func prefixedSuffix(value, after string) string {
 
 // runTable sets what each run was made with.
 func (b *book) runTable() {
-	b.heading(head{level: 2, text: "Runs"})
+	b.Heading(layout.Heading{Level: 2, Text: "Runs"})
 	zone := zoneOf(b.report.FirstTest)
-	t := &table{columns: []column{
-		{head: "Run"}, {head: "Polarization"}, {head: "Position", align: right}, {head: "Modulation", wraps: true},
-		{head: "Antenna", wraps: true},
-		{head: "Amplifier", wraps: true}, {head: "Probes, height", wraps: true}, {head: "Tuning", wraps: true},
-		{head: "From", unit: zone, wraps: true}, {head: "To", unit: zone, wraps: true},
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Run"}, {Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "Modulation", Wraps: true},
+		{Head: "Antenna", Wraps: true},
+		{Head: "Amplifier", Wraps: true}, {Head: "Probes, height", Wraps: true}, {Head: "Tuning", Wraps: true},
+		{Head: "From", Unit: zone, Wraps: true}, {Head: "To", Unit: zone, Wraps: true},
 	}}
 	for i := range b.report.Runs {
 		run := &b.report.Runs[i]
@@ -89,12 +90,12 @@ func (b *book) runTable() {
 			}
 			probes = list("; ", probes, text)
 		}
-		r := texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
+		r := layout.Texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
 			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), momentIn(run.First, zone), momentIn(run.Last, zone))
-		r.cells[0].link = runAnchor(i)
-		t.add(r)
+		r.Cells[0].Link = runAnchor(i)
+		t.Add(r)
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 func orNone(s string) string {
@@ -111,18 +112,18 @@ func (b *book) tunings() {
 	if len(tunings) == 0 {
 		return
 	}
-	b.heading(head{level: 2, text: "Tunings"})
-	t := &table{columns: []column{
-		{head: "Tuning"}, {head: "Polarization"}, {head: "Chamber"}, {head: "Made"}, {head: "Changed by hand", wraps: true},
+	b.Heading(layout.Heading{Level: 2, Text: "Tunings"})
+	t := &layout.Table{Columns: []layout.Column{
+		{Head: "Tuning"}, {Head: "Polarization"}, {Head: "Chamber"}, {Head: "Made"}, {Head: "Changed by hand", Wraps: true},
 	}}
 	for i := range tunings {
 		changes := ""
 		for _, c := range tunings[i].Changes {
 			changes = list("\n", changes, list(", ", frequency(c.Frequency), prefixed("by ", c.By), c.Note))
 		}
-		t.add(texts(tunings[i].Name, string(tunings[i].Polarization), orNotStated(tunings[i].Chamber), moment(b.inZone(tunings[i].Made)), orNone(changes)))
+		t.Add(layout.Texts(tunings[i].Name, string(tunings[i].Polarization), orNotStated(tunings[i].Chamber), moment(b.inZone(tunings[i].Made)), orNone(changes)))
 	}
-	b.table(t)
+	b.Table(t)
 }
 
 // inZone is a time in the report's zone.
@@ -135,15 +136,15 @@ func (b *book) inZone(t time.Time) time.Time {
 
 // environment sets the readings and their limits.
 func (b *book) environment() {
-	b.heading(head{level: 2, text: "Environment"})
+	b.Heading(layout.Heading{Level: 2, Text: "Environment"})
 	s := b.report.Sheet
 	if len(s.Environment) == 0 {
-		b.paragraph("No reading is stated.")
+		b.Paragraph("No reading is stated.")
 		return
 	}
-	t := &table{narrow: true, columns: []column{
-		{head: "Time"}, {head: "Temperature", unit: "°C", align: decimal}, {head: "Humidity", unit: "%", align: decimal},
-		{head: "Pressure", unit: "hPa", align: decimal},
+	t := &layout.Table{Narrow: true, Columns: []layout.Column{
+		{Head: "Time"}, {Head: "Temperature", Unit: "°C", Align: layout.Decimal}, {Head: "Humidity", Unit: "%", Align: layout.Decimal},
+		{Head: "Pressure", Unit: "hPa", Align: layout.Decimal},
 	}}
 	between := func(low, high, scale float64, decimals int) string {
 		if math.IsNaN(low) && math.IsNaN(high) {
@@ -152,30 +153,12 @@ func (b *book) environment() {
 		return given(low*scale, decimals) + " to " + given(high*scale, decimals)
 	}
 	for _, e := range s.Environment {
-		t.add(texts(moment(b.inZone(e.At)), fixedPoint(float64(e.Temperature), 1), fixedPoint(100*float64(e.Humidity), 0), fixedPoint(float64(e.Pressure)/100, 0)))
+		t.Add(layout.Texts(moment(b.inZone(e.At)), fixedPoint(float64(e.Temperature), 1), fixedPoint(100*float64(e.Humidity), 0), fixedPoint(float64(e.Pressure)/100, 0)))
 	}
-	b.table(t)
+	b.Table(t)
 	l := s.Limits
-	b.note(fmt.Sprintf("Limits: temperature %s °C, humidity %s %%, pressure %s hPa.",
+	b.Note(fmt.Sprintf("Limits: temperature %s °C, humidity %s %%, pressure %s hPa.",
 		between(float64(l.Temperature.Low), float64(l.Temperature.High), 1, 1),
 		between(float64(l.Humidity.Low), float64(l.Humidity.High), 100, 0),
 		between(float64(l.Pressure.Low), float64(l.Pressure.High), 0.01, 0)))
-}
-
-// gapInLine cuts a line at the end of a segment.
-func gapInLine(f quantity.Frequency) charts.Point {
-	return charts.Point{X: float64(f), Y: float64(quantity.Undefined[quantity.FieldStrength]())}
-}
-
-// samePoints reports whether two lines are the same.
-func samePoints(a, b []charts.Point) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i].X != b[i].X || a[i].Y != b[i].Y && !(math.IsNaN(a[i].Y) && math.IsNaN(b[i].Y)) {
-			return false
-		}
-	}
-	return true
 }

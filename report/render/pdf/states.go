@@ -2,11 +2,11 @@ package pdf
 
 import (
 	"fmt"
-	"sort"
 	"strings"
 
 	"fieldheld/charts"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // proof is the mark of a state.
@@ -25,29 +25,13 @@ func proof(s report.State) charts.Proof {
 
 // stateCell is a state as mark and word. A visit where nothing is required has
 // no mark.
-func stateCell(s report.State) cell {
-	c := cell{text: s.String()}
+func stateCell(s report.State) layout.Cell {
+	c := layout.Cell{Text: s.String()}
 	if s != report.NotRequired {
 		mark := proof(s)
-		c.mark = &mark
+		c.Mark = &mark
 	}
 	return c
-}
-
-// dayProof is the mark of the verdict on the day.
-func dayProof(r *report.Report) charts.Proof {
-	switch r.State {
-	case report.Demonstrated:
-		return charts.Met
-	case report.DemonstratedWithDeviations:
-		return charts.MetWithDeviations
-	}
-	for i := range r.Cells {
-		if r.Cells[i].State == report.NotMet {
-			return charts.NotMet
-		}
-	}
-	return charts.NotShown
 }
 
 // cellName is how a cell is called in heads: "Horizontal, position 1, 30 – 200 MHz".
@@ -144,19 +128,4 @@ func joinRuns(runs []string) string {
 		return undefined
 	}
 	return strings.Join(runs, ", ")
-}
-
-// countFindings counts findings by check and state, checks in alphabetical order.
-func countFindings(findings []report.Finding) (checks []string, counts map[string]map[string]int) {
-	counts = map[string]map[string]int{}
-	for i := range findings {
-		f := &findings[i]
-		if counts[f.Check] == nil {
-			counts[f.Check] = map[string]int{}
-			checks = append(checks, f.Check)
-		}
-		counts[f.Check][string(f.State)]++
-	}
-	sort.Strings(checks)
-	return checks, counts
 }

@@ -2,19 +2,17 @@ package pdf
 
 import (
 	"fmt"
-	"strconv"
-	"strings"
-	"time"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
+	"fieldheld/report/render/layout"
 )
 
 // steps sets the tables of appendix A: every visit of every run.
 func (b *book) steps() {
-	b.loose = b.earlier.loose // from here to the end
+	b.Feather() // from here to the end
 	b.section("A", "Step tables", "steps")
-	b.paragraph("Every visit of every run, in the order of the dwell record. A repeated step has more than one row. Figures that are not defined are dashes.")
+	b.Paragraph("Every visit of every run, in the order of the dwell record. A repeated step has more than one row. Figures that are not defined are dashes.")
 	for i := range b.report.Runs {
 		b.runSteps(i)
 	}
@@ -24,53 +22,38 @@ func (b *book) runSteps(i int) {
 	run := &b.report.Runs[i]
 	b.part(fmt.Sprintf("Run %s, %s, position %d", run.ID, run.Polarization, run.Position), runAnchor(i), true)
 	if len(run.Visits) == 0 {
-		b.paragraph("This run has no visit.")
+		b.Paragraph("This run has no visit.")
 		return
 	}
 	days := b.sameDay(run)
-	t := &table{dense: true, columns: []column{
-		{head: "Frequency", unit: "MHz", align: decimal}, {head: "Begun", unit: zoneOf(run.First), align: right},
-		{head: "Limit", unit: "V/m", align: decimal},
-		{head: "Sustained", unit: "V/m", align: decimal}, {head: "Minimum", unit: "V/m", align: decimal},
-		{head: "Maximum", unit: "V/m", align: decimal},
-		{head: "Margin", unit: "dB", align: decimal}, {head: "Held", unit: "s", align: decimal}, {head: "Forward", unit: "W", align: decimal},
-		{head: "Reflected", unit: "W", align: decimal}, {head: "VSWR", align: decimal}, {head: "State"},
+	t := &layout.Table{Dense: true, Columns: []layout.Column{
+		{Head: "Frequency", Unit: "MHz", Align: layout.Decimal}, {Head: "Begun", Unit: zoneOf(run.First), Align: layout.Right},
+		{Head: "Limit", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Sustained", Unit: "V/m", Align: layout.Decimal}, {Head: "Minimum", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Maximum", Unit: "V/m", Align: layout.Decimal},
+		{Head: "Margin", Unit: "dB", Align: layout.Decimal}, {Head: "Held", Unit: "s", Align: layout.Decimal}, {Head: "Forward", Unit: "W", Align: layout.Decimal},
+		{Head: "Reflected", Unit: "W", Align: layout.Decimal}, {Head: "VSWR", Align: layout.Decimal}, {Head: "State"},
 	}}
 	decimals := megahertzDecimals(run.Visits)
-	usual := usualObservation(run.Visits)
-	t.rows = make([]row, 0, len(run.Visits))
+	usual := run.UsualObservation()
+	t.Rows = make([]layout.Row, 0, len(run.Visits))
 	for k, v := range run.Visits {
 		r := b.visitRow(v, decimals, days)
 		if ref := (report.VisitRef{Run: i + 1, Visit: k + 1}); b.wanted[ref] {
-			r.anchor = visitAnchor(ref)
+			r.Anchor = visitAnchor(ref)
 		}
 		if seen := v.Record.Observation; seen != usual {
-			r.note = "Observed: " + orNone(seen)
+			r.Note = "Observed: " + orNone(seen)
 		}
-		t.add(r)
+		t.Add(r)
 	}
 	if days {
-		b.note("All times are of " + date(run.First) + ".")
+		b.Note("All times are of " + date(run.First) + ".")
 	}
 	if usual != "" {
-		b.note(fmt.Sprintf("The dwell record says “%s” of every visit for which nothing else is written below it.", usual))
+		b.Note(fmt.Sprintf("The dwell record says “%s” of every visit for which nothing else is written below it.", usual))
 	}
-	b.table(t)
-}
-
-// usualObservation is what the dwell record says of most of the visits; "" where
-// that is nothing. It is said once, so that what differs is seen.
-func usualObservation(visits []*report.Visit) string {
-	counts := map[string]int{}
-	usual := ""
-	for _, v := range visits {
-		seen := v.Record.Observation
-		counts[seen]++
-		if n := counts[seen]; n > counts[usual] || n == counts[usual] && seen < usual {
-			usual = seen
-		}
-	}
-	return usual
+	b.Table(t)
 }
 
 // sameDay reports whether a run begins and ends on one day in one zone, so that
@@ -79,7 +62,7 @@ func (b *book) sameDay(run *report.Run) bool {
 	return date(run.First) == date(run.Last) && zoneOf(run.First) == zoneOf(run.Last)
 }
 
-func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) row {
+func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) layout.Row {
 	begun := b.inZone(v.Record.Start.UTC())
 	at := begun.Format("15:04:05.0")
 	if !sameDay {
@@ -90,11 +73,11 @@ func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) row {
 	if v.State == report.NotRequired {
 		d = decimalsFor(float64(v.Median), 4)
 	}
-	return row{cells: []cell{
-		{text: fixedPoint(float64(v.Frequency())/1e6, decimals)}, {text: at}, {text: limitText(v.Limit, d)},
-		{text: fixedPoint(float64(v.Sustained), d)}, {text: fixedPoint(float64(v.Minimum), d)}, {text: fixedPoint(float64(v.Maximum), d)},
-		{text: decibels(float64(v.Margin), least)}, {text: heldText(float64(v.Held), requiredFor(v))},
-		{text: power(v.Power.Forward)}, {text: power(v.Power.Reflected)}, {text: ratio(v.Power.VSWR)}, stateCell(v.State),
+	return layout.Row{Cells: []layout.Cell{
+		{Text: fixedPoint(float64(v.Frequency())/1e6, decimals)}, {Text: at}, {Text: limitText(v.Limit, d)},
+		{Text: fixedPoint(float64(v.Sustained), d)}, {Text: fixedPoint(float64(v.Minimum), d)}, {Text: fixedPoint(float64(v.Maximum), d)},
+		{Text: decibels(float64(v.Margin), least)}, {Text: heldText(float64(v.Held), v.Required)},
+		{Text: power(v.Power.Forward)}, {Text: power(v.Power.Reflected)}, {Text: ratio(v.Power.VSWR)}, stateCell(v.State),
 	}}
 }
 
@@ -120,26 +103,20 @@ func overDecimals(v *report.Visit) int {
 	return mostDecimals
 }
 
-// requiredFor is the required dwell of a visit; NaN decides nothing where
-// nothing is required.
-func requiredFor(v *report.Visit) time.Duration { return v.Required }
-
 // megahertzDecimals is how many decimals the frequencies of a run need.
 func megahertzDecimals(visits []*report.Visit) int {
-	most := 0
-	for _, v := range visits {
-		text := strconv.FormatFloat(float64(v.Frequency())/1e6, 'f', 6, 64)
-		text = strings.TrimRight(text, "0")
-		most = max(most, len(text)-strings.IndexByte(text, '.')-1)
+	list := make([]quantity.Frequency, len(visits))
+	for i, v := range visits {
+		list[i] = v.Frequency()
 	}
-	return most
+	return decimalsOfMegahertz(list)
 }
 
 // corrections sets the tables of appendix B, as they were used.
 func (b *book) corrections() {
 	b.section("B", "Correction tables", "corrections")
 	if len(b.report.Corrections) == 0 {
-		b.paragraph("No correction table was used: readings count as they are.")
+		b.Paragraph("No correction table was used: readings count as they are.")
 		return
 	}
 	for i := range b.report.Corrections {
@@ -153,7 +130,7 @@ func (b *book) corrections() {
 		if c.Certificate != "" {
 			certificate = "; certificate " + c.Certificate
 		}
-		b.note(fmt.Sprintf("Runs %s; written %s, printed in decibels to be added%s.", joinRuns(c.Runs), written, certificate))
+		b.Note(fmt.Sprintf("Runs %s; written %s, printed in decibels to be added%s.", joinRuns(c.Runs), written, certificate))
 		b.correctionTable(c)
 	}
 }
@@ -170,29 +147,29 @@ func (b *book) correctionTable(c *report.Correction) {
 		groups = min(groups, 3)
 	}
 	deep := (len(c.Points) + groups - 1) / groups
-	t := &table{dense: true}
+	t := &layout.Table{Dense: true}
 	for range groups {
-		t.columns = append(t.columns, column{head: "Frequency", align: right}, column{head: "Correction", unit: "dB", align: decimal})
+		t.Columns = append(t.Columns, layout.Column{Head: "Frequency", Align: layout.Right}, layout.Column{Head: "Correction", Unit: "dB", Align: layout.Decimal})
 		if uncertain {
-			t.columns = append(t.columns, column{head: "Uncertainty", align: right})
+			t.Columns = append(t.Columns, layout.Column{Head: "Uncertainty", Align: layout.Right})
 		}
 	}
-	t.narrow = groups == 1
+	t.Narrow = groups == 1
 	for i := range deep {
-		var r row
+		var r layout.Row
 		for g := range groups {
 			k := g*deep + i
-			cells := []cell{{}, {}}
+			cells := []layout.Cell{{}, {}}
 			if k < len(c.Points) {
 				p := c.Points[k]
-				cells = []cell{{text: frequency(p.Frequency)}, {text: fixedPoint(float64(p.Factor), 2)}, {text: p.Uncertainty}}
+				cells = []layout.Cell{{Text: frequency(p.Frequency)}, {Text: fixedPoint(float64(p.Factor), 2)}, {Text: p.Uncertainty}}
 			}
 			if uncertain && len(cells) < 3 {
-				cells = append(cells, cell{})
+				cells = append(cells, layout.Cell{})
 			}
-			r.cells = append(r.cells, cells[:len(t.columns)/groups]...)
+			r.Cells = append(r.Cells, cells[:len(t.Columns)/groups]...)
 		}
-		t.add(r)
+		t.Add(r)
 	}
-	b.table(t)
+	b.Table(t)
 }

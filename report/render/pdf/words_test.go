@@ -166,16 +166,6 @@ func TestFailedStepsAreToldWithWhatWasDone(t *testing.T) {
 	assert.Contains(t, strings.Join(textsOf(t, r), " "), "1 step was visited more than once without a failure")
 }
 
-// No line ends within a time or a number, however narrow its column is.
-func TestTimesDoNotBreak(t *testing.T) {
-	f := measuring(t)
-	for _, width := range []float64{40, 46, 60, 80} {
-		for _, line := range f.types.wrap(tableStyle, "run H1, 2026-11-18 08:30:00 UTC+01:00 at 63.607 MHz", width) {
-			assert.NotRegexp(t, `\d[:.]$`, line, "width %v", width)
-		}
-	}
-}
-
 func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
 	r := amendment()
 	r.Changes = []report.Change{{What: "article.serial", Before: "0071", After: "0017"}}
@@ -188,15 +178,6 @@ func TestAnAmendmentSaysSoOnPageOne(t *testing.T) {
 	assert.Contains(t, front, "1 more change in section 2")
 	assert.NotContains(t, front, "..")
 	assert.NotContains(t, textsOf(t, fixture(day{steps: 20, runs: 1, clean: true}))[0], "Amendment")
-}
-
-func TestUnitsStayWithTheirNumbers(t *testing.T) {
-	for text, want := range map[string]string{
-		"U = 1.2 dB (k = 2), 27 %.": "U_=_1.2_dB (k_=_2), 27_%.", "at 63.607 MHz (run H1)": "at 63.607_MHz (run H1)", "200 V/m for 3 s": "200_V/m for 3_s",
-		"2 steps, 5 mounts": "2 steps, 5 mounts",
-	} {
-		assert.Equal(t, want, strings.ReplaceAll(joined(text), "\u00a0", "_"))
-	}
 }
 
 // An audit reads the digest of the manifest from page 1, however much the answer

@@ -12,6 +12,7 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/requirement"
+	"fieldheld/templates/wording"
 )
 
 const (
@@ -200,7 +201,7 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 			}
 		}, met, 0, []string{"mismatch note H1 30.3-30.3 power.csv:47-61"}},
 		{"record", func(d *ingest.Day) {
-			d.Read = []record.File{{Path: "probe.csv", Problems: []record.RowProblem{{Row: 9, Kind: record.Unreadable, Reason: "no number"}}}}
+			d.Read = []record.File{{Path: "probe.csv", Problems: []record.RowProblem{{Row: 9, Kind: record.Unreadable, Reason: wording.Say("row.open-quote", nil)}}}}
 		}, met, 0, []string{"record note probe.csv:9-9"}},
 		{"environment", func(d *ingest.Day) {
 			undefined := quantity.Undefined[quantity.Pressure]()

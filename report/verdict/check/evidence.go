@@ -1,7 +1,7 @@
 package check
 
 import (
-	"strings"
+	"fmt"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
@@ -78,11 +78,31 @@ func findProbeFault(s *Subject) []Finding {
 			return
 		}
 		f, remains := distrusted(run, v, p)
-		f.Text = wording.Say("probe-fault", wording.Values{"count": p.Faulty, "readings": p.Invalid + p.Samples, "reasons": p.FaultWhy, "remains": remains})
-		f.Cause = strings.Join(p.FaultWhy, "; ")
+		var reasons []wording.Text
+		for _, fault := range p.Faults {
+			reasons = append(reasons, faultText(fault))
+		}
+		f.Text = wording.Say("probe-fault", wording.Values{"count": p.Faulty, "readings": p.Invalid + p.Samples, "reasons": reasons, "remains": remains})
+		f.Cause = fmt.Sprint(p.Faults)
 		findings = append(findings, f)
 	})
 	return findings
+}
+
+// faultText says why a probe could not be trusted.
+func faultText(fault evaluate.ProbeFault) wording.Text {
+	switch fault.Kind {
+	case evaluate.MarkedInvalid:
+		return wording.Say("probe-fault.marked", nil)
+	case evaluate.BelowRange:
+		return wording.Say("probe-fault.below-range", wording.Values{"limit": fault.Limit})
+	case evaluate.AboveRange:
+		return wording.Say("probe-fault.above-range", wording.Values{"limit": fault.Limit})
+	case evaluate.Frozen:
+		return wording.Say("probe-fault.frozen", wording.Values{"column": fault.Column, "samples": fault.Samples})
+	default:
+		return wording.Say("probe-fault.no-reading", nil)
+	}
 }
 
 func findModulation(s *Subject) []Finding {

@@ -11,7 +11,7 @@ func findRecord(s *Subject) []Finding {
 		for _, problem := range file.Problems {
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: problem.Row, Last: problem.Row}}
-			f.Text, f.Cause = rowText(problem), problem.Reason
+			f.Text, f.Cause = rowText(problem), problem.Reason.String()
 			findings = append(findings, f)
 		}
 	}

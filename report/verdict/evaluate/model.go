@@ -35,7 +35,7 @@ type ProbeFigures struct {
 	Samples        quantity.Samples   // usable ones
 	Invalid        quantity.Samples   // in the window, for any of the three reasons that follow
 	Faulty         quantity.Samples   // marked, unreadable, out of range or frozen
-	FaultWhy       []string           // the faults met, each once
+	Faults         []ProbeFault       // the faults met, each once
 	Disagreeing    quantity.Samples   // the log gives another frequency than the visit's
 	OtherFrequency quantity.Frequency // of the first of those; NaN where there is none
 	Shared         quantity.Samples   // in time that another visit claims too

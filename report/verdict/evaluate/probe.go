@@ -1,7 +1,6 @@
 package evaluate
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -82,31 +81,31 @@ const (
 	sharedTime                      // the time is that of another visit too
 )
 
-// fault says why the probe cannot be trusted at a sample; "" when it can.
-func (p *probeLog) fault(i int) string {
+// fault says why the probe cannot be trusted at a sample; the zero value when it can.
+func (p *probeLog) fault(i int) ProbeFault {
 	log := p.probe.Log
 	switch log.Faults[i] {
 	case record.Marked:
-		return "marked overloaded or invalid"
+		return ProbeFault{Kind: MarkedInvalid}
 	case record.NoReading:
-		return "no reading"
+		return ProbeFault{Kind: NoReading}
 	}
 	limits := p.probe.Sheet.Range
 	reading := float64(log.Readings[i])
 	if low := float64(limits.Low); reading < low-quantity.Slack*low {
-		return fmt.Sprintf("reading below the probe's range from %s", limits.Low)
+		return ProbeFault{Kind: BelowRange, Limit: limits.Low}
 	}
 	if high := float64(limits.High); reading > high+quantity.Slack*high {
-		return fmt.Sprintf("reading above the probe's range to %s", limits.High)
+		return ProbeFault{Kind: AboveRange, Limit: limits.High}
 	}
 	if len(p.frozen) > 0 {
 		k := sort.Search(len(p.frozen), func(k int) bool { return p.frozen[k].Last >= i })
 		if k < len(p.frozen) && p.frozen[k].First <= i {
 			block := p.frozen[k]
-			return fmt.Sprintf("frozen: %s repeats one value through %d samples", block.Column, block.Last-block.First+1)
+			return ProbeFault{Kind: Frozen, Column: block.Column, Samples: quantity.Samples(block.Last - block.First + 1)}
 		}
 	}
-	return ""
+	return ProbeFault{}
 }
 
 // figures computes what one probe says of one visit, and lays its samples out.
@@ -154,10 +153,10 @@ func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span)
 	near := v.Near(log.Resolution)
 	for i := samples.from; i < samples.to; i++ {
 		why := distrust(0)
-		if fault := p.fault(i); fault != "" {
+		if fault := p.fault(i); fault.Kind != NoFault {
 			why |= faulty
 			figures.Faulty++
-			figures.addReason(fault)
+			figures.addFault(fault)
 		}
 		if log.Frequencies != nil {
 			if f := log.Frequencies[i]; f > v.Frequency()+near || f < v.Frequency()-near {
@@ -181,9 +180,9 @@ func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span)
 	s.layCells()
 }
 
-func (figures *ProbeFigures) addReason(why string) {
-	if !slices.Contains(figures.FaultWhy, why) {
-		figures.FaultWhy = append(figures.FaultWhy, why)
+func (figures *ProbeFigures) addFault(fault ProbeFault) {
+	if !slices.Contains(figures.Faults, fault) {
+		figures.Faults = append(figures.Faults, fault)
 	}
 }
 

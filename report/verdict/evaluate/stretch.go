@@ -1,8 +1,9 @@
 package evaluate
 
 import (
-	"fieldheld/ingest/quantity"
 	"math"
+
+	"fieldheld/ingest/quantity"
 )
 
 // series is the samples of one visit from one probe, in order of time. Times

@@ -1,11 +1,12 @@
 package evaluate
 
 import (
-	"fieldheld/ingest/quantity"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"fieldheld/ingest/quantity"
 
 	"github.com/stretchr/testify/assert"
 )

@@ -113,7 +113,7 @@ func (a *application) choosePolarizations() {
 	}
 	var stated []quantity.Polarization
 	for _, polarization := range quantity.Polarizations() {
-		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.applies(polarization) }) {
+		if slices.ContainsFunc(a.r.Limits, func(l Limit) bool { return l.Applies(polarization) }) {
 			stated = append(stated, polarization)
 		}
 	}

@@ -39,8 +39,8 @@ func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization quantity.P
 func highest(limits []Limit, f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := quantity.Undefined[quantity.FieldStrength]()
 	for _, l := range limits {
-		if l.applies(polarization) && f.Within(l.From, l.To) {
-			level = higher(level, l.at(f))
+		if l.Applies(polarization) && f.Within(l.From, l.To) {
+			level = higher(level, l.At(f))
 		}
 	}
 	return level
@@ -53,9 +53,9 @@ func higher(a, b quantity.FieldStrength) quantity.FieldStrength {
 	return a
 }
 
-// at returns the level of the segment at f, which lies within it. Flat segments
+// At returns the level of the segment at f, which lies within it. Flat segments
 // and ends give the level exactly as written.
-func (l Limit) at(f quantity.Frequency) quantity.FieldStrength {
+func (l Limit) At(f quantity.Frequency) quantity.FieldStrength {
 	switch {
 	case l.LowLevel == l.HighLevel, f <= l.From:
 		return l.LowLevel
@@ -79,7 +79,7 @@ func (r *Requirement) Ranges() []Range {
 func rangesOf(limits []Limit, polarization quantity.Polarization) []Range {
 	var own []Limit
 	for _, l := range limits {
-		if l.applies(polarization) {
+		if l.Applies(polarization) {
 			own = append(own, l)
 		}
 	}
@@ -105,7 +105,7 @@ func cut(limits []Limit, from, to quantity.Frequency) []Limit {
 		if part.To.AtOrBelow(part.From) {
 			continue
 		}
-		part.LowLevel, part.HighLevel = l.at(part.From), l.at(part.To)
+		part.LowLevel, part.HighLevel = l.At(part.From), l.At(part.To)
 		parts = append(parts, part)
 	}
 	return parts

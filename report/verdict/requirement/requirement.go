@@ -85,9 +85,9 @@ type Range struct {
 	From, To     quantity.Frequency
 }
 
-// applies reports whether the segment is required at the polarization. An
+// Applies reports whether the segment is required at the polarization. An
 // optional segment is not, until a job sheet includes it.
-func (l Limit) applies(polarization quantity.Polarization) bool {
+func (l Limit) Applies(polarization quantity.Polarization) bool {
 	return l.Optional == "" && slices.Contains(l.Polarizations, polarization)
 }
 

@@ -13,6 +13,10 @@ import (
 // +Inf where they are many.
 func (b Budget) TruncatedDegrees() float64 { return math.Floor(b.DegreesOfFreedom) }
 
+// NormalCoverage is the part of a normal distribution that the expanded uncertainty
+// covers: 0.9545 for k = 2.
+func (b Budget) NormalCoverage() float64 { return math.Erf(float64(b.CoverageFactor) / math.Sqrt2) }
+
 // CoverageFromT returns the coverage factor that the effective degrees of freedom
 // ask for: the interval of ± that many standard uncertainties holds the true
 // value with the probability (above 0 and below 1, both sides together;

@@ -158,6 +158,15 @@ func TestCoverageFactors(t *testing.T) {
 	assert.InDelta(t, 2.26, float64(Budget{DegreesOfFreedom: 9}.CoverageFromT(0.95)), 0.005, "JCGM 100 7.2 (from memory)")
 }
 
+// The three well-known parts of a normal distribution (JCGM 100:2008 table G.1, from
+// memory).
+func TestNormalCoverage(t *testing.T) {
+	for k, want := range map[quantity.Ratio]float64{1: 0.6827, 2: 0.9545, 3: 0.9973} {
+		assert.InDelta(t, want, Budget{CoverageFactor: k}.NormalCoverage(), 5e-5, "k = %v", k)
+	}
+	assert.True(t, math.IsNaN(Budget{CoverageFactor: quantity.Undefined[quantity.Ratio]()}.NormalCoverage()))
+}
+
 func TestCoverageFactorUndefined(t *testing.T) {
 	for _, c := range []struct{ degrees, probability float64 }{
 		{10, 0}, {10, 1}, {10, -0.5}, {10, math.NaN()}, {0.9, 0.95}, {math.NaN(), 0.95},

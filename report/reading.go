@@ -1,0 +1,83 @@
+package report
+
+import (
+	"slices"
+
+	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/evaluate"
+)
+
+// ModulationFactors returns every factor M by which the readings of a probe were
+// multiplied in the run. Probe is its index in the job sheet.
+func (run *Run) ModulationFactors(probe int) []evaluate.Factor {
+	var factors []evaluate.Factor
+	for _, v := range run.Visits {
+		for i := range v.Probes {
+			if v.Probes[i].Probe != probe {
+				continue
+			}
+			for _, factor := range v.Probes[i].Ledger {
+				if factor.Modulation && !slices.ContainsFunc(factors, func(known evaluate.Factor) bool { return sameFactor(known, factor) }) {
+					factors = append(factors, factor)
+				}
+			}
+		}
+	}
+	return factors
+}
+
+// sameFactor reports whether two factors are one; both may be undefined.
+func sameFactor(a, b evaluate.Factor) bool {
+	if !quantity.Defined(a.Value) && !quantity.Defined(b.Value) {
+		a.Value, b.Value = 0, 0
+	}
+	return a == b
+}
+
+// UsualObservation is what the dwell record says of most of the run's visits; "" where
+// that is nothing. It is said once, so that what differs is seen.
+func (run *Run) UsualObservation() string {
+	counts := map[string]int{}
+	usual := ""
+	for _, v := range run.Visits {
+		seen := v.Record.Observation
+		counts[seen]++
+		if n := counts[seen]; n > counts[usual] || n == counts[usual] && seen < usual {
+			usual = seen
+		}
+	}
+	return usual
+}
+
+// WithHarmonics returns the visits for whose frequency the job sheet states harmonics,
+// in the order of the runs.
+func (r *Report) WithHarmonics() []*Visit {
+	var list []*Visit
+	for i := range r.Runs {
+		for _, v := range r.Runs[i].Visits {
+			if len(v.Harmonics) > 0 {
+				list = append(list, v)
+			}
+		}
+	}
+	return list
+}
+
+// Link is one factor of the chain from a raw reading to the field, and the field
+// behind it.
+type Link struct {
+	evaluate.Factor
+	Field quantity.FieldStrength
+}
+
+// Chain spells the example out: each factor of its ledger, and what the reading has
+// become behind it.
+func (e *Example) Chain() []Link {
+	chain := make([]Link, len(e.Ledger))
+	field := e.Raw
+	for i, factor := range e.Ledger {
+		field *= quantity.FieldStrength(factor.Value)
+		chain[i] = Link{factor, field}
+	}
+	return chain
+}
