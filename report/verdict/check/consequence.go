@@ -8,7 +8,8 @@ import (
 
 // shownByLog are the checks that look at the readings of a probe's log, shownByPower
 // those that look at power rows: what they find in a visit that does not match the
-// file, because of its clock, is a consequence of the clock.
+// file, because of its clock, is a consequence of the clock. What a deviation accepts
+// is settled.
 var (
 	shownByLog   = []string{"level", "overlevel", "dwell", "samples", "probe-fault", "frequency-agreement", "levelling", "power", "linearity"}
 	shownByPower = []string{"frequency-agreement", "power", "mismatch", "linearity"}
@@ -22,7 +23,7 @@ func (s *Subject) follow(findings []Finding) {
 			continue
 		}
 		for k := range findings {
-			if f := &findings[k]; f.Follows == 0 && s.isConsequence(f, findings[i].apart) {
+			if f := &findings[k]; f.Follows == 0 && f.State != Accepted && s.isConsequence(f, findings[i].apart) {
 				f.Follows = i + 1
 			}
 		}
