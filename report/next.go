@@ -10,12 +10,14 @@ import (
 // repeat; then what is open and no step can mend; then the report.
 func (r *Report) Next() []string {
 	var list []string
+	then := "Run"
 	if files, n := r.clocksFirst(); n > 0 {
+		then = "If they are still open then, run"
 		list = append(list, fmt.Sprintf("Settle the %s of %s before anything is run again: %s from it.", plural(len(files), "clock", "clocks"), strings.Join(files, ", "),
 			counted(n, "open finding follows", "open findings follow")))
 	}
 	if n := len(r.Repeat); n > 0 {
-		list = append(list, fmt.Sprintf("Run %s again before the setup is taken down; check --repeat FILE.pdf writes the list for the bench.", counted(n, "step", "steps")))
+		list = append(list, fmt.Sprintf("%s %s again before the setup is taken down; check --repeat FILE.pdf writes the list for the bench.", then, counted(n, "step", "steps")))
 	}
 	if n := r.unmended(); n > 0 {
 		list = append(list, fmt.Sprintf("Settle %s that no step can mend: correct what the job sheet or the register says, or state the deviation that was agreed.", counted(n, "open finding", "open findings")))

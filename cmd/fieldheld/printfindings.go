@@ -33,7 +33,7 @@ func (p *printer) clocks(r *report.Report, only *selection) {
 		return
 	}
 	p.line("")
-	p.head("Look first at the clocks: %d", len(groups))
+	p.head("Look first at the clocks")
 	for i := range groups {
 		p.line("")
 		p.finding(r, &groups[i])
@@ -103,6 +103,11 @@ func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
 	p.wrapped(4, strings.TrimSpace(place+"  "+text))
 	if meaning := f.Meaning(); meaning != "" {
 		p.wrapped(6, meaning)
+	}
+	for _, line := range strings.Split(f.Text.Part("line"), "\n") {
+		if line != "" {
+			p.line("%s%s", strings.Repeat(" ", 8), line) // as it is written into the job sheet
+		}
 	}
 	for _, e := range g.Evidence {
 		p.wrapped(6, "see "+e.String())
