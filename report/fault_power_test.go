@@ -19,6 +19,7 @@ func powerFaults() []fault {
 		{name: "more reflected than forward", plant: (*planter).reflectedAbove, beside: []string{"linearity"}},
 		{name: "forward above the rating", plant: (*planter).aboveRating},
 		{name: "no power row for a visit", plant: (*planter).noPower},
+		{name: "coupler tables with the wrong sign", plant: (*planter).wrongSign, beside: []string{"clock"}},
 		{name: "mismatch", plant: (*planter).mismatch},
 		{name: "field per root watt jumps", plant: (*planter).jump},
 		{name: "harmonic near the fundamental", plant: func(p *planter) ([]expectation, bool) { return p.harmonic(quantity.Decibel(p.between(-5.9, -2))) }},
@@ -129,6 +130,21 @@ func (p *planter) noPower() ([]expectation, bool) {
 		power.Rows = slices.Delete(power.Rows, rows[k], rows[k]+1)
 	}
 	return []expectation{p.powerNote("power", t)}, true
+}
+
+// wrongSign writes every power of a run as coupler tables with the wrong sign give it:
+// 100 dB less. It is one note, not one for each visit.
+func (p *planter) wrongSign() ([]expectation, bool) {
+	run := p.day.Runs[p.IntN(len(p.day.Runs))]
+	visits, _ := run.Visits()
+	if run.Power == nil || len(visits) < 3 {
+		return nil, false
+	}
+	for i := range run.Power.Rows {
+		run.Power.Rows[i].Forward *= 1e-10
+		run.Power.Rows[i].Reflected *= 1e-10
+	}
+	return []expectation{{check: "power", note: true, run: run.Sheet.ID, file: run.Power.Entry.File}}, true
 }
 
 // mismatch sets a limit of the VSWR that one visit exceeds.

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"sync"
 	"time"
@@ -62,7 +63,7 @@ func (s *Subject) timedFiles() []*timedFile {
 		}
 		u.visits = s.moments(u.run, u.resolution)
 		for _, v := range u.visits {
-			v.use, v.agrees = u, s.agrees(v.visit, u)
+			v.use, v.agrees = u, s.agrees(v.visit, u) && f.writesAs(v)
 		}
 		f.uses = append(f.uses, u)
 	}
@@ -85,20 +86,41 @@ func (s *Subject) timedFiles() []*timedFile {
 	return files
 }
 
-// moments are the visits of a run.
+// moments are the visits of a run. A frequency is that of a visit where it is near
+// enough and no other visit of the run is nearer, however fine the steps.
 func (s *Subject) moments(run int, resolution quantity.Frequency) []*moment {
+	visits := s.Evaluated.Runs[run].Visits
+	frequencies := make([]quantity.Frequency, len(visits))
+	for i, v := range visits {
+		frequencies[i] = v.Frequency()
+	}
+	slices.Sort(frequencies)
+	frequencies = slices.Compact(frequencies)
 	var list []*moment
-	for _, v := range s.Evaluated.Runs[run].Visits {
+	for _, v := range visits {
 		start := v.Record.Start.Add(s.Requirement.Settle)
-		if start < v.Record.End {
-			list = append(list, &moment{visit: v, start: start, end: v.Record.End, near: v.Near(resolution)})
+		if start >= v.Record.End {
+			continue
 		}
+		near := v.Near(resolution)
+		i, _ := slices.BinarySearch(frequencies, v.Frequency())
+		for _, k := range []int{i - 1, i + 1} {
+			if k >= 0 && k < len(frequencies) {
+				half := quantity.Frequency(math.Abs(float64(frequencies[k]-v.Frequency()))) / 2
+				near = min(near, max(half*(1-quantity.Slack), resolution))
+			}
+		}
+		list = append(list, &moment{visit: v, start: start, end: v.Record.End, near: near})
 	}
 	return list
 }
 
 // clockNear is how near to the lowest acceptable level a field is that was on.
 const clockNear = quantity.Decibel(6)
+
+// clockCovered is the part of a visit that a stretch of readings covers whose log
+// agrees with it.
+const clockCovered = 0.8
 
 // agrees reports whether the figures of a visit show that the file agrees with it
 // as its times stand, so that its edges need not be looked for.
@@ -107,7 +129,18 @@ func (s *Subject) agrees(v *evaluate.Visit, u *use) bool {
 		return s.Day.Runs[u.run].Power.Frequencies != nil && v.Power.Count > 0 && v.Power.Disagreeing == 0
 	}
 	p := &v.Probes[u.probe]
-	return p.Minimum.Over(v.Lowest) > -clockNear && p.Disagreeing == 0 && float64(p.ValidStretch) >= v.Required.Seconds()-1e-3
+	window := v.Record.End.Sub(v.Record.Start) - s.Requirement.Settle
+	return p.Minimum.Over(v.Lowest) > -clockNear && p.Disagreeing == 0 && float64(p.ValidStretch) >= clockCovered*window.Seconds()
+}
+
+// writesAs reports whether the frequency that the file writes first, in the middle
+// and last of a visit is that of the visit.
+func (f *timedFile) writesAs(m *moment) bool {
+	if f.frequencies == nil {
+		return true
+	}
+	from, to := within(f.times, m.start, m.end)
+	return from < to && m.isAt(f.frequencies[from]) && m.isAt(f.frequencies[(from+to)/2]) && m.isAt(f.frequencies[to-1])
 }
 
 func newTimedFile(times []quantity.Instant, levels func() []float64, frequencies []quantity.Frequency, gap float64, off idle) *timedFile {
