@@ -98,14 +98,13 @@ func (g *FindingGroup) add(r *Report, i int) {
 	}
 }
 
-// Following says how many findings of which checks follow from a group: "240
-// findings: level 120, power 120"; "" where none do.
+// Following says how many findings of which checks follow from a group, and how many
+// of them are open: "240 findings, all open: level 120, power 120"; "" where none do.
 func (r *Report) Following(g *FindingGroup) string {
 	if len(g.Follow) == 0 {
 		return ""
 	}
-	counts := map[string]int{}
-	var checks []string
+	counts, checks := map[string]int{}, []string{}
 	for _, i := range g.Follow {
 		name := r.Findings[i].Check
 		if counts[name]++; counts[name] == 1 {
@@ -115,7 +114,25 @@ func (r *Report) Following(g *FindingGroup) string {
 	for i, name := range checks {
 		checks[i] = fmt.Sprintf("%s %d", name, counts[name])
 	}
-	return fmt.Sprintf("%s: %s", counted(len(g.Follow), "finding", "findings"), strings.Join(checks, ", "))
+	state := "none open"
+	switch open := r.OpenFollowing(g); {
+	case open == len(g.Follow):
+		state = "all open"
+	case open > 0:
+		state = fmt.Sprintf("%d of them open", open)
+	}
+	return fmt.Sprintf("%s, %s: %s", counted(len(g.Follow), "finding", "findings"), state, strings.Join(checks, ", "))
+}
+
+// OpenFollowing is how many of the findings that follow from a group are open.
+func (r *Report) OpenFollowing(g *FindingGroup) int {
+	open := 0
+	for _, i := range g.Follow {
+		if r.Findings[i].State == Open {
+			open++
+		}
+	}
+	return open
 }
 
 // assetFault is what joins findings about one asset: each run that uses it has one,

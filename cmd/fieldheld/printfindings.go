@@ -37,7 +37,7 @@ func (p *printer) clocks(r *report.Report, only *selection) {
 	for i := range groups {
 		p.line("")
 		p.finding(r, &groups[i])
-		p.wrapped(6, "What follows from it, as the times stand, is not listed below; --json lists every one. "+r.Following(&groups[i])+".")
+		p.wrapped(6, "What follows from it as the times stand is not listed below (--json lists every one): "+r.Following(&groups[i])+".")
 	}
 }
 
@@ -99,6 +99,9 @@ func (p *printer) finding(r *report.Report, g *report.FindingGroup) {
 	if len(g.Runs) > 1 {
 		place = strings.Join(g.Runs, ", ") + ":"
 		text = f.Message()
+	}
+	if n := len(g.Findings); n > 1 && f.Check == clockCheck {
+		text = fmt.Sprintf("%d files alike; the first: %s", n, f.Message())
 	}
 	p.wrapped(4, strings.TrimSpace(place+"  "+text))
 	if meaning := f.Meaning(); meaning != "" {

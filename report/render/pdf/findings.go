@@ -46,7 +46,7 @@ func groupText(f *report.Finding, g *report.FindingGroup) string {
 
 // followingText says what follows from a clock and has no row of its own.
 func (b *book) followingText(g *report.FindingGroup) string {
-	return prefixed("As the times stand there follow, and are not listed again, ", b.report.Following(g))
+	return prefixed("What follows from it as the times stand is not listed again: ", b.report.Following(g))
 }
 
 // whereText says which part of the day findings concern.
@@ -85,9 +85,13 @@ func (b *book) findingTable() {
 		if f.Deviation > 0 {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
+		open := b.report.OpenFollowing(g)
+		if open > 0 {
+			state += fmt.Sprintf(",\n%d open\nfollow", open)
+		}
 		t.Add(layout.Row{Anchor: findingAnchor(g.First()), Cells: []layout.Cell{
 			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning()), b.followingText(g)))},
-			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open},
+			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open || open > 0},
 		}})
 	}
 	b.Table(t)

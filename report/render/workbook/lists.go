@@ -104,7 +104,7 @@ func findingSheet(r *report.Report) book.Sheet {
 			}
 			add(i)
 			if k == len(g.Findings)-1 {
-				sheet.Rows[len(sheet.Rows)-1][meaningColumn] = strings.TrimSpace(r.Findings[i].Meaning() + " As the times stand there follow, folded below, " + r.Following(&g) + ".")
+				sheet.Rows[len(sheet.Rows)-1][meaningColumn] = strings.TrimSpace(r.Findings[i].Meaning() + " What follows from it as the times stand is folded below: " + r.Following(&g) + ".")
 			}
 		}
 		for _, i := range g.Follow {

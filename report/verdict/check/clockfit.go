@@ -282,14 +282,23 @@ func (m *moment) held(shift time.Duration) bool {
 	return from < to
 }
 
+// isEmpty reports whether the log has no reading in the visit when it is shifted.
+func (m *moment) isEmpty(shift time.Duration) bool {
+	from, to := within(m.use.log.Times, m.start.Add(-shift), m.end.Add(-shift))
+	return from == to
+}
+
 // mends reports whether the proposed offset makes a visit match that does not match
 // as the times stand; where several are proposed, whether it does not match.
 func (a *apart) mends(m *moment) bool {
 	if a.without || m.agrees {
 		return a.without
 	}
+	if !a.file.isPower && len(a.rivals) == 0 {
+		return m.held(a.shift) || m.isEmpty(0) && !m.isEmpty(a.shift)
+	}
 	if !a.file.isPower {
-		return len(a.rivals) > 0 || m.held(a.shift)
+		return true
 	}
 	return !m.within(a.content, 0) && (len(a.rivals) > 0 || m.within(a.content, a.shift))
 }

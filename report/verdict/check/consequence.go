@@ -37,7 +37,7 @@ func (s *Subject) isConsequence(f *Finding, a *apart) bool {
 	}
 	switch {
 	case f.Visit != (VisitRef{}):
-		return slices.Contains(checks, f.Check) && !s.shownElsewhere(f, a) &&
+		return slices.Contains(checks, f.Check) && !s.isOfOther(f, a) &&
 			a.explains(s.Evaluated.Runs[f.Visit.Run-1].Visits[f.Visit.Visit-1])
 	case f.Check == "power" || f.Check == "motion" && f.Text.Code == "motion.power":
 		return a.file.isPower && slices.ContainsFunc(a.uses, func(u *use) bool { return s.Evaluated.Runs[u.run].ID == f.Run })
@@ -45,13 +45,17 @@ func (s *Subject) isConsequence(f *Finding, a *apart) bool {
 	return false
 }
 
-// shownElsewhere reports whether the evidence of a finding is the log of a probe and
-// not the file with the clock: of what another log shows, this clock explains nothing.
-func (s *Subject) shownElsewhere(f *Finding, a *apart) bool {
+// isOfOther reports whether a finding rests on another file than the one with the
+// clock: on the log of another probe, on readings where the clock is that of the power,
+// or on power where it is that of a log, but for the field that it cannot have given.
+func (s *Subject) isOfOther(f *Finding, a *apart) bool {
 	if a.file.isPower {
-		return f.Check == "frequency-agreement" && f.State != Note // of readings
+		return f.Check == "frequency-agreement" && f.Text.Code != "frequency-agreement.power"
 	}
-	return slices.ContainsFunc(f.Evidence, func(e Evidence) bool {
+	if f.Check == "power" {
+		return f.Cause != "power.cannot-be"
+	}
+	return f.Text.Code == "frequency-agreement.power" || slices.ContainsFunc(f.Evidence, func(e Evidence) bool {
 		return e.File != a.file.entry.File && slices.ContainsFunc(s.Day.Runs[f.Visit.Run-1].Probes, func(p ingest.Probe) bool { return p.Log.File.Path == e.File })
 	})
 }
