@@ -11,7 +11,7 @@ import (
 func (r *Report) Next() []string {
 	var list []string
 	then := "Run"
-	if files, n := r.clocksFirst(); n > 0 {
+	if files, n := r.ClocksFirst(); n > 0 {
 		then = "If they are still open then, run"
 		list = append(list, fmt.Sprintf("Settle the %s of %s before anything is run again: %s from it.", plural(len(files), "clock", "clocks"), strings.Join(files, ", "),
 			counted(n, "open finding follows", "open findings follow")))
@@ -43,9 +43,9 @@ func (r *Report) Next() []string {
 	return list
 }
 
-// clocksFirst names the files from whose clocks open findings follow, and counts
+// ClocksFirst names the files from whose clocks open findings follow, and counts
 // these.
-func (r *Report) clocksFirst() (files []string, open int) {
+func (r *Report) ClocksFirst() (files []string, open int) {
 	for i := range r.Findings {
 		f := &r.Findings[i]
 		if f.State != Open || f.Follows == 0 {
