@@ -3,6 +3,7 @@ package ingest
 import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/templates/wording"
 )
@@ -46,12 +47,30 @@ func (d *Day) claim(identity func(path string) string) place.Messages {
 						"polarization": run.Sheet.Polarization, "position": run.Sheet.Position})})
 				break
 			}
+			if visit.Purpose == quantity.TestStep && !run.Sheet.Purpose.IsStep() {
+				problems.Add(place.Message{
+					Place: place.Place{File: run.Dwell.File.Path, Sheet: run.Dwell.File.Sheet, Row: visit.Row},
+					Text:  wording.Say("dwell.purposes-differ", wording.Values{"run": run.Sheet.ID, "record": visit.Purpose, "sheet": run.Sheet.Purpose})})
+				break
+			}
 			claimed[visit.Row] = run.Sheet
-			run.Visits = append(run.Visits, visit)
+			run.take(visit)
 		}
 	}
 	d.noteUnclaimed(taken, identity)
 	return problems
+}
+
+// take adds a row to the run: as a visit where it is a test step.
+func (run *Run) take(row record.Visit) {
+	if row.Purpose == "" {
+		row.Purpose = run.Sheet.Purpose
+	}
+	if row.Purpose.IsStep() {
+		run.Visits = append(run.Visits, row)
+	} else {
+		run.OtherRows = append(run.OtherRows, row)
+	}
 }
 
 // belongs reports whether a row of a dwell record is a visit of the run: by the

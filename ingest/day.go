@@ -29,7 +29,8 @@ type Day struct {
 type Run struct {
 	Sheet               *jobsheet.Run
 	Dwell               *record.DwellRecord
-	Visits              []record.Visit // the rows of Dwell that belong to this run
+	Visits              []record.Visit // the rows of Dwell that belong to this run and are test steps
+	OtherRows           []record.Visit // those that are none: searches, trials, aborted steps
 	Power               *record.PowerFile
 	ForwardCorrection   *record.Correction
 	ReflectedCorrection *record.Correction

@@ -38,7 +38,10 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 	day.Files = f.evidence()
 	day.countRows()
 	problems := day.detectorFaults()
-	problems = append(append(problems, day.claim(f.identities())...), day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
+	identity := f.identities()
+	problems = append(problems, day.claim(identity)...)
+	problems = append(problems, day.readTwice(identity)...)
+	problems = append(problems, day.uniteEquipment(mergeEquipment(f.Sheet.Equipment, registers))...)
 	return day, problems.Err()
 }
 

@@ -130,7 +130,11 @@ func modulationFactors(day *ingest.Day, r *requirement.Requirement) place.Messag
 	for i := range day.Runs {
 		run := &day.Runs[i]
 		for _, probe := range run.Probes {
+			from, to := probe.Sheet.Valid()
 			for k := range run.Visits {
+				if run.Visits[k].End <= from || to <= run.Visits[k].Start {
+					continue // the probe was not in use
+				}
 				m := evaluate.ModulationOf(run, k, r)
 				computed, err := m.LevelFactor(probe.Sheet.Detector, r.OfPeak)
 				measured := probe.Sheet.ModulationFactor

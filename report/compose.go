@@ -61,14 +61,13 @@ func spread(list []Extreme) (least, median, greatest Extreme) {
 func (c *composer) run(i int) Run {
 	run := Run{Run: c.verdict.Runs[i], Sheet: c.subject.Day.Runs[i].Sheet, MedianForward: quantity.Undefined[quantity.Power]()}
 	var forward []float64
+	if len(run.Visits) == 0 {
+		for _, v := range run.OtherRows {
+			run.span(v.Record.Start.In(c.zone()), v.Record.End.In(c.zone()))
+		}
+	}
 	for _, v := range run.Visits {
-		first, last := v.Record.Start.In(c.zone()), v.Record.End.In(c.zone())
-		if run.First.IsZero() || first.Before(run.First) {
-			run.First = first
-		}
-		if last.After(run.Last) {
-			run.Last = last
-		}
+		run.span(v.Record.Start.In(c.zone()), v.Record.End.In(c.zone()))
 		if quantity.Defined(v.Power.Forward) {
 			forward = append(forward, float64(v.Power.Forward))
 		}
@@ -77,10 +76,23 @@ func (c *composer) run(i int) Run {
 	return run
 }
 
+// span widens the times of a run.
+func (run *Run) span(first, last time.Time) {
+	if run.First.IsZero() || first.Before(run.First) {
+		run.First = first
+	}
+	if last.After(run.Last) {
+		run.Last = last
+	}
+}
+
 // testTimes returns the start of the first and the end of the last visit.
 func (c *composer) testTimes() (first, last time.Time) {
 	for i := range c.subject.Evaluated.Runs {
 		run := c.run(i)
+		if len(run.Visits) == 0 {
+			continue
+		}
 		if first.IsZero() || !run.First.IsZero() && run.First.Before(first) {
 			first = run.First
 		}
@@ -98,8 +110,27 @@ func (c *composer) equipment(e *ingest.Equipment) Equipment {
 			listed.Runs = append(listed.Runs, c.subject.Day.Runs[i].Sheet.ID)
 		}
 	}
+	listed.Uses = c.uses(e.Asset)
 	listed.State = c.calibrationState(e, listed.Runs)
 	return listed
+}
+
+// uses are the parts of runs in which a probe was in use, where the sheet bounds them.
+func (c *composer) uses(asset string) []Use {
+	var uses []Use
+	for i := range c.subject.Evaluated.Runs {
+		sheet := c.subject.Day.Runs[i].Sheet
+		for _, u := range c.subject.Evaluated.Runs[i].Uses {
+			switch probe := &sheet.Probes[u.Probe]; {
+			case probe.Asset != asset || !probe.IsBounded():
+			case u.InUse():
+				uses = append(uses, Use{Run: sheet.ID, From: u.First.In(c.zone()), To: u.Last.In(c.zone())})
+			default:
+				uses = append(uses, Use{Run: sheet.ID})
+			}
+		}
+	}
+	return uses
 }
 
 // names reports whether a run names an asset.
@@ -120,6 +151,9 @@ func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 	if e.CalibrationNotRequired {
 		return "not required"
 	}
+	if len(runs) > 0 && !c.wasUsed(e.Asset) {
+		return "in use in no visit"
+	}
 	for i := range c.verdict.Findings {
 		f := &c.verdict.Findings[i]
 		if f.Check != "calibration" || f.Asset != e.Asset {
@@ -130,6 +164,19 @@ func (c *composer) calibrationState(e *ingest.Equipment, runs []string) string {
 		}
 	}
 	return "valid"
+}
+
+// wasUsed reports whether an asset was in use in a visit of any run.
+func (c *composer) wasUsed(asset string) bool {
+	for i := range c.subject.Day.Runs {
+		if !names(&c.subject.Day.Runs[i], asset) {
+			continue
+		}
+		if first, _ := c.subject.DatesOfUse(asset, i); !first.IsZero() {
+			return true
+		}
+	}
+	return false
 }
 
 func contains(list []string, word string) bool {
@@ -211,7 +258,7 @@ func (c *composer) example() *Example {
 	var chosen *Visit
 	for i := range c.verdict.Runs {
 		for _, v := range c.verdict.Runs[i].Visits {
-			if !quantity.Defined(v.Margin) || len(v.Probes) == 0 {
+			if !quantity.Defined(v.Margin) || len(v.Sources) == 0 {
 				continue
 			}
 			if chosen == nil || better(v, chosen) {
@@ -222,7 +269,7 @@ func (c *composer) example() *Example {
 	if chosen == nil {
 		return nil
 	}
-	p := &chosen.Probes[chosen.Deciding]
+	p := &chosen.Sources[chosen.Deciding]
 	return &Example{Visit: chosen, Run: c.subject.Evaluated.Runs[chosen.Run].ID, File: p.File, Row: p.LowestRow,
 		Raw: p.LowestRaw, Ledger: p.Ledger, Final: p.LowestRaw * quantity.FieldStrength(p.Factor)}
 }

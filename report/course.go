@@ -51,7 +51,7 @@ type Day struct {
 	Events    []int // indices in Report.Events
 }
 
-// RunTimes are the times at which the visits of a run were made on one date, those
+// RunTimes are the times at which the rows of a run were made on one date, those
 // close behind each other as one.
 type RunTimes struct {
 	Run   string
@@ -78,10 +78,15 @@ func (r *Report) Course() []Day {
 		return &days[i]
 	}
 	for i := range r.Runs {
-		visits := slices.Clone(r.Runs[i].Visits)
-		slices.SortStableFunc(visits, func(a, b *Visit) int { return int(min(1, max(-1, a.Record.Start-b.Record.Start))) })
-		for _, v := range visits {
-			span := Span{v.Record.Start.In(r.zone()), v.Record.End.In(r.zone())}
+		var spans []Span
+		for _, v := range r.Runs[i].Visits {
+			spans = append(spans, Span{v.Record.Start.In(r.zone()), v.Record.End.In(r.zone())})
+		}
+		for _, v := range r.Runs[i].OtherRows {
+			spans = append(spans, Span{v.Record.Start.In(r.zone()), v.Record.End.In(r.zone())})
+		}
+		slices.SortStableFunc(spans, func(a, b Span) int { return a.From.Compare(b.From) })
+		for _, span := range spans {
 			day(span.From).add(r.Runs[i].ID, span)
 		}
 	}

@@ -16,7 +16,7 @@ import (
 
 // faults are all faults that are planted.
 func faults() []fault {
-	return slices.Concat(levelFaults(), dwellFaults(), rangeFaults(), overlapFaults(), probeFaults(), sheetFaults(), powerFaults(), recordFaults())
+	return slices.Concat(levelFaults(), dwellFaults(), rangeFaults(), overlapFaults(), probeFaults(), sheetFaults(), powerFaults(), recordFaults(), changeFaults())
 }
 
 // Seeds of the days in which faults are planted, apart from those of clean days.

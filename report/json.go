@@ -29,7 +29,9 @@ type jsonReport struct {
 	Findings    []jsonFinding    `json:"findings"`
 	Repeat      []jsonRepeat     `json:"repeat"`
 	Overrides   []jsonOverride   `json:"overrides"`
-	Probes      []jsonProbe      `json:"probes,omitempty"` // of runs in which several combine
+	Probes      []jsonProbe      `json:"probes,omitempty"`      // of runs that have several
+	ProbeTimes  []jsonProbeTimes `json:"probe_times,omitempty"` // of runs that name probes for a part of their time
+	OtherRows   []jsonOtherRow   `json:"other_rows,omitempty"`  // of dwell records, that are no test steps
 }
 
 type jsonOverride struct {
@@ -126,6 +128,19 @@ type jsonProbe struct {
 	Deciding  bool             `json:"deciding,omitempty"` // its reading gives the level
 }
 
+type jsonProbeTimes struct {
+	Run      string           `json:"run"`
+	Place    string           `json:"place,omitempty"`
+	Asset    string           `json:"asset,omitempty"`
+	File     string           `json:"file"`
+	From     string           `json:"from,omitempty"` // as the job sheet says
+	To       string           `json:"to,omitempty"`
+	First    string           `json:"first,omitempty"` // of the time of visits within them
+	Last     string           `json:"last,omitempty"`
+	Readings quantity.Samples `json:"readings"`      // in visits
+	Left     quantity.Samples `json:"left_readings"` // in visits, while the probe was not in use
+}
+
 type jsonFinding struct {
 	Check        string                `json:"check"`
 	State        string                `json:"state"`
@@ -171,6 +186,8 @@ func (r *Report) JSON() ([]byte, error) {
 		}
 		document.Runs = append(document.Runs, out)
 		document.Probes = append(document.Probes, probesJSON(run)...)
+		document.OtherRows = append(document.OtherRows, otherRowsJSON(run)...)
+		document.ProbeTimes = append(document.ProbeTimes, probeTimesJSON(run)...)
 	}
 	for i := range r.Findings {
 		document.Findings = append(document.Findings, findingJSON(&r.Findings[i]))
@@ -223,17 +240,41 @@ func visitJSON(v *Visit) jsonVisit {
 		Reflected: defined(v.Power.Reflected), VSWR: defined(v.Power.VSWR)}
 }
 
-// probesJSON lists what each probe shows of each visit by itself, where several
-// combine.
+// probesJSON lists what each probe shows of each visit by itself, where the run has
+// several.
 func probesJSON(run *Run) []jsonProbe {
 	var list []jsonProbe
 	for k, v := range run.Visits {
-		for i := range v.Probes {
-			if p := &v.Probes[i]; len(v.Probes) > 1 {
+		for i := range v.Sources {
+			for _, p := range v.Sources[i].Each() {
+				if len(run.Sheet.Probes) < 2 && len(v.Sources) < 2 {
+					continue
+				}
 				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
 					Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
 			}
 		}
+	}
+	return list
+}
+
+// probeTimesJSON lists when the probes of a run were in use, where the sheet says it.
+func probeTimesJSON(run *Run) []jsonProbeTimes {
+	var list []jsonProbeTimes
+	at := func(t time.Time) string {
+		if t.IsZero() {
+			return ""
+		}
+		return t.UTC().Format(time.RFC3339Nano)
+	}
+	for _, u := range run.Uses {
+		p := &run.Sheet.Probes[u.Probe]
+		times := jsonProbeTimes{Run: run.ID, Place: p.Standing, Asset: p.Asset, File: p.Log.File, From: at(p.From), To: at(p.To),
+			Readings: u.Readings, Left: u.Left}
+		if u.InUse() {
+			times.First, times.Last = at(u.First.UTC()), at(u.Last.UTC())
+		}
+		list = append(list, times)
 	}
 	return list
 }

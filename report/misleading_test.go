@@ -5,8 +5,10 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,9 +22,11 @@ import (
 type bench struct {
 	requirement string
 	requires    string // further keys of [requirement]
+	zone        string // of the report; UTC where empty
 	width       string // of the article, "width = …"
 	job         string // what stands behind the tables that every job sheet has
 	runs        []benchRun
+	files       map[string]string // further ones
 }
 
 type benchRun struct {
@@ -46,7 +50,10 @@ type benchVisit struct {
 type benchLog struct {
 	columns string
 	reads   func(t float64) string
-	newest  bool // first
+	newest  bool    // first
+	probe   string  // keys of this probe alone
+	from    float64 // the first of its ninety seconds
+	ahead   float64 // seconds by which its clock is
 }
 
 const benchRequirement = `title = "Small"
@@ -99,7 +106,8 @@ func smallBench() *bench {
 }
 
 func benchTime(t float64) string {
-	return fmt.Sprintf("2026-11-18T09:%02d:%06.3fZ", int(t)/60, math.Mod(t, 60))
+	nine := time.Date(2026, 11, 18, 9, 0, 0, 0, time.UTC)
+	return nine.Add(time.Duration(math.Round(t*1000)) * time.Millisecond).Format("2006-01-02T15:04:05.000Z07:00")
 }
 
 func (b *bench) write(t *testing.T) string {
@@ -108,8 +116,12 @@ func (b *bench) write(t *testing.T) string {
 	put := func(name, text string) {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
 	}
+	zone := b.zone
+	if zone == "" {
+		zone = "UTC"
+	}
 	var job strings.Builder
-	job.WriteString("[report]\nnumber = \"NT-1\"\ntime_zone = \"UTC\"\n[article]\nname = \"winch controller WK-3\"\n" + b.width + "\n" +
+	job.WriteString("[report]\nnumber = \"NT-1\"\ntime_zone = \"" + zone + "\"\n[article]\nname = \"winch controller WK-3\"\n" + b.width + "\n" +
 		"[requirement]\nfile = \"requirement.toml\"\n" + b.requires + "\n" + b.job + "\n")
 	if !strings.Contains(b.job, "FP-03") {
 		job.WriteString("[[equipment]]\nasset = \"FP-03\"\nrole = \"field probe\"\ncalibrated = 2026-03-02\ndue = 2027-03-02\n")
@@ -130,9 +142,9 @@ func (b *bench) write(t *testing.T) string {
 			name := fmt.Sprintf("%s-probe%d.csv", strings.ToLower(run.id), k+1)
 			var rows []string
 			for i := range 900 {
-				at := float64(i) / 10
+				at := log.from + float64(i)/10
 				if cells := log.reads(at); cells != "" {
-					rows = append(rows, benchTime(at)+","+cells+"\n")
+					rows = append(rows, benchTime(at+log.ahead)+","+cells+"\n")
 				}
 			}
 			if log.newest {
@@ -141,8 +153,15 @@ func (b *bench) write(t *testing.T) string {
 				}
 			}
 			put(name, log.columns+"\n"+strings.Join(rows, ""))
-			fmt.Fprintf(&job, "[[run.probe]]\nfile = %q\n%s\n", name, run.probe)
+			probe := run.probe
+			if log.probe != "" {
+				probe = log.probe
+			}
+			fmt.Fprintf(&job, "[[run.probe]]\nfile = %q\n%s\n", name, probe)
 		}
+	}
+	for name, text := range b.files {
+		put(name, text)
 	}
 	put("requirement.toml", b.requirement)
 	put("job.toml", job.String())
@@ -170,7 +189,7 @@ type misleading struct {
 }
 
 func TestMisleadingDays(t *testing.T) {
-	for _, day := range misleadingDays() {
+	for _, day := range slices.Concat(misleadingDays(), changedProbeDays(), otherRowDays()) {
 		t.Run(day.name, func(t *testing.T) {
 			t.Parallel()
 			b := smallBench()

@@ -100,7 +100,7 @@ func (r *Report) placeOf(entry Repeat) (cell, step int) {
 }
 
 // waiting returns the visits of the run that end after the last row of one of
-// their logs.
+// their logs. The log of a probe that was changed has to reach to the change only.
 func (r *Report) waiting(going string) map[*Visit]bool {
 	waits := map[*Visit]bool{}
 	for i := range r.Runs {
@@ -108,9 +108,17 @@ func (r *Report) waiting(going string) map[*Visit]bool {
 			continue
 		}
 		for _, v := range r.Runs[i].Visits {
-			waits[v] = slices.ContainsFunc(r.Runs[i].Sheet.Files(), func(f jobsheet.NamedFile) bool {
+			sheet := r.Runs[i].Sheet
+			waits[v] = slices.ContainsFunc(sheet.Files(), func(f jobsheet.NamedFile) bool {
+				if f.Role != jobsheet.ProbeFile {
+					return false
+				}
+				from, to := sheet.Probes[f.Probe].Valid()
+				if to < v.Record.End {
+					return false // it was taken away, and nothing more of it is to come
+				}
 				last := r.lastOf(f.Entry.File)
-				return f.Role == jobsheet.ProbeFile && (last.IsZero() || quantity.InstantOf(last) < v.Record.End)
+				return from < v.Record.End && (last.IsZero() || quantity.InstantOf(last) < v.Record.End)
 			})
 		}
 	}

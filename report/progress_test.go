@@ -74,6 +74,29 @@ func TestOnlyTheRunThatGoesOnWaits(t *testing.T) {
 	assert.Len(t, r.Progress("H1").Waiting, 2, "a log without any time: what is not met waits")
 }
 
+// TestWaitingForAProbeThatWasChanged: what a probe does not show that was taken away,
+// or had not come, is waited for no longer.
+func TestWaitingForAProbeThatWasChanged(t *testing.T) {
+	noon := time.Date(2026, 11, 18, 12, 0, 0, 0, time.UTC)
+	for _, test := range []struct {
+		name     string
+		from, to time.Time
+		waiting  int
+	}{
+		{"it stays", time.Time{}, time.Time{}, 1},
+		{"it was there in time", noon.Add(20 * time.Second), time.Time{}, 1},
+		{"it came later", noon.Add(25 * time.Second), time.Time{}, 0},
+		{"it was taken away before", time.Time{}, noon.Add(20 * time.Second), 0},
+		{"it was taken away within the visit", time.Time{}, noon.Add(24 * time.Second), 0},
+		{"it will be taken away", time.Time{}, noon.Add(25 * time.Second), 1},
+	} {
+		r := halfway()
+		probe := &r.Runs[0].Sheet.Probes[0]
+		probe.From, probe.To = test.from, test.to
+		assert.Len(t, r.Progress("H1").Waiting, test.waiting, test.name)
+	}
+}
+
 func TestPaceOfARun(t *testing.T) {
 	r := halfway()
 	for i := 3; i < 8; i++ {

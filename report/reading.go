@@ -12,11 +12,11 @@ import (
 func (run *Run) ModulationFactors(probe int) []evaluate.Factor {
 	var factors []evaluate.Factor
 	for _, v := range run.Visits {
-		for i := range v.Probes {
-			if v.Probes[i].Probe != probe {
+		for _, p := range v.Probes() {
+			if p.Probe != probe {
 				continue
 			}
-			for _, factor := range v.Probes[i].Ledger {
+			for _, factor := range p.Ledger {
 				if factor.Modulation && !slices.ContainsFunc(factors, func(known evaluate.Factor) bool { return sameFactor(known, factor) }) {
 					factors = append(factors, factor)
 				}
@@ -63,21 +63,21 @@ func (r *Report) WithHarmonics() []*Visit {
 	return list
 }
 
-// Link is one factor of the chain from a raw reading to the field, and the field
+// ChainLink is one factor of the chain from a raw reading to the field, and the field
 // behind it.
-type Link struct {
+type ChainLink struct {
 	evaluate.Factor
 	Field quantity.FieldStrength
 }
 
 // Chain spells the example out: each factor of its ledger, and what the reading has
 // become behind it.
-func (e *Example) Chain() []Link {
-	chain := make([]Link, len(e.Ledger))
+func (e *Example) Chain() []ChainLink {
+	chain := make([]ChainLink, len(e.Ledger))
 	field := e.Raw
 	for i, factor := range e.Ledger {
 		field *= quantity.FieldStrength(factor.Value)
-		chain[i] = Link{factor, field}
+		chain[i] = ChainLink{factor, field}
 	}
 	return chain
 }

@@ -18,7 +18,7 @@ func TestModulationFactorsOfAProbe(t *testing.T) {
 		return evaluate.Factor{Name: "modulation", Source: source, Value: value, Modulation: true}
 	}
 	visit := func(factors ...evaluate.Factor) *Visit {
-		return &Visit{Visit: &evaluate.Visit{Probes: []evaluate.ProbeFigures{
+		return &Visit{Visit: &evaluate.Visit{Sources: []evaluate.SourceFigures{
 			{Probe: 1, Ledger: []evaluate.Factor{m(9, "another probe")}},
 			{Probe: 0, Ledger: append([]evaluate.Factor{{Name: "probe correction", Value: 1.03}}, factors...)},
 		}}}

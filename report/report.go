@@ -132,7 +132,7 @@ type Statistics struct {
 type Run struct {
 	check.Run
 	Sheet         *jobsheet.Run
-	First, Last   time.Time // in the report's zone
+	First, Last   time.Time // of its visits, else of its other rows, in the report's zone
 	MedianForward quantity.Power
 }
 
@@ -151,7 +151,15 @@ type Equipment struct {
 	jobsheet.Equipment
 	RegisterRow int      // 0 where the register does not list it
 	Runs        []string // ids of the runs that name it
+	Uses        []Use    // of a probe that a run names for a part of its time
 	State       string   // on the test dates, in words; why none is required says CalibrationReason
+}
+
+// Use is when a probe was in use in the visits of a run for a part of which the job
+// sheet names it. From and To are zero where no visit falls into that part.
+type Use struct {
+	Run      string
+	From, To time.Time // in the report's zone
 }
 
 // Correction is a correction table as it was used.

@@ -168,19 +168,22 @@ type silence struct {
 	there       bool      // whether there is a log at all
 }
 
-// silences lists the probes of the run whose logs stand still.
+// silences lists the probes of the run whose logs stand still while they are in use.
 func (g *growth) silences(run *jobsheet.Run, at time.Time) []silence {
 	var list []silence
 	begun := g.firstSeen(run)
 	for i := range run.Probes {
 		probe := &run.Probes[i]
 		file := g.files[probe.Log.File]
-		if file == nil {
+		if file == nil || !inUse(probe, at) {
 			continue
 		}
 		from := file.last
 		if from.IsZero() {
 			from = begun
+		}
+		if !from.IsZero() && from.Before(probe.From) {
+			from = probe.From // before that nothing was expected of it
 		}
 		if from.IsZero() || at.Sub(from) < file.patience() {
 			continue
@@ -192,6 +195,14 @@ func (g *growth) silences(run *jobsheet.Run, at time.Time) []silence {
 		list = append(list, silence{probe: name, file: probe.Log.File, since: file.last, there: file.there})
 	}
 	return list
+}
+
+// inUse reports whether the job sheet names the probe for a time: one that is not
+// there yet is not expected, and one that was taken away is not silent.
+func inUse(probe *jobsheet.Probe, at time.Time) bool {
+	from, to := probe.Valid()
+	now := quantity.InstantOf(at)
+	return from <= now && now < to
 }
 
 // firstSeen is a time at which the run was going on at the latest: that of the first

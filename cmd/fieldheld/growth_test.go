@@ -179,3 +179,31 @@ func TestAShorterLogHasNoNewRow(t *testing.T) {
 	going, _ = d.at(2)
 	assert.Equal(t, "H1", going, "a logger that began anew goes on")
 }
+
+// TestOnlyProbesInUseAreSilent: a probe that was changed is expected to write while
+// the job sheet names it, and at no other time.
+func TestOnlyProbesInUseAreSilent(t *testing.T) {
+	d := follow(t)
+	d.runs = d.runs[:1]
+	d.runs[0].Probes[0].To, d.runs[0].Probes[1].From = second(20), second(30)
+	d.at(0)
+	for n := 1; n <= 60; n++ {
+		d.append("H1-dwell.csv")
+		if n < 5 {
+			d.append("H1-FP-03.csv")
+		}
+		_, silent := d.at(n)
+		switch {
+		case n >= 4+8 && n < 20:
+			assert.Equal(t, []string{"FP-03 since 12:00:04"}, silent, n)
+		case n < 30+8:
+			assert.Empty(t, silent, "%d: the one is silent no longer, the other is not there yet", n)
+		case n == 30+8:
+			d.append("H1-FP-04.csv")
+		case n < 30+8+1+8:
+			assert.Empty(t, silent, n)
+		default:
+			assert.Equal(t, []string{"FP-04 since 12:00:39"}, silent, n)
+		}
+	}
+}

@@ -139,6 +139,9 @@ func (p *printer) statements(r *report.Report) {
 	p.state(r)
 	p.wrapped(0, r.Answer)
 	p.wrapped(0, r.InNumbers)
+	if text := r.NotSteps(); text != "" {
+		p.wrapped(0, text)
+	}
 	p.overrides(r)
 }
 

@@ -114,8 +114,9 @@ func (s *Sheet) AboutDate() time.Time {
 }
 
 // Drop takes files out of the sheet: the register or the motion record alone, the
-// power with its corrections, and the whole run where it has no field without the
-// file. It reports whether there was anything to take out.
+// power with its corrections, one of several probes that follow one another, and the
+// whole run where it has no field without the file. It reports whether there was
+// anything to take out.
 func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 	is := func(entry *table.Entry) bool { return entry != nil && gone(entry) }
 	dropped := false
@@ -133,6 +134,9 @@ func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 			drop(&s.Days[i].Register)
 		}
 	}
+	for i := range s.Runs {
+		dropped = s.Runs[i].dropSuccessors(gone) || dropped
+	}
 	count := len(s.Runs)
 	s.Runs = slices.DeleteFunc(s.Runs, func(run Run) bool {
 		return slices.ContainsFunc(run.Files(), func(f NamedFile) bool { return f.Role.Needed() && gone(f.Entry) })
@@ -147,4 +151,33 @@ func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 		}
 	}
 	return dropped || len(s.Runs) < count
+}
+
+// dropSuccessors takes out those probes of the run whose files are gone and that
+// another one of their place came before or follows: at their times the place then
+// has no reading. A place that would lose all of its probes keeps them.
+func (r *Run) dropSuccessors(gone func(*table.Entry) bool) bool {
+	lost := map[int]bool{}
+	for _, file := range r.Files() {
+		if (file.Role == ProbeFile || file.Role == ProbeCorrectionFile) && gone(file.Entry) {
+			lost[file.Probe] = true
+		}
+	}
+	drop := map[int]bool{}
+	for _, entries := range r.Places() {
+		if slices.ContainsFunc(entries, func(i int) bool { return !lost[i] }) {
+			for _, i := range entries {
+				drop[i] = lost[i]
+			}
+		}
+	}
+	var left []Probe // a list of its own: the one there is may be somebody else's too
+	for i := range r.Probes {
+		if !drop[i] {
+			left = append(left, r.Probes[i])
+		}
+	}
+	dropped := len(left) < len(r.Probes)
+	r.Probes = left
+	return dropped
 }

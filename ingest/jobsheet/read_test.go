@@ -122,6 +122,9 @@ func TestBadSheets(t *testing.T) {
 		{"a date of the plan in quotation marks", `[article]`, "[plan]\ndate = \"2026-11-18\"\n[article]"},
 		{"neither runs nor days", smallest[strings.Index(smallest, "[[run]]"):], ""},
 		{"days and runs", `[article]`, "[[day]]\nfolder = \"2026-11-18\"\n[[day]]\nfolder = \"2026-11-18/\"\n[[day]]\n[article]"},
+		{"two probes of a place at one moment", `file = "probe/h1.csv"`, "file = \"a.csv\"\nto = 2026-11-18T10:30:01\n[[run.probe]]\nfile = \"b.csv\"\nfrom = 2026-11-18T10:30:00"},
+		{"a probe that goes before it comes", `file = "probe/h1.csv"`, "file = \"a.csv\"\nfrom = 2026-11-18T10:30:00\nto = 2026-11-18T10:29:00"},
+		{"a purpose that is none", `id = "H1"`, "id = \"H1\"\npurpose = \"serach\""},
 		{"several at once", `polarization = "horizontal"`, "polarization = 1\npositon = 2\nforward_max = 10"},
 	} {
 		sheet := strings.Replace(smallest, test.old, test.new, 1)

@@ -75,6 +75,7 @@ func readRun(t *document.Table, zone *time.Location, use Use, common defaults) R
 		Amplifier:    t.Text("amplifier"),
 		Tuning:       t.Text("tuning"),
 		ForwardMax:   optionalPower(t, "forward_max"),
+		Purpose:      quantity.Purpose(t.Choice("purpose", "", quantity.Purposes()...)),
 		Motion:       readFileWith(t, "motion", zone, common.motion),
 	}
 	if t.Has("modulation") {
@@ -90,10 +91,12 @@ func readRun(t *document.Table, zone *time.Location, use Use, common defaults) R
 		power.Inherit(common.power)
 		r.Power, r.ForwardCorrection, r.ReflectedCorrection = readPower(power, zone)
 	}
-	for _, p := range t.Tables("probe") {
+	probes := t.Tables("probe")
+	for _, p := range probes {
 		p.Inherit(common.probe)
 		r.Probes = append(r.Probes, readProbe(p, zone))
 	}
+	r.checkPlaces(probes)
 	for _, h := range t.Tables("harmonic") {
 		r.Harmonics = append(r.Harmonics, readHarmonic(h))
 	}
@@ -144,7 +147,9 @@ func readProbe(t *document.Table, zone *time.Location) Probe {
 		ModulationFactor: quantity.Ratio(t.Number("modulation_factor", math.NaN())),
 		Range:            readRange(t, "range", "0.5 V/m", quantity.ParseFieldStrength),
 		Height:           document.Quantity(t, "height", quantity.Undefined[quantity.Length](), "30 cm", quantity.ParseLength),
+		Standing:         t.Name("place"),
 	}
+	p.From, p.To = readSpan(t, zone)
 	t.Close()
 	return p
 }
@@ -182,7 +187,7 @@ func readFile(t *document.Table, key string, zone *time.Location) *table.Entry {
 // columns are the keys of `columns` and `units`.
 var columns = []table.Column{table.Time, table.Date, table.Field, table.AxisX, table.AxisY, table.AxisZ, table.Frequency,
 	table.Status, table.Forward, table.Reflected, table.Start, table.End, table.Duration, table.Run, table.Polarization,
-	table.Position, table.Modulation, table.Factor}
+	table.Position, table.Modulation, table.Purpose, table.Factor}
 
 // readEntry reads the keys that say how a file is read. Closing the table is
 // the caller's, as some entries have keys of their own.

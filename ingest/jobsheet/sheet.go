@@ -186,6 +186,7 @@ type Run struct {
 	Polarization        quantity.Polarization // "horizontal" or "vertical"
 	Position            quantity.Position     // 1 where not given
 	Modulation          *quantity.Modulation
+	Purpose             quantity.Purpose // of rows that do not say theirs; "" where not given
 	Antenna, Amplifier  string
 	Tuning              string
 	ForwardMax          quantity.Power // NaN where not given
@@ -219,6 +220,8 @@ type Probe struct {
 	ModulationFactor quantity.Ratio
 	Range            Range[quantity.FieldStrength]
 	Height           quantity.Length
+	Standing         string    // the name of its place; "" where it is not stated
+	From, To         time.Time // in true time, From included and To not; zero where open
 }
 
 // Event is one [[event]]: what the article did.

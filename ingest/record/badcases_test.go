@@ -9,9 +9,10 @@ import (
 
 // Beginnings of files that the cases go on from.
 const (
-	probeHead = "Time,E-field (V/m)\n2026-11-18T09:00:00Z,0.51\n2026-11-18T09:00:01Z,0.52\n"
-	dwellHead = "Frequency (MHz),Start,End,Pol,Position,Modulation\n30.00,2026-11-18T09:00:00Z,2026-11-18T09:00:05Z,H,1,CW\n"
-	oldBinary = "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"
+	probeHead   = "Time,E-field (V/m)\n2026-11-18T09:00:00Z,0.51\n2026-11-18T09:00:01Z,0.52\n"
+	purposeHead = "Frequency (MHz),Start,End,Purpose\n30.0,2026-11-18T09:00:00Z,2026-11-18T09:00:05Z,\n"
+	dwellHead   = "Frequency (MHz),Start,End,Pol,Position,Modulation\n30.00,2026-11-18T09:00:00Z,2026-11-18T09:00:05Z,H,1,CW\n"
+	oldBinary   = "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1"
 )
 
 // badInputs lists files of every kind of badness that a laboratory can produce.
@@ -153,6 +154,8 @@ func badRecords(t *testing.T) []badInput {
 		{name: "position that is none", kind: "dwell", file: "dwell/h1.csv", data: dwellHead + "30.15,2026-11-18T09:00:10Z,2026-11-18T09:00:15Z,H,left,CW\n"},
 		{name: "position of one and a half", kind: "dwell", file: "dwell/h1.csv", data: dwellHead + "30.15,2026-11-18T09:00:10Z,2026-11-18T09:00:15Z,H,1.5,CW\n"},
 		{name: "modulation that is none", kind: "dwell", file: "dwell/h1.csv", data: dwellHead + "30.15,2026-11-18T09:00:10Z,2026-11-18T09:00:15Z,H,1,chirp\n"},
+		{name: "words for a purpose that are not known", kind: "dwell", file: "dwell/h1.csv", data: purposeHead + "30.1,2026-11-18T09:00:10Z,2026-11-18T09:00:15Z,warm-up\n30.2,2026-11-18T09:00:20Z,2026-11-18T09:00:25Z,warm-up\n30.3,2026-11-18T09:00:30Z,2026-11-18T09:00:35Z,test step\n"},
+		{name: "purpose in an unreadable row", kind: "dwell", file: "dwell/h1.csv", data: purposeHead + "?,2026-11-18T09:00:10Z,2026-11-18T09:00:15Z,warm-up\n"},
 		{name: "negative duration", kind: "dwell", file: "dwell/h1.csv", data: "Frequency (MHz),Start,Duration (s)\n30.0,2026-11-18T09:00:00Z,3.0\n30.1,2026-11-18T09:00:10Z,-3.0\n"},
 		{name: "motion that ends before it starts", kind: "motion", file: "dwell/h1-motion.csv", data: "Start,End\n2026-11-18T09:00:10Z,2026-11-18T09:00:05Z\n"},
 		{name: "plain factor of zero", kind: "correction", file: "corrections/fp03.csv", data: "Frequency (MHz),Factor\n30,1.1\n40,0\n"},

@@ -22,9 +22,17 @@ func ReadDwellRecord(src table.Source, entry table.Entry, s Settings) (*DwellRec
 	return d.record, nil
 }
 
-type dwellReader struct{ record *DwellRecord }
+type dwellReader struct {
+	record  *DwellRecord
+	unknown []unknownPurpose // words, each where it stands first
+}
 
-func (d *dwellReader) check(l *layout) error { return d.record.File.finish(l) }
+func (d *dwellReader) check(l *layout) error {
+	if err := d.askPurpose(l); err != nil {
+		return err
+	}
+	return d.record.File.finish(l)
+}
 
 func (d *dwellReader) read(l *layout) (evidence, error) {
 	record := &DwellRecord{HasRun: l.has(table.Run), HasPolarization: l.has(table.Polarization), HasPosition: l.has(table.Position)}
@@ -32,10 +40,12 @@ func (d *dwellReader) read(l *layout) (evidence, error) {
 		record.LevelUnit = level.unit
 	}
 	r := &reader{layout: l}
+	d.unknown = nil
 	finest := math.MinInt
 	err := r.eachRow(&record.File, func(row *table.Row) wording.Text {
 		v, places, reason := r.visit(row)
 		if reason.IsZero() {
+			v.Purpose = d.purpose(r, row)
 			record.Visits = append(record.Visits, v)
 			record.File.saw(v.Start)
 			record.File.saw(v.End)

@@ -59,7 +59,7 @@ var powerKind = &kind{
 var dwellKind = &kind{
 	name: "a dwell record",
 	columns: []table.Column{table.Frequency, table.Start, table.End, table.Duration, table.Date, startDate, endDate, table.Run,
-		table.Polarization, table.Position, table.Modulation, levelSet, observation},
+		table.Polarization, table.Position, table.Modulation, table.Purpose, levelSet, observation},
 	needs: []need{
 		{"a frequency column", one(table.Frequency)},
 		{"a start column", one(table.Start)},

@@ -86,6 +86,7 @@ func (d *dwellReader) row(i int, zone *time.Location) (int, []Value) {
 	if visit.Modulation != nil {
 		v.add(table.Modulation, visit.Modulation.String())
 	}
+	v.add(table.Purpose, string(visit.Purpose))
 	v.add(levelSet, visit.LevelSet)
 	v.add(observation, visit.Observation)
 	return visit.Row, v

@@ -103,8 +103,9 @@ type Visit struct {
 	Polarization quantity.Polarization // "horizontal", "vertical" or ""
 	Position     quantity.Position     // 0 where not written
 	Modulation   *quantity.Modulation
-	LevelSet     string // as written
-	Observation  string // as written
+	Purpose      quantity.Purpose // "" where the record does not say it
+	LevelSet     string           // as written
+	Observation  string           // as written
 }
 
 // DwellRecord is a list of visits in file order.

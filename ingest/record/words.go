@@ -71,6 +71,7 @@ var words = []struct {
 	{table.Polarization, []string{"Pol", "Polarization", "Polarisation", "Antenna polarization", "Antenna polarisation", "Polarización", "Polarizzazione", "Polarisering", "Polarisaatio"}},
 	{table.Position, []string{"Position", "Pos", "Antenna position", "Antennenposition", "Position d'antenne", "Position de l'antenne", "Posición", "Posición de antena", "Posizione", "Posizione antenna", "Posisjon", "Antenneposisjon", "Antenneposition", "Antennposition", "Paikka", "Antennin paikka"}},
 	{table.Modulation, []string{"Modulation", "Mod", "Modulación", "Modulazione", "Modulasjon", "Modulering", "Modulaatio"}},
+	{table.Purpose, []string{"Purpose"}},
 	{levelSet, []string{"Level set", "Set level", "Target level", "Target", "Target field", "Set point", "Setpoint", "Nominal level", "Test level", "Level", "Sollwert", "Sollfeldstärke", "Prüfpegel", "Consigne", "Niveau", "Niveau de consigne", "Nivel", "Consigna", "Livello", "Livello impostato", "Settpunkt", "Målnivå", "Börvärde", "Ønsket nivå", "Asetusarvo"}},
 	{observation, []string{"Observation", "Observations", "Remark", "Remarks", "Comment", "Comments", "Note", "Notes", "Reaction", "Bemerkung", "Bemerkungen", "Beobachtung", "Kommentar", "Anmerkung", "Remarque", "Remarques", "Commentaire", "Observación", "Observaciones", "Osservazione", "Osservazioni", "Nota", "Note", "Merknad", "Merknader", "Bemærkning", "Anmärkning", "Huomautus", "Havainto"}},
 

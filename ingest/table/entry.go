@@ -30,6 +30,7 @@ const (
 	Polarization Column = "polarization"
 	Position     Column = "position"
 	Modulation   Column = "modulation"
+	Purpose      Column = "purpose"
 	Factor       Column = "factor"
 )
 

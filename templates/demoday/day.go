@@ -95,7 +95,7 @@ type DwellRecord struct {
 	File
 	Run, Polarization, Position, Modulation bool // columns it writes beside frequency and times
 	Duration                                bool // writes durations instead of ends
-	Level, Observation                      bool
+	Level, Observation, Purpose             bool
 	Decimals                                int // of the frequency, in its unit
 	Visits                                  []Visit
 }
@@ -110,6 +110,7 @@ type Visit struct {
 	Modulation   quantity.Modulation
 	Level        quantity.FieldStrength // set by the operator
 	Observation  string
+	Purpose      quantity.Purpose
 }
 
 // MotionRecord lists when antenna elements moved.

@@ -109,7 +109,7 @@ func (d *DwellRecord) grid() grid {
 	}{
 		{d.Run, d.column(table.Run)}, {d.Polarization, d.column(table.Polarization)},
 		{d.Position, d.column(table.Position)}, {d.Modulation, d.column(table.Modulation)},
-		{d.Level, column{head: "Level set", unit: "V/m"}}, {d.Observation, column{head: "Observation"}},
+		{d.Level, column{head: "Level set", unit: "V/m"}}, {d.Observation, column{head: "Observation"}}, {d.Purpose, column{head: "Purpose"}},
 	} {
 		if c.written {
 			columns = append(columns, c.column)
@@ -147,6 +147,9 @@ func (d *DwellRecord) cells(v *Visit, cells []cell) []cell {
 	}
 	if d.Observation {
 		cells = append(cells, words(v.Observation))
+	}
+	if d.Purpose {
+		cells = append(cells, words(string(v.Purpose)))
 	}
 	return cells
 }

@@ -343,6 +343,9 @@ func (d *Day) writeRun(s *sheetText, run *Run) {
 		s.raw("modulation_factor", numberText(p.Sheet.ModulationFactor))
 		s.raw("range", rangeText(p.Sheet.Range, fieldText))
 		s.text("height", lengthText(p.Sheet.Height))
+		s.text("place", p.Sheet.Standing)
+		s.raw("from", timeText(p.Sheet.From, d.Location()))
+		s.raw("to", timeText(p.Sheet.To, d.Location()))
 	}
 	for _, h := range r.Harmonics {
 		s.WriteString("[[run.harmonic]]\n")

@@ -26,6 +26,8 @@ var dayOnly = map[string][]string{
 	"requirement": {"agreed_by"},
 	"tuning":      {"change"},
 	"signature":   {"date"},
+	"run":         {"purpose"},
+	"run.probe":   {"from", "to"},
 }
 
 // largest is the size up to which a file is taken over.
@@ -51,7 +53,7 @@ func (p *planner) takeOver(former fs.FS) error {
 			"name the folder of one day where that has a sheet of its own.")
 	}
 	p.former = map[string]string{}
-	for _, b := range r.blocks {
+	for _, b := range firstOfPlaces(r.blocks) {
 		if !slices.Contains(results, b.section) {
 			p.blocks = append(p.blocks, p.kept(b))
 		}
@@ -67,6 +69,26 @@ func (p *planner) takeOver(former fs.FS) error {
 		p.day.Files = append(p.day.Files, File{name, data})
 	}
 	return nil
+}
+
+// firstOfPlaces leaves out the entries of probes that came to the place of another
+// one in the course of a run: whether a probe will be changed the new day shows.
+func firstOfPlaces(all blocks) blocks {
+	seen := map[string]bool{}
+	return slices.DeleteFunc(slices.Clone(all), func(b *block) bool {
+		if b.section == "run" {
+			clear(seen)
+		}
+		place, named := b.get("place")
+		_, from := b.get("from")
+		_, to := b.get("to")
+		if b.section != "run.probe" || !named && !from && !to {
+			return false
+		}
+		again := seen[place]
+		seen[place] = true
+		return again
+	})
 }
 
 // replaced reports whether the answers name another file instead.

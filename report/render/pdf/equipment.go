@@ -30,6 +30,13 @@ func (b *book) equipment() {
 		if reason := e.CalibrationReason; e.CalibrationNotRequired && reason != "" {
 			r.Note = "Needs no calibration: " + reason + "."
 		}
+		for _, use := range e.Uses {
+			text := "In run " + use.Run + " in use in no visit."
+			if !use.From.IsZero() {
+				text = fmt.Sprintf("In run %s in use from %s to %s.", use.Run, moment(use.From), moment(use.To))
+			}
+			r.Note = list(" ", r.Note, text)
+		}
 		if len(b.report.Sheet.Days) > 0 && len(e.Runs) > 0 { // their names, with the day, are too long for the column
 			r.Cells[4].Text = fmt.Sprint(len(e.Runs))
 			r.Note = list(" ", "Runs "+runs+".", r.Note)

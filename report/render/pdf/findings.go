@@ -17,6 +17,7 @@ func (b *book) findings() {
 	b.deviationTable()
 	b.repeatedTable()
 	b.repeatList()
+	b.otherRows()
 }
 
 // evidenceText says where something can be seen.

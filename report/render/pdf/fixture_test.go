@@ -181,7 +181,7 @@ func (f *fixtureMaker) visit(run, k int, frequency float64, at time.Time, raise 
 	if raise < 1 {
 		v.State, v.Held = check.NotMet, 0
 	}
-	v.Probes = []evaluate.ProbeFigures{{Asset: "FP-03", Ledger: []evaluate.Factor{
+	v.Sources = []evaluate.SourceFigures{{Asset: "FP-03", Ledger: []evaluate.Factor{
 		{Name: "probe correction", Source: "corrections/fp03.csv", Value: 1.035}, {Name: "modulation", Source: "rms detector, pulse 1 kHz 50 %", Value: quantity.Ratio(math.Sqrt2)}}}}
 	return v
 }
@@ -310,7 +310,7 @@ func (f *fixtureMaker) rest() {
 	if len(r.Runs) > 0 && len(r.Runs[0].Visits) > 0 {
 		v := r.Runs[0].Visits[0]
 		raw := float64(v.Sustained) / 1.035 / math.Sqrt2
-		r.Example = &report.Example{Visit: v, Run: r.Runs[0].ID, File: "probe/H1.csv", Row: 37, Raw: quantity.FieldStrength(raw), Ledger: v.Probes[0].Ledger, Final: v.Sustained}
+		r.Example = &report.Example{Visit: v, Run: r.Runs[0].ID, File: "probe/H1.csv", Row: 37, Raw: quantity.FieldStrength(raw), Ledger: v.Sources[0].Ledger, Final: v.Sustained}
 	}
 }
 

@@ -109,6 +109,9 @@ func (b *book) answer() {
 	b.Mark(proof(b.report.Proof()), b.Format.Left()+1, b.Y+layout.LeadStyle.Size+0.5, 10.5)
 	b.Lines(layout.LeadStyle, layout.JoinUnits(b.report.Answer), indent, 5)
 	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.InNumbers), indent, 5)
+	if text := b.report.NotSteps(); text != "" {
+		b.Lines(layout.BodyStyle, layout.JoinUnits(text), indent, 5)
+	}
 	if changed := b.report.ChangedRequirement(); changed != "" {
 		b.Lines(layout.BodyStyle, layout.JoinUnits(changed), indent, 5)
 	}

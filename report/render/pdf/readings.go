@@ -29,7 +29,9 @@ func (b *book) readings() {
 			if quantity.Defined(p.Range.Low) || quantity.Defined(p.Range.High) {
 				span = exact(float64(p.Range.Low)) + " – " + exact(float64(p.Range.High))
 			}
-			t.Add(layout.Texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span))
+			r := layout.Texts(run.ID, orNotStated(p.Asset), p.Log.File, orNotStated(p.Detector), modulationFactors(run, k), correction, span)
+			r.Note = b.report.UseOfProbe(i, k)
+			t.Add(r)
 		}
 	}
 	b.Table(t)
@@ -53,8 +55,7 @@ func (b *book) harmonics() {
 		{Head: "From the reading to the field", Wraps: true},
 	}}
 	for _, v := range b.report.WithHarmonics() {
-		for k := range v.Probes {
-			p := &v.Probes[k]
+		for _, p := range v.Probes() {
 			steps := make([]string, len(p.Ledger))
 			for n, factor := range p.Ledger {
 				steps[n] = fmt.Sprintf("× %s %s", fixedPoint(float64(factor.Value), 4), factor.Name)

@@ -88,11 +88,17 @@ func (b *book) runTable() {
 			if quantity.Defined(p.Height) {
 				text += ", " + p.Height.String()
 			}
+			if p.Standing != "" {
+				text += ", " + p.Standing
+			}
+			if p.IsBounded() {
+				text += ", " + b.report.TimesOf(p)
+			}
 			probes = list("; ", probes, text)
 		}
 		r := layout.Texts(run.ID, string(run.Polarization), fmt.Sprint(run.Position), modulation, orNotStated(run.Sheet.Antenna),
 			orNotStated(run.Sheet.Amplifier), probes, orNone(run.Sheet.Tuning), momentIn(run.First, zone), momentIn(run.Last, zone))
-		r.Cells[0].Link = runAnchor(i)
+		r.Cells[0].Link, r.Note = runAnchor(i), noStep(run.Sheet.Purpose)
 		t.Add(r)
 	}
 	b.Table(t)

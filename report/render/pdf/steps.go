@@ -22,6 +22,10 @@ func (b *book) runSteps(i int) {
 	run := &b.report.Runs[i]
 	b.part(fmt.Sprintf("Run %s, %s, position %d", run.ID, run.Polarization, run.Position), runAnchor(i), true)
 	if len(run.Visits) == 0 {
+		if len(run.OtherRows) > 0 {
+			b.Paragraph("This run has no test step. Its rows stand in section 9.")
+			return
+		}
 		b.Paragraph("This run has no visit.")
 		return
 	}

@@ -116,11 +116,53 @@ func TestObservationsStandInTheStepTables(t *testing.T) {
 	assert.Equal(t, 0, strings.Count(all, "Observed: ok"))
 }
 
+// Rows that are no test steps stand on a page of their own, and are counted on page 1.
+func TestRowsThatAreNoTestStepsHaveAPage(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	assert.NotContains(t, strings.Join(textsOf(t, r), " "), "no test step")
+	for _, purpose := range []quantity.Purpose{quantity.SearchRow, quantity.AbortedRow} {
+		v := *r.Runs[0].Visits[3].Visit
+		v.Record.Purpose, v.Record.Observation, v.Maximum = purpose, "door was open", 37.25
+		r.Runs[0].OtherRows = append(r.Runs[0].OtherRows, &v)
+	}
+	pages := textsOf(t, r)
+	assert.Contains(t, pages[0], "2 rows of the dwell records were no test steps (1 search, 1 aborted) and prove nothing")
+	found := 0
+	for _, page := range pages[3:] {
+		if strings.Contains(page, "Rows that are no test steps") {
+			found++
+			assert.Equal(t, 2, strings.Count(page, "Observed: door was open"))
+			assert.Contains(t, page, "37.2")
+			assert.Less(t, strings.Index(page, "Rows that are no test steps"), 200, "at the head of its page")
+		}
+	}
+	assert.Equal(t, 1, found)
+}
+
+// A probe that was changed within a run is named with its times, and with what its log
+// shows beside them.
+func TestChangedProbesAreNamedWithTheirTimes(t *testing.T) {
+	r := fixture(day{steps: 30, runs: 1, clean: true})
+	run := &r.Runs[0]
+	assert.NotContains(t, strings.Join(textsOf(t, r), " "), "In use")
+	second := run.Sheet.Probes[0]
+	second.Asset, second.From = "FP-04", run.First.Add(time.Minute)
+	run.Sheet.Probes[0].To = run.First.Add(time.Minute)
+	run.Sheet.Probes = append(run.Sheet.Probes, second)
+	run.Uses = []evaluate.Use{{Probe: 0, Readings: 120, Left: 7, Low: 3, High: 5}, {Probe: 1, Readings: 80, Low: quantity.Undefined[quantity.FieldStrength](), High: quantity.Undefined[quantity.FieldStrength]()}}
+	all := strings.Join(textsOf(t, r), " ")
+	at := second.From.In(r.Sheet.Report.Zone).Format("2006-01-02 15:04:05")
+	assert.Contains(t, all, "In use to "+at)
+	assert.Contains(t, all, "120 readings in visits. 7 more readings in visits were taken at other times and count in no figure; as logged they lie between 3 V/m and 5 V/m")
+	assert.Contains(t, all, "In use from "+at)
+	assert.NotContains(t, all, "0 more readings")
+}
+
 func TestHarmonicsArePrintedWithTheirFactor(t *testing.T) {
 	r := fixture(day{steps: 30, runs: 1, clean: true})
 	v := r.Runs[0].Visits[3]
 	v.Harmonics = []jobsheet.Harmonic{{Order: 2, Level: -9.5, Field: quantity.Undefined[quantity.FieldStrength]()}}
-	v.Probes[0].Ledger = append(v.Probes[0].Ledger, evaluate.Factor{Name: "harmonics taken off", Value: 0.9479})
+	v.Sources[0].Ledger = append(v.Sources[0].Ledger, evaluate.Factor{Name: "harmonics taken off", Value: 0.9479})
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, "× 0.9479 harmonics taken off")
 	assert.Contains(t, all, "×2: -9.50 dB over the fundamental")

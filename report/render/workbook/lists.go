@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"fieldheld/report"
 	"fieldheld/report/render/book"
@@ -32,6 +33,7 @@ func summarySheet(r *report.Report) book.Sheet {
 	add("Verdict on the day", string(r.State))
 	add("What was shown", r.Answer)
 	add("In numbers", r.InNumbers)
+	add("Rows that are no test steps", text(r.NotSteps()))
 	for _, o := range r.Requirement.Overrides {
 		add("Set otherwise", override(o))
 	}
@@ -164,10 +166,23 @@ func equipmentSheet(r *report.Report) book.Sheet {
 	for i := range r.Equipment {
 		e := &r.Equipment[i]
 		sheet.Rows = append(sheet.Rows, []any{e.Asset, e.Role, text(e.Description), text(e.Maker), text(e.Model), text(e.Serial),
-			text(strings.Join(e.Runs, ", ")), date(e.Calibrated), date(e.Due), text(e.Certificate), text(e.Traceability),
+			text(strings.Join(append(e.Runs[:len(e.Runs):len(e.Runs)], usesOf(e)...), ", ")), date(e.Calibrated), date(e.Due), text(e.Certificate), text(e.Traceability),
 			frequency(e.From), frequency(e.To), text(calibrationState(e))})
 	}
 	return sheet
+}
+
+// usesOf says when a probe that was changed within runs was in use.
+func usesOf(e *report.Equipment) []string {
+	var texts []string
+	for _, use := range e.Uses {
+		if use.From.IsZero() {
+			texts = append(texts, "in "+use.Run+" in use in no visit")
+			continue
+		}
+		texts = append(texts, fmt.Sprintf("in %s from %s to %s", use.Run, use.From.Format(time.DateTime), use.To.Format(time.DateTime)))
+	}
+	return texts
 }
 
 func evidenceSheet(r *report.Report) book.Sheet {

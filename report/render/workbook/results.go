@@ -115,9 +115,9 @@ func visitSheet(r *report.Report) book.Sheet {
 			row := append([]any{run.ID, string(run.Polarization), int(run.Position), frequency(v.Frequency()), v.State.String()}, figures(v)...)
 			row = append(row, v.Modulation.String(), repeat, start(r, v), end(r, v), v.DwellFile, count(v.Record.Row),
 				number(v.Available), text(v.Record.Observation))
-			if v.Deciding < len(v.Probes) {
-				p := &v.Probes[v.Deciding]
-				row = append(row, p.File, count(p.Window.First), count(p.Window.Last))
+			if v.Deciding < len(v.Sources) {
+				p := &v.Sources[v.Deciding]
+				row = append(row, text(p.File), count(p.Window.First), count(p.Window.Last))
 			}
 			sheet.Rows = append(sheet.Rows, row)
 		}
@@ -125,8 +125,23 @@ func visitSheet(r *report.Report) book.Sheet {
 	return sheet
 }
 
-// probeSheet lists what each probe shows of each visit by itself, where several
-// combine; it is not there where none do.
+// otherRowSheet lists the rows of dwell records that are no test steps.
+func otherRowSheet(r *report.Report) book.Sheet {
+	sheet := sheetOf("Others", 3, []column{{"Run", 8, "", false}, {"Purpose", 12, "", false}, {"Frequency (MHz)", 17, megahert, false},
+		{"Start", 24, "", false}, {"End", 24, "", false}, {"Level set", 14, "", false}, {"Minimum (V/m)", 15, field, false}, {"Maximum (V/m)", 15, field, false},
+		{"Forward (W)", 14, watt, false}, {"Observation", 40, "", true}, {"Dwell record", 24, "", false}, {"Row", 7, whole, false}})
+	for i := range r.Runs {
+		for _, v := range r.Runs[i].OtherRows {
+			sheet.Rows = append(sheet.Rows, []any{r.Runs[i].ID, string(v.Record.Purpose), frequency(v.Frequency()), moment(v.Record.Start.UTC(), zoneOf(r)),
+				moment(v.Record.End.UTC(), zoneOf(r)), text(v.Record.LevelSet), number(v.Minimum), number(v.Maximum), number(v.Power.Forward),
+				text(v.Record.Observation), v.DwellFile, count(v.Record.Row)})
+		}
+	}
+	return sheet
+}
+
+// probeSheet lists what each probe shows of each visit by itself, where a run has
+// several; it is not there where none has.
 func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 	sheet = sheetOf("Probes", 3, []column{{"Run", 8, "", false}, {"Frequency (MHz)", 17, megahert, false}, {"Start", 24, "", false},
 		{"Probe", 12, "", false}, {"Samples", 10, whole, false}, {"Invalid", 9, whole, false}, {"Minimum (V/m)", 15, field, false},
@@ -134,9 +149,8 @@ func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 		{"Gives the level", 15, "", false}, {"Probe log", 24, "", false}, {"First row", 11, whole, false}, {"Last row", 11, whole, false}})
 	for i := range r.Runs {
 		for _, v := range r.Runs[i].Visits {
-			for k := range v.Probes {
-				p := &v.Probes[k]
-				if len(v.Probes) < 2 {
+			for _, p := range v.Probes() {
+				if len(v.Sources) < 2 && len(r.Runs[i].Sheet.Probes) < 2 {
 					continue
 				}
 				var decides any

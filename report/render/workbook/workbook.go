@@ -21,6 +21,9 @@ func Write(w io.Writer, r *report.Report) error {
 	if probes, several := probeSheet(r); several {
 		sheets = append(sheets, probes)
 	}
+	if r.OtherRows() > 0 {
+		sheets = append(sheets, otherRowSheet(r))
+	}
 	sheets = append(sheets, findingSheet(r), repeatSheet(r), equipmentSheet(r), evidenceSheet(r), plotSheet(r, rows))
 	return book.Write(w, sheets)
 }

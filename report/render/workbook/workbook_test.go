@@ -218,18 +218,18 @@ func TestProbesThatCombineAreListedOneByOne(t *testing.T) {
 	r := build(t, "../../../testdata/days/a-clean/day")
 	assert.NotContains(t, sheets(t, written(t, r)), "Probes", "one probe a run says nothing more")
 	v := r.Runs[0].Visits[3]
-	second := v.Probes[0]
+	second := v.Sources[0]
 	second.Asset, second.LowestRow, second.Minimum = "FP-04", 0, second.Minimum*1.1
-	v.Probes = append(v.Probes[:1:1], second)
+	v.Sources = append(v.Sources[:1:1], second)
 	rows := sheets(t, written(t, r))["Probes"]
 	require.Len(t, rows, 2)
 	for i, row := range rows {
-		assert.Equal(t, v.Probes[i].Asset, row["Probe"])
-		same(t, "minimum", v.Probes[i].Minimum, row["Minimum (V/m)"])
-		same(t, "maximum", v.Probes[i].Maximum, row["Maximum (V/m)"])
-		assert.Equal(t, strconv.Itoa(int(v.Probes[i].Samples)), row["Samples"])
+		assert.Equal(t, v.Sources[i].Asset, row["Probe"])
+		same(t, "minimum", v.Sources[i].Minimum, row["Minimum (V/m)"])
+		same(t, "maximum", v.Sources[i].Maximum, row["Maximum (V/m)"])
+		assert.Equal(t, strconv.Itoa(int(v.Sources[i].Samples)), row["Samples"])
 	}
-	assert.Equal(t, fmt.Sprintf("row %d", v.Probes[0].LowestRow), rows[0]["Gives the level"])
+	assert.Equal(t, fmt.Sprintf("row %d", v.Sources[0].LowestRow), rows[0]["Gives the level"])
 	assert.Empty(t, rows[1]["Gives the level"])
 
 	document, err := r.JSON()

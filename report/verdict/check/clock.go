@@ -46,7 +46,7 @@ func findClock(s *Subject) []Finding {
 // that tell it.
 type apart struct {
 	file   *timedFile
-	uses   []*use
+	uses   []*fileUse
 	visits int // looked at
 	now    int // of them match as the times stand
 	fit
@@ -61,7 +61,7 @@ type apart struct {
 // its runs; nothing where it is not. Where it matches some of the runs as it stands,
 // the others are looked at by themselves.
 func (s *Subject) apart(file *timedFile) []*apart {
-	var off []*use
+	var off []*fileUse
 	for _, u := range file.uses {
 		if !file.matches(u) {
 			off = append(off, u)
@@ -70,7 +70,7 @@ func (s *Subject) apart(file *timedFile) []*apart {
 	if len(off) == 0 {
 		return nil
 	}
-	groups := [][]*use{off}
+	groups := [][]*fileUse{off}
 	if len(off) < len(file.uses) {
 		groups = byDwellRecord(off)
 	}
@@ -86,7 +86,7 @@ func (s *Subject) apart(file *timedFile) []*apart {
 }
 
 // elsewhere tells a file that has no row at all in any of the visits.
-func (f *timedFile) elsewhere(uses []*use) *apart {
+func (f *timedFile) elsewhere(uses []*fileUse) *apart {
 	a := &apart{file: f, uses: uses, without: true}
 	for _, u := range uses {
 		for _, v := range u.visits {
@@ -114,9 +114,9 @@ func (a *apart) span() (first, last quantity.Instant) {
 }
 
 // byDwellRecord parts uses by the dwell record with which they are compared.
-func byDwellRecord(uses []*use) [][]*use {
+func byDwellRecord(uses []*fileUse) [][]*fileUse {
 	var files []string
-	groups := map[string][]*use{}
+	groups := map[string][]*fileUse{}
 	for _, u := range uses {
 		name := u.dwell
 		if !slices.Contains(files, name) {
@@ -124,7 +124,7 @@ func byDwellRecord(uses []*use) [][]*use {
 		}
 		groups[name] = append(groups[name], u)
 	}
-	var list [][]*use
+	var list [][]*fileUse
 	for _, name := range files {
 		list = append(list, groups[name])
 	}
@@ -134,7 +134,7 @@ func byDwellRecord(uses []*use) [][]*use {
 // search looks for the offset with which the file matches the visits of the uses:
 // by level, frequency and gaps together, else by frequency and gaps alone: levels of
 // several decades in one file leave no idle level to tell them from.
-func (s *Subject) search(file *timedFile, uses []*use) *apart {
+func (s *Subject) search(file *timedFile, uses []*fileUse) *apart {
 	var visits []*moment
 	for _, u := range uses {
 		visits = append(visits, u.visits...)
@@ -175,7 +175,7 @@ func part(visits []*moment, part float64) int { return int(math.Ceil(part * floa
 
 // without leaves out what other runs of the day account for as the times stand: a
 // file that belongs to another run is not to be moved to this one.
-func (s *Subject) without(content []period, uses []*use) []period {
+func (s *Subject) without(content []period, uses []*fileUse) []period {
 	own := map[int]bool{}
 	for _, u := range uses {
 		own[u.run] = true

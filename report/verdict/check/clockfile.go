@@ -8,6 +8,7 @@ import (
 	"sync"
 	"time"
 
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/ingest/table"
@@ -24,11 +25,11 @@ type timedFile struct {
 	interval    time.Duration        // as a rule between two rows
 	gap         time.Duration        // rows further apart do not go on
 	off         idle
-	uses        []*use
+	uses        []*fileUse
 }
 
-// use is one run that names a file.
-type use struct {
+// fileUse is one run that names a file.
+type fileUse struct {
 	run        int
 	probe      int    // index in the run's probes; -1 for the power
 	dwell      string // path of its dwell record
@@ -45,14 +46,14 @@ type moment struct {
 	near       quantity.Frequency
 	agrees     bool // a figure of the visit shows that the file agrees as it stands
 	here       bool // it lies within an on-time told by what the file shows in the time of the run
-	use        *use
+	use        *fileUse
 }
 
 // timedFiles lists every file with times that runs name, each once, with the runs.
 func (s *Subject) timedFiles() []*timedFile {
 	var files []*timedFile
 	known := map[string]*timedFile{}
-	add := func(entry table.Entry, isPower bool, u *use, read func() *timedFile) {
+	add := func(entry table.Entry, isPower bool, u *fileUse, read func() *timedFile) {
 		key := fmt.Sprint(entry.File, "|", entry.Sheet, "|", entry.ClockOffset, "|", isPower)
 		f := known[key]
 		if f == nil {
@@ -62,6 +63,9 @@ func (s *Subject) timedFiles() []*timedFile {
 			files = append(files, f)
 		}
 		u.visits = s.moments(u.run, u.resolution)
+		if u.probe >= 0 {
+			u.visits = during(u.visits, s.Day.Runs[u.run].Probes[u.probe].Sheet)
+		}
 		for _, v := range u.visits {
 			v.use, v.agrees = u, s.agrees(v.visit, u) && f.writesAs(v)
 		}
@@ -71,13 +75,13 @@ func (s *Subject) timedFiles() []*timedFile {
 		run := &s.Day.Runs[i]
 		for k := range run.Probes {
 			log := run.Probes[k].Log
-			add(run.Probes[k].Sheet.Log, false, &use{run: i, probe: k, dwell: run.Dwell.File.Path, resolution: log.Resolution, log: log},
+			add(run.Probes[k].Sheet.Log, false, &fileUse{run: i, probe: k, dwell: run.Dwell.File.Path, resolution: log.Resolution, log: log},
 				func() *timedFile {
 					return newTimedFile(log.Times, levelsOf(log.Readings), log.Frequencies, log.Gap, fieldIdle)
 				})
 		}
 		if power := run.Power; power != nil && power.Times != nil && run.Sheet.Power != nil {
-			add(*run.Sheet.Power, true, &use{run: i, probe: -1, dwell: run.Dwell.File.Path, resolution: power.Resolution},
+			add(*run.Sheet.Power, true, &fileUse{run: i, probe: -1, dwell: run.Dwell.File.Path, resolution: power.Resolution},
 				func() *timedFile {
 					return newTimedFile(power.Times, levelsOf(power.Forward), power.Frequencies, 0, powerIdle)
 				})
@@ -115,6 +119,26 @@ func (s *Subject) moments(run int, resolution quantity.Frequency) []*moment {
 	return list
 }
 
+// during returns the visits that lie wholly within the time in which a probe was in
+// use.
+func during(visits []*moment, probe *jobsheet.Probe) []*moment {
+	from, to := probe.Valid()
+	return slices.DeleteFunc(visits, func(m *moment) bool {
+		return probe.IsBounded() && (m.visit.Record.Start < from || m.visit.Record.End > to)
+	})
+}
+
+// figuresOf are the figures of a probe, given by its index in the job sheet, in a
+// visit; nil where it was not in use.
+func figuresOf(v *evaluate.Visit, probe int) *evaluate.SourceFigures {
+	for _, p := range v.Probes() {
+		if p.Probe == probe {
+			return p
+		}
+	}
+	return nil
+}
+
 // clockNear is how near to the lowest acceptable level a field is that was on.
 const clockNear = quantity.Decibel(6)
 
@@ -124,11 +148,14 @@ const clockCovered = 0.8
 
 // agrees reports whether the figures of a visit show that the file agrees with it
 // as its times stand, so that its edges need not be looked for.
-func (s *Subject) agrees(v *evaluate.Visit, u *use) bool {
+func (s *Subject) agrees(v *evaluate.Visit, u *fileUse) bool {
 	if u.probe < 0 {
 		return s.Day.Runs[u.run].Power.Frequencies != nil && v.Power.Count > 0 && v.Power.Disagreeing == 0
 	}
-	p := &v.Probes[u.probe]
+	p := figuresOf(v, u.probe)
+	if p == nil {
+		return false
+	}
 	window := v.Record.End.Sub(v.Record.Start) - s.Requirement.Settle
 	return p.Minimum.Over(v.Lowest) > -clockNear && p.Disagreeing == 0 && float64(p.ValidStretch) >= clockCovered*window.Seconds()
 }
@@ -181,7 +208,7 @@ func (f *timedFile) fewestVisits() int {
 }
 
 // matches reports whether the file matches the visits of a run as its times stand.
-func (f *timedFile) matches(u *use) bool {
+func (f *timedFile) matches(u *fileUse) bool {
 	visits := spread(u.visits)
 	if len(visits) == 0 {
 		return true

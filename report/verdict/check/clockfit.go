@@ -270,9 +270,12 @@ func (m *moment) held(shift time.Duration) bool {
 	if m.use == nil || m.use.log == nil {
 		return false
 	}
-	log := m.use.log
-	lowest := m.visit.Lowest.Plus(-levelSlack)
-	factor := quantity.FieldStrength(m.visit.Probes[m.use.probe].Factor)
+	figures := figuresOf(m.visit, m.use.probe)
+	if figures == nil {
+		return false
+	}
+	log, lowest := m.use.log, m.visit.Lowest.Plus(-levelSlack)
+	factor := quantity.FieldStrength(figures.Factor)
 	from, to := within(log.Times, m.start.Add(-shift), m.end.Add(-shift))
 	for i := from; i < to; i++ {
 		if !(log.Readings[i]*factor >= lowest) || log.Frequencies != nil && !m.isAt(log.Frequencies[i]) {

@@ -40,7 +40,7 @@ func (s *Subject) isConsequence(f *Finding, a *apart) bool {
 		return slices.Contains(checks, f.Check) && !s.isOfOther(f, a) &&
 			a.explains(s.Evaluated.Runs[f.Visit.Run-1].Visits[f.Visit.Visit-1])
 	case f.Check == "power" || f.Check == "motion" && f.Text.Code == "motion.power":
-		return a.file.isPower && slices.ContainsFunc(a.uses, func(u *use) bool { return s.Evaluated.Runs[u.run].ID == f.Run })
+		return a.file.isPower && slices.ContainsFunc(a.uses, func(u *fileUse) bool { return s.Evaluated.Runs[u.run].ID == f.Run })
 	}
 	return false
 }

@@ -47,21 +47,46 @@ func (s *Subject) assetEvidence(asset string) []Evidence {
 // testDates returns the first and the last date of the visits of the runs, at
 // midnight UTC of the date in the report's zone; zero where there is no visit.
 func (s *Subject) testDates(runs ...int) (first, last time.Time) {
-	zone := s.Day.Sheet.Report.Zone
+	var dates dateRange
 	for _, i := range runs {
 		for _, v := range s.Evaluated.Runs[i].Visits {
-			for _, at := range []quantity.Instant{v.Record.Start, v.Record.End} {
-				date := dateOf(at.In(zone))
-				if first.IsZero() || date.Before(first) {
-					first = date
-				}
-				if date.After(last) {
-					last = date
+			dates.take(v.Record.Start.In(s.Day.Sheet.Report.Zone), v.Record.End.In(s.Day.Sheet.Report.Zone))
+		}
+	}
+	return dates.first, dates.last
+}
+
+// DatesOfUse are the first and the last test date of the runs on which an asset was
+// in use, as testDates gives them: for a probe that was changed within a run, those of
+// its own part of the run.
+func (s *Subject) DatesOfUse(asset string, runs ...int) (first, last time.Time) {
+	var dates dateRange
+	for _, i := range runs {
+		uses := usesOf(s.Day.Runs[i].Sheet, asset)
+		for _, v := range s.Evaluated.Runs[i].Visits {
+			for _, use := range uses {
+				if from, to, used := use.during(v); used {
+					dates.take(from.In(s.Day.Sheet.Report.Zone), to.In(s.Day.Sheet.Report.Zone))
 				}
 			}
 		}
 	}
-	return first, last
+	return dates.first, dates.last
+}
+
+// dateRange is a first and a last date, at midnight UTC; zero for none.
+type dateRange struct{ first, last time.Time }
+
+func (r *dateRange) take(times ...time.Time) {
+	for _, at := range times {
+		date := dateOf(at)
+		if r.first.IsZero() || date.Before(r.first) {
+			r.first = date
+		}
+		if date.After(r.last) {
+			r.last = date
+		}
+	}
 }
 
 func dateOf(t time.Time) time.Time {
@@ -110,7 +135,7 @@ func (s *Subject) runsOn(folders []string) []int {
 // of the runs; nothing when nothing is, or when the list lacks the asset.
 func (s *Subject) calibrationFault(asset string, runs ...int) wording.Text {
 	e := s.Day.Asset(asset)
-	first, last := s.testDates(runs...)
+	first, last := s.DatesOfUse(asset, runs...)
 	if e == nil || first.IsZero() {
 		return wording.Text{}
 	}
@@ -144,7 +169,6 @@ func findEquipment(s *Subject) []Finding {
 	var findings []Finding
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
-		low, high := visitedRange(run)
 		if f, found := s.namelessProbe(i); found {
 			findings = append(findings, f)
 		}
@@ -152,12 +176,13 @@ func findEquipment(s *Subject) []Finding {
 			f := runFinding(run)
 			f.Asset, f.Evidence = asset, s.assetEvidence(asset)
 			e := s.Day.Asset(asset)
+			low, high := visitedRange(run, usesOf(s.Day.Runs[i].Sheet, asset))
 			switch {
 			case e == nil:
 				f.Text = wording.Say("equipment.not-listed", wording.Values{"asset": asset})
 				f.Evidence = s.jobSheet()
 			case !quantity.Defined(low):
-				continue // the run visits nothing that is required
+				continue // nothing that is required was visited with it
 			case quantity.Defined(e.From) && !e.From.AtOrBelow(low):
 				f.Text = wording.Say("equipment.above", wording.Values{"asset": asset, "role": e.Role, "limit": e.From, "frequency": low})
 			case quantity.Defined(e.To) && !high.AtOrBelow(e.To):
@@ -187,12 +212,13 @@ func (s *Subject) namelessProbe(run int) (f Finding, found bool) {
 	return f, len(logs) > 0
 }
 
-// visitedRange returns the lowest and the highest required frequency of a run;
-// undefined where it has none.
-func visitedRange(run *evaluate.Run) (low, high quantity.Frequency) {
+// visitedRange returns the lowest and the highest required frequency that a run
+// visited during the uses of an asset; undefined where there is none.
+func visitedRange(run *evaluate.Run, uses []use) (low, high quantity.Frequency) {
 	low, high = quantity.Undefined[quantity.Frequency](), quantity.Undefined[quantity.Frequency]()
 	for _, v := range run.Visits {
-		if !v.IsRequired() {
+		used := slices.ContainsFunc(uses, func(u use) bool { _, _, used := u.during(v); return used })
+		if !v.IsRequired() || !used {
 			continue
 		}
 		if f := v.Frequency(); !(low <= f) {

@@ -37,11 +37,15 @@ func (s *Subject) eventFaults(event *jobsheet.Event) []wording.Text {
 		return []wording.Text{wording.Say("event.no-frequency", nil)}
 	}
 	visits := s.VisitsAt(event.Run, event.Frequency)
+	others := s.otherRowsAt(event.Run, event.Frequency)
+	if len(visits) == 0 && len(others) > 0 {
+		return []wording.Text{wording.Say("event.no-test-step", wording.Values{"frequency": event.Frequency, "purpose": others[0].Record.Purpose})}
+	}
 	if len(visits) == 0 {
 		return []wording.Text{wording.Say("event.not-visited", wording.Values{"frequency": event.Frequency})}
 	}
 	highest := quantity.Undefined[quantity.FieldStrength]()
-	for _, v := range visits {
+	for _, v := range append(visits, others...) {
 		highest = quantity.Higher(highest, v.Known)
 	}
 	if quantity.Defined(event.Threshold) && quantity.Defined(highest) && !highest.AtLeast(event.Threshold) {
@@ -57,13 +61,22 @@ const nearFrequency = 1e-4
 // VisitsAt returns the visits of a run (of all runs for "") at the frequency that
 // an event names, within the record's resolution or one part in 10,000.
 func (s *Subject) VisitsAt(run string, f quantity.Frequency) []*evaluate.Visit {
+	return s.rowsAt(run, f, func(r *evaluate.Run) []*evaluate.Visit { return r.Visits })
+}
+
+// otherRowsAt returns the rows there that are no test steps.
+func (s *Subject) otherRowsAt(run string, f quantity.Frequency) []*evaluate.Visit {
+	return s.rowsAt(run, f, func(r *evaluate.Run) []*evaluate.Visit { return r.OtherRows })
+}
+
+func (s *Subject) rowsAt(run string, f quantity.Frequency, of func(*evaluate.Run) []*evaluate.Visit) []*evaluate.Visit {
 	var visits []*evaluate.Visit
 	for i := range s.Evaluated.Runs {
 		if run != "" && s.Evaluated.Runs[i].ID != run {
 			continue
 		}
 		near := max(s.Day.Runs[i].Dwell.Resolution, nearFrequency*f)
-		for _, v := range s.Evaluated.Runs[i].Visits {
+		for _, v := range of(&s.Evaluated.Runs[i]) {
 			if v.Frequency().Within(f-near, f+near) {
 				visits = append(visits, v)
 			}

@@ -11,14 +11,17 @@ import (
 func findSamples(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			p := &v.Probes[i]
+		for i := range v.Sources {
+			p := &v.Sources[i]
 			if p.Samples+p.Invalid > 0 {
 				continue
 			}
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)
 			f.Text = wording.Say("samples", wording.Values{"file": p.File})
+			if p.Probe < 0 {
+				f.Text = wording.Say("samples.no-probe", wording.Values{"probes": s.place(v.Run, i)})
+			}
 			findings = append(findings, f)
 			return // one finding a visit and check
 		}
@@ -26,14 +29,24 @@ func findSamples(s *Subject) []Finding {
 	return findings
 }
 
+// place lists the probes of a source of a run with the times of each.
+func (s *Subject) place(run, source int) []wording.Text {
+	sheet := s.Day.Runs[run].Sheet
+	var probes []wording.Text
+	for _, k := range sheet.Places()[source] {
+		probes = append(probes, sheet.Probes[k].Timed(s.Day.Sheet.Report.Zone))
+	}
+	return probes
+}
+
 func findCorrectionRange(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			if quantity.Defined(v.Probes[i].Factor) {
+		for _, p := range v.Probes() {
+			if quantity.Defined(p.Factor) {
 				continue
 			}
-			table := s.Day.Runs[v.Run].Probes[i].Correction
+			table := s.Day.Runs[v.Run].Probes[p.Probe].Correction
 			points := table.Points
 			f := visitFinding(run, v)
 			f.Evidence = dwellRow(v)
@@ -49,7 +62,7 @@ func findCorrectionRange(s *Subject) []Finding {
 // distrusted begins a finding of readings that count in no figure: open where they
 // leave no valid stretch of the required time, else a note, with the stretch that
 // remains.
-func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures) (f Finding, remains string) {
+func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.SourceFigures) (f Finding, remains string) {
 	f = visitFinding(run, v)
 	f.Evidence = windowOf(p)
 	if v.Continuous {
@@ -60,10 +73,10 @@ func distrusted(run *evaluate.Run, v *evaluate.Visit, p *evaluate.ProbeFigures) 
 
 // worstOf returns the probe with such readings that has the shortest valid stretch
 // by itself; nil where none has any.
-func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) quantity.Samples) *evaluate.ProbeFigures {
-	var worst *evaluate.ProbeFigures
-	for i := range v.Probes {
-		if p := &v.Probes[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
+func worstOf(v *evaluate.Visit, count func(*evaluate.SourceFigures) quantity.Samples) *evaluate.SourceFigures {
+	var worst *evaluate.SourceFigures
+	for i := range v.Sources {
+		if p := &v.Sources[i]; count(p) > 0 && (worst == nil || p.ValidStretch < worst.ValidStretch) {
 			worst = p
 		}
 	}
@@ -73,7 +86,7 @@ func worstOf(v *evaluate.Visit, count func(*evaluate.ProbeFigures) quantity.Samp
 func findProbeFault(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Faulty })
+		p := worstOf(v, func(p *evaluate.SourceFigures) quantity.Samples { return p.Faulty })
 		if p == nil {
 			return
 		}
@@ -126,7 +139,7 @@ func findFrequencyAgreement(s *Subject) []Finding {
 		if v.Power.Disagreeing > 0 {
 			power = wording.Say("frequency-agreement.power", wording.Values{"count": v.Power.Disagreeing, "first": v.Power.OtherFrequency})
 		}
-		if p := worstOf(v, func(p *evaluate.ProbeFigures) quantity.Samples { return p.Disagreeing }); p != nil {
+		if p := worstOf(v, func(p *evaluate.SourceFigures) quantity.Samples { return p.Disagreeing }); p != nil {
 			f, remains := distrusted(run, v, p)
 			f.Text = wording.Say("frequency-agreement.readings", wording.Values{"count": p.Disagreeing, "readings": p.Invalid + p.Samples,
 				"frequency": v.Frequency(), "first": p.OtherFrequency, "remains": remains, "power": power})

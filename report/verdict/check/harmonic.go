@@ -36,8 +36,9 @@ func findHarmonic(s *Subject) []Finding {
 // they leave no field.
 func (s *Subject) harmonicFaults(v *evaluate.Visit) (faults []wording.Text, noField bool) {
 	sheet := s.Day.Runs[v.Run].Sheet
-	for i := range v.Probes {
-		if p := &v.Probes[i]; p.NoField {
+	probes := v.Probes()
+	for _, p := range probes {
+		if p.NoField {
 			noField = true
 			faults = append(faults, wording.Say("harmonic.no-field", wording.Values{"file": p.File}))
 		}
@@ -50,9 +51,9 @@ func (s *Subject) harmonicFaults(v *evaluate.Visit) (faults []wording.Text, noFi
 		if level > -s.Requirement.Harmonics+quantity.LevelSlack {
 			faults = append(faults, wording.Say("harmonic.strong", wording.Values{"order": h.Order, "level": level, "limit": s.Requirement.Harmonics}))
 		}
-		for i := range sheet.Probes {
-			if sheet.Probes[i].Detector != quantity.DetectorRMS {
-				faults = append(faults, wording.Say("harmonic.not-corrected", wording.Values{"file": sheet.Probes[i].Log.File, "order": h.Order}))
+		for _, p := range probes {
+			if sheet.Probes[p.Probe].Detector != quantity.DetectorRMS {
+				faults = append(faults, wording.Say("harmonic.not-corrected", wording.Values{"file": p.File, "order": h.Order}))
 			}
 		}
 	}

@@ -19,7 +19,7 @@ func findLevel(s *Subject) []Finding {
 			return
 		}
 		f := visitFinding(run, v)
-		f.Evidence = windowOf(&v.Probes[v.Deciding])
+		f.Evidence = levelWindow(v)
 		needed := "" // forward power, by the square law
 		if quantity.Defined(v.Power.Forward) && level > 0 {
 			needed = v.Power.Forward.Plus(rule.Margin(s.Budget) - margin).String()
@@ -76,9 +76,9 @@ func findOverlevel(s *Subject) []Finding {
 		if !quantity.Defined(v.Highest) || !quantity.Defined(v.Known) || v.Highest.AtLeast(v.Known) {
 			return
 		}
-		var highest *evaluate.ProbeFigures
-		for i := range v.Probes {
-			if p := &v.Probes[i]; quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
+		var highest *evaluate.SourceFigures
+		for _, p := range v.Probes() {
+			if quantity.Defined(p.Maximum) && (highest == nil || p.Maximum > highest.Maximum) {
 				highest = p
 			}
 		}
@@ -97,23 +97,38 @@ func findDwell(s *Subject) []Finding {
 		if v.Dwell != evaluate.DwellTooShort && v.Dwell != evaluate.DwellTooFew {
 			return
 		}
-		shortest := &v.Probes[0]
-		for i := range v.Probes {
-			if p := &v.Probes[i]; p.ValidStretch < shortest.ValidStretch {
+		shortest := &v.Sources[0]
+		for i := range v.Sources {
+			if p := &v.Sources[i]; p.ValidStretch < shortest.ValidStretch {
 				shortest = p
 			}
 		}
 		f := visitFinding(run, v)
 		f.Evidence = windowOf(shortest)
 		required := seconds(quantity.Seconds(v.Required.Seconds()))
-		f.Text = wording.Say("dwell.too-short", wording.Values{"stretch": seconds(v.ValidStretch), "required": required})
+		probes := s.changeWithin(v)
+		f.Text = wording.Say("dwell.too-short", wording.Values{"stretch": seconds(v.ValidStretch), "required": required, "probes": probes})
 		if v.Dwell == evaluate.DwellTooFew {
 			f.Cause = "too few"
-			f.Text = wording.Say("dwell.too-few", wording.Values{"required": required, "samples": s.Requirement.MinSamples})
+			f.Text = wording.Say("dwell.too-few", wording.Values{"required": required, "samples": s.Requirement.MinSamples, "probes": probes})
 		}
 		findings = append(findings, f)
 	})
 	return findings
+}
+
+// changeWithin lists the probes of a place of which one was in use for a part of a
+// visit only, so that no stretch of its readings goes on; none where none was.
+func (s *Subject) changeWithin(v *evaluate.Visit) []wording.Text {
+	sheet := s.Day.Runs[v.Run].Sheet
+	for i := range v.Sources {
+		for _, p := range v.Sources[i].Each() {
+			if from, to := sheet.Probes[p.Probe].Valid(); from > v.Record.Start || to < v.Record.End {
+				return s.place(v.Run, i)
+			}
+		}
+	}
+	return nil
 }
 
 // seconds writes a time to the millisecond.

@@ -36,7 +36,7 @@ func findLinearity(s *Subject) []Finding {
 				continue
 			}
 			f := visitFinding(run, v)
-			f.Evidence = windowOf(&v.Probes[v.Deciding])
+			f.Evidence = levelWindow(v)
 			f.Text = jump
 			findings = append(findings, f)
 		}
@@ -154,10 +154,12 @@ func (s *Subject) perRootWatt(v *evaluate.Visit) []float64 {
 	if run.Power == nil || run.Power.Times == nil || len(run.Probes) == 0 {
 		return nil
 	}
-	log := run.Probes[v.Deciding].Log
+	probe := &run.Probes[v.Sources[v.Deciding].Probe]
+	log := probe.Log
 	start, end := v.Record.Start.Add(s.Requirement.Settle), v.Record.End
 	times := run.Power.Times
-	first, behind := within(log.Times, start, end)
+	valid, invalid := probe.Sheet.Valid()
+	first, behind := within(log.Times, max(start, valid), min(end, invalid))
 	var series []float64
 	from, to := within(times, start, end)
 	for i := from; i < to; i++ {

@@ -69,7 +69,7 @@ func (s *Subject) motionFault(f *Finding, motion record.Motion, run int, idle qu
 		if !s.sameAntenna(run, other) {
 			continue
 		}
-		for _, v := range s.Evaluated.Runs[other].Visits {
+		for _, v := range slices.Concat(s.Evaluated.Runs[other].Visits, s.Evaluated.Runs[other].OtherRows) {
 			if motion.Start >= v.Record.End || motion.End <= v.Record.Start {
 				continue
 			}
@@ -102,7 +102,7 @@ func idlePower(run *ingest.Run, evaluated *evaluate.Run) quantity.Power {
 	}
 	var powers []float64
 	times := run.Power.Times
-	for _, v := range evaluated.Visits {
+	for _, v := range slices.Concat(evaluated.Visits, evaluated.OtherRows) {
 		from, to := within(times, v.Record.Start, v.Record.End)
 		for i := from; i < to; i++ {
 			powers = append(powers, float64(run.Power.Forward[i]))

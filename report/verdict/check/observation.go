@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"strings"
 
 	"fieldheld/ingest/jobsheet"
@@ -29,9 +30,9 @@ func findObservation(s *Subject) []Finding {
 	for i := range s.Evaluated.Runs {
 		run := &s.Evaluated.Runs[i]
 		at := map[string]int{} // index plus one in findings
-		for _, v := range run.Visits {
+		for _, v := range slices.Concat(run.Visits, run.OtherRows) {
 			text := plainObservation(v.Record.Observation)
-			if !v.IsRequired() || nothing[text] || s.takenUp(run, v) {
+			if !s.isRequired(run, v) || nothing[text] || s.takenUp(run, v) {
 				continue
 			}
 			if k := at[text]; k > 0 {
@@ -41,12 +42,18 @@ func findObservation(s *Subject) []Finding {
 			}
 			f := runFinding(run)
 			f.Evidence, f.Cause = dwellRow(v), text
-			f.Text = wording.Say("observation", wording.Values{"observation": v.Record.Observation, "frequency": v.Frequency()})
+			f.Text = wording.Say("observation", wording.Values{"observation": v.Record.Observation, "frequency": v.Frequency(), "purpose": otherPurpose(v)})
 			findings = append(findings, f)
 			at[text] = len(findings)
 		}
 	}
 	return findings
+}
+
+// isRequired reports whether something is required at the frequency of a row, whether
+// it is a step of the test or not: what the article does there is told.
+func (s *Subject) isRequired(run *evaluate.Run, v *evaluate.Visit) bool {
+	return v.IsRequired() || !v.IsStep() && quantity.Defined(s.Requirement.LimitNear(v.Frequency(), v.Resolution, run.Polarization))
 }
 
 // takenUp reports whether an event of the run stands at the visit: within its

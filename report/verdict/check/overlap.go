@@ -20,9 +20,9 @@ func findOverlap(s *Subject) []Finding {
 		}
 		f := visitFinding(run, v)
 		f.Evidence = dwellRow(v)
-		with := wording.Values{"run": "", "frequency": "", "readings": v.SharedSamples(), "remains": "", "required": seconds(quantity.Seconds(v.Required.Seconds()))}
+		with := wording.Values{"run": "", "frequency": "", "purpose": "", "readings": v.SharedSamples(), "remains": "", "required": seconds(quantity.Seconds(v.Required.Seconds()))}
 		if other := all.sharing(v); other != nil {
-			with["frequency"], with["run"] = other.Frequency(), s.Evaluated.Runs[other.Run].ID
+			with["frequency"], with["run"], with["purpose"] = other.Frequency(), s.Evaluated.Runs[other.Run].ID, otherPurpose(other)
 			f.Evidence = joinRows(append(f.Evidence, dwellRow(other)...))
 		}
 		if v.SharedSamples() == 0 || v.Continuous {
@@ -37,7 +37,15 @@ func findOverlap(s *Subject) []Finding {
 	return findings
 }
 
-// timeOrder is all visits by their starts; latest is the last end so far.
+// otherPurpose is what a row was made for that is no test step; "" for a step.
+func otherPurpose(v *evaluate.Visit) string {
+	if v.IsStep() {
+		return ""
+	}
+	return string(v.Record.Purpose)
+}
+
+// timeOrder is all visits and other rows by their starts; latest is the last end so far.
 type timeOrder struct {
 	visits []*evaluate.Visit
 	latest []quantity.Instant
@@ -46,7 +54,7 @@ type timeOrder struct {
 func (s *Subject) inTime() timeOrder {
 	var order timeOrder
 	for i := range s.Evaluated.Runs {
-		order.visits = append(order.visits, s.Evaluated.Runs[i].Visits...)
+		order.visits = append(append(order.visits, s.Evaluated.Runs[i].Visits...), s.Evaluated.Runs[i].OtherRows...)
 	}
 	slices.SortStableFunc(order.visits, func(a, b *evaluate.Visit) int { return cmp.Compare(a.Record.Start, b.Record.Start) })
 	end := quantity.Instant(math.MinInt64)
@@ -62,7 +70,8 @@ func (order timeOrder) sharing(v *evaluate.Visit) *evaluate.Visit {
 	behind := sort.Search(len(order.visits), func(i int) bool { return order.visits[i].Record.Start >= v.Record.End })
 	for i := behind - 1; i >= 0 && order.latest[i] > v.Record.Start; i-- {
 		other := order.visits[i]
-		if other != v && other.Record.End > v.Record.Start && !(other.Run == v.Run && other.Frequency() == v.Frequency()) {
+		same := other.Run == v.Run && other.Frequency() == v.Frequency() && other.IsStep()
+		if other != v && other.Record.End > v.Record.Start && !same {
 			return other
 		}
 	}
@@ -99,8 +108,8 @@ func findCoarse(s *Subject) []Finding {
 func findLevelling(s *Subject) []Finding {
 	var findings []Finding
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
-		for i := range v.Probes {
-			p := &v.Probes[i]
+		for i := range v.Sources {
+			p := &v.Sources[i]
 			if !p.Levelled {
 				continue
 			}

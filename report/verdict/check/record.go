@@ -1,7 +1,9 @@
 package check
 
 import (
+	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/report/verdict/evaluate"
 	"fieldheld/templates/wording"
 )
 
@@ -21,6 +23,8 @@ func findRecord(s *Subject) []Finding {
 		f.Text = wording.Say("record.unclaimed", wording.Values{"rows": rows.Count})
 		findings = append(findings, f)
 	}
+	findings = append(findings, s.leftReadings()...)
+	findings = append(findings, s.otherRows()...)
 	findings = append(findings, s.registerDifferences()...)
 	findings = append(findings, s.certificateDifferences()...)
 	findings = append(findings, s.unusedAssets()...)
@@ -41,6 +45,50 @@ func rowText(p record.RowProblem) wording.Text {
 	default:
 		return wording.Say("record.unreadable", wording.Values{"reason": p.Reason})
 	}
+}
+
+// otherRows reports the rows of dwell records that are no test steps.
+func (s *Subject) otherRows() []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		if len(run.OtherRows) == 0 {
+			continue
+		}
+		f := runFinding(run)
+		rows := Evidence{File: s.Day.Runs[i].Dwell.File.Path, Sheet: s.Day.Runs[i].Dwell.File.Sheet, First: run.OtherRows[0].Record.Row}
+		for _, v := range run.OtherRows {
+			rows.First, rows.Last = min(rows.First, v.Record.Row), max(rows.Last, v.Record.Row)
+		}
+		f.Evidence = []Evidence{rows}
+		f.Text = wording.Say("record.no-test-steps", wording.Values{"rows": evaluate.PurposesOf(run.OtherRows)})
+		findings = append(findings, f)
+	}
+	return findings
+}
+
+// leftReadings reports what probes read in visits while, as the job sheet says, they
+// were not in use.
+func (s *Subject) leftReadings() []Finding {
+	var findings []Finding
+	for i := range s.Evaluated.Runs {
+		run := &s.Evaluated.Runs[i]
+		for _, use := range run.Uses {
+			if use.Left == 0 {
+				continue
+			}
+			probe := &s.Day.Runs[i].Probes[use.Probe]
+			f := runFinding(run)
+			f.Evidence = []Evidence{{File: probe.Log.File.Path, Sheet: probe.Log.File.Sheet, First: use.LeftRows.First, Last: use.LeftRows.Last}}
+			low, high := "", ""
+			if quantity.Defined(use.High) {
+				low, high = use.Low.String(), use.High.String()
+			}
+			f.Text = wording.Say("record.probe-not-in-use", wording.Values{"readings": use.Left, "probe": probe.Sheet.Timed(s.Day.Sheet.Report.Zone), "low": low, "high": high})
+			findings = append(findings, f)
+		}
+	}
+	return findings
 }
 
 // registerDifferences reports what job sheet and register say differently of an asset.

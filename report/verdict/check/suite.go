@@ -151,8 +151,19 @@ func dwellRow(v *evaluate.Visit) []Evidence {
 	return []Evidence{{File: v.DwellFile, First: v.Record.Row, Last: v.Record.Row}}
 }
 
-// windowOf is the evidence of a visit's window in the log of one of its probes.
-func windowOf(p *evaluate.ProbeFigures) []Evidence {
+// windowOf is the evidence of a visit's window in the log of one of its sources; in
+// all of its logs where the probe was changed within the visit.
+func windowOf(p *evaluate.SourceFigures) []Evidence {
+	var evidence []Evidence
+	for _, part := range p.Each() {
+		evidence = append(evidence, Evidence{File: part.File, First: part.Window.First, Last: part.Window.Last})
+	}
+	return evidence
+}
+
+// levelWindow is the evidence of a visit's window in the log that gives its level.
+func levelWindow(v *evaluate.Visit) []Evidence {
+	p := &v.Sources[v.Deciding]
 	return []Evidence{{File: p.File, First: p.Window.First, Last: p.Window.Last}}
 }
 

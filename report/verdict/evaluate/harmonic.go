@@ -38,7 +38,7 @@ func assignHarmonics(stated []jobsheet.Harmonic, visits []*Visit) (idle []jobshe
 // rms detector adds their powers, so that reading² = fundamental² + Σ harmonic²;
 // other detectors do not, and their readings stay as they are. Harmonics as strong
 // as the reading leave no field: then nothing is defined.
-func (figures *ProbeFigures) takeHarmonicsOff(v *Visit, p *probeLog) {
+func (figures *SourceFigures) takeHarmonicsOff(v *Visit, p *probeLog) {
 	if len(v.Harmonics) == 0 || p.probe.Sheet.Detector != quantity.DetectorRMS {
 		return
 	}

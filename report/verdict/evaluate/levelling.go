@@ -25,18 +25,23 @@ const (
 // which the first reads higher by the modulation factor, and where the second
 // begins, as an index of the window's samples.
 func (p *probeLog) levelled(v *Visit, factor quantity.Ratio) (second int, found bool) {
-	m := float64(factor)
+	first := p.spans[v.Index].from
+	return p.samples.falls(float64(factor), func(i int) float64 { return float64(p.probe.Log.Readings[first+i]) })
+}
+
+// falls reports whether what the valid samples show falls by a factor in mid-visit,
+// from one steady part to another, and where the second begins.
+func (s *series) falls(m float64, shown func(sample int) float64) (second int, found bool) {
 	if !(m > levellingFactor) {
 		return 0, false
 	}
 	var at, readings []float64
 	var index []int
-	first := p.spans[v.Index].from
 	least, most := math.Inf(1), 0.0
-	for i, valid := range p.samples.valid {
+	for i, valid := range s.valid {
 		if valid {
-			reading := float64(p.probe.Log.Readings[first+i])
-			at, readings, index = append(at, p.samples.at[i]), append(readings, reading), append(index, i)
+			reading := shown(i)
+			at, readings, index = append(at, s.at[i]), append(readings, reading), append(index, i)
 			least, most = min(least, reading), max(most, reading)
 		}
 	}

@@ -25,10 +25,14 @@ type Factor struct {
 	Modulation bool // whether this is M, for the modulation
 }
 
-// ProbeFigures are the figures of one visit from one probe. Figures that are
+// SourceFigures are the figures of one visit from one level source. Figures that are
 // not defined are NaN.
-type ProbeFigures struct {
-	Probe          int // index in the run's list
+//
+// Where probes of one place were changed within the visit, the counts and figures
+// are those of all their readings, and probe, log, rows and factors those of the
+// part that gives the level.
+type SourceFigures struct {
+	Probe          int // index in the job sheet's probes of the run; -1 where none was in use during the visit
 	Asset          string
 	File           string             // path of the log
 	Window         RowRange           // first and last row of the visit's window in the log
@@ -50,10 +54,28 @@ type ProbeFigures struct {
 	SecondPart     int                    // where the modulated part begins: index of the window's samples
 	LowestRow      int                    // of the deciding probe: row of the sample that decides the level; 0 where not defined
 	LowestRaw      quantity.FieldStrength // its uncorrected reading
+
+	Parts []SourceFigures // of each probe by itself, where it was changed within the visit; else nil
+}
+
+// Each returns the figures of each probe that the source had during the visit: as a
+// rule of one.
+func (p *SourceFigures) Each() []*SourceFigures {
+	switch {
+	case p.Probe < 0:
+		return nil
+	case len(p.Parts) == 0:
+		return []*SourceFigures{p}
+	}
+	each := make([]*SourceFigures, len(p.Parts))
+	for i := range p.Parts {
+		each[i] = &p.Parts[i]
+	}
+	return each
 }
 
 // modulated is M, the factor for the modulation.
-func (p *ProbeFigures) modulated() quantity.Ratio {
+func (p *SourceFigures) modulated() quantity.Ratio {
 	for i := range p.Ledger {
 		if p.Ledger[i].Modulation {
 			return p.Ledger[i].Value
@@ -97,7 +119,7 @@ type PowerFigures struct {
 // defined are NaN.
 type Visit struct {
 	Run          int // index in the day's runs
-	Index        int // index in the run's visits
+	Index        int // index in the run's visits; other rows count on behind them
 	Record       record.Visit
 	DwellFile    string
 	Modulation   quantity.Modulation
@@ -107,8 +129,8 @@ type Visit struct {
 	Lowest       quantity.FieldStrength // L, the lowest acceptable level
 	Highest      quantity.FieldStrength // upper tolerance; NaN where there is none
 	Required     time.Duration          // D
-	Probes       []ProbeFigures
-	Deciding     int                // index in Probes of the probe whose reading gives the level
+	Sources      []SourceFigures
+	Deciding     int                // index in Sources of the one whose reading gives the level
 	Samples      quantity.Samples   // usable ones over all probes
 	Resolution   quantity.Frequency // q of its cell, else of its dwell record
 	SharedTime   []window           // times that another visit claims too
@@ -134,6 +156,9 @@ type Visit struct {
 // IsRequired reports whether the visit belongs to a cell.
 func (v *Visit) IsRequired() bool { return v.Cell > 0 }
 
+// IsStep reports whether the row of the dwell record is a step of the test.
+func (v *Visit) IsStep() bool { return v.Record.Purpose.IsStep() }
+
 // Frequency is the frequency that the dwell record writes.
 func (v *Visit) Frequency() quantity.Frequency { return v.Record.Frequency }
 
@@ -155,12 +180,21 @@ func (v *Visit) Level() quantity.FieldStrength {
 	return v.Available
 }
 
+// Probes returns the figures of every probe that was in use during the visit.
+func (v *Visit) Probes() []*SourceFigures {
+	var probes []*SourceFigures
+	for i := range v.Sources {
+		probes = append(probes, v.Sources[i].Each()...)
+	}
+	return probes
+}
+
 // SharedSamples counts the samples of all probes in time that another visit
 // claims too.
 func (v *Visit) SharedSamples() quantity.Samples {
 	n := quantity.Samples(0)
-	for i := range v.Probes {
-		n += v.Probes[i].Shared
+	for i := range v.Sources {
+		n += v.Sources[i].Shared
 	}
 	return n
 }
@@ -191,9 +225,24 @@ type Run struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Visits       []*Visit
+	OtherRows    []*Visit // of its dwell record that are no test steps: with figures, and in no cell
 
 	IdleHarmonics []jobsheet.Harmonic // stated, with a fundamental that meets no visit
+	Uses          []Use               // when its probes were in use, where the sheet bounds it; in the order of the sheet
 }
+
+// Use is when a probe of a run was in use, and what became of its readings.
+type Use struct {
+	Probe       int              // index in the job sheet's probes of the run
+	First, Last quantity.Instant // of the time of visits that falls into it; both 0 where none does
+	Readings    quantity.Samples // within visits, and used
+	Left        quantity.Samples // within visits, and left out because the probe was not in use
+	LeftRows    RowRange
+	Low, High   quantity.FieldStrength // least and greatest of those, uncorrected; NaN where there are none
+}
+
+// InUse reports whether any time of a visit falls into the use.
+func (u *Use) InUse() bool { return u.Last > u.First }
 
 // Day is the evaluated day.
 type Day struct {

@@ -11,7 +11,7 @@ import (
 // A moment counts once: where the windows of two visits overlap, the shared time
 // counts for neither, whichever runs and days they belong to. Only visits of one
 // run with the same written frequency may share time, because they are the same
-// field under one name.
+// field under one name. A row that is no test step shares time with no visit.
 
 // sharedTimes returns the times that visits share which must not, as windows
 // that are in order and do not touch. Required or not, every visit counts.
@@ -24,15 +24,16 @@ func sharedTimes(runs []Run) []window {
 	type identity struct {
 		run       int
 		frequency quantity.Frequency
+		step      bool
 	}
 	var edges []edge
 	known := map[identity]int{}
 	for i := range runs {
-		for _, v := range runs[i].Visits {
+		for _, v := range slices.Concat(runs[i].Visits, runs[i].OtherRows) {
 			if v.Record.End <= v.Record.Start {
 				continue
 			}
-			id := identity{i, v.Frequency()}
+			id := identity{i, v.Frequency(), v.IsStep()}
 			who, ok := known[id]
 			if !ok {
 				who = len(known)

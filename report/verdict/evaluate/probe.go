@@ -23,11 +23,19 @@ func (w window) span(times []quantity.Instant) (from, to int) {
 // span is the samples of a log in the window of a visit: [from, to).
 type span struct{ from, to int }
 
+// cut is the part of a window that lies in another one; it is empty where none does.
+func (w window) cut(by window) window {
+	part := window{max(w.start, by.start), min(w.end, by.end)}
+	part.end = max(part.start, part.end)
+	return part
+}
+
 // probeLog is a probe of a run, prepared for the figures of its visits.
 type probeLog struct {
 	index   int
 	probe   *ingest.Probe
-	spans   []span         // of each visit of the run
+	valid   window         // when its readings count
+	spans   []span         // of each visit of the run, as far as they count
 	frozen  []record.Block // disjoint, in order
 	samples series         // of the visit at hand
 	usable  []float64      // of the visit at hand
@@ -35,8 +43,9 @@ type probeLog struct {
 
 func newProbeLog(index int, probe *ingest.Probe, windows []window) *probeLog {
 	p := &probeLog{index: index, probe: probe, spans: make([]span, len(windows))}
+	p.valid.start, p.valid.end = probe.Sheet.Valid()
 	for i, w := range windows {
-		from, to := w.span(probe.Log.Times)
+		from, to := w.cut(p.valid).span(probe.Log.Times)
 		p.spans[i] = span{from, to}
 	}
 	p.frozen = frozenBlocks(probe.Log.Repeats, p.spans)
@@ -109,10 +118,10 @@ func (p *probeLog) fault(i int) ProbeFault {
 }
 
 // figures computes what one probe says of one visit, and lays its samples out.
-func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
+func (p *probeLog) figures(v *Visit, w window) (SourceFigures, error) {
 	log := p.probe.Log
 	undefined := quantity.Undefined[quantity.FieldStrength]()
-	figures := ProbeFigures{Probe: p.index, Asset: p.probe.Sheet.Asset, File: log.File.Path,
+	figures := SourceFigures{Probe: p.index, Asset: p.probe.Sheet.Asset, File: log.File.Path,
 		Minimum: undefined, Median: undefined, Maximum: undefined, LowestRaw: undefined,
 		OtherFrequency: quantity.Undefined[quantity.Frequency]()}
 	var err error
@@ -131,7 +140,7 @@ func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
 	if figures.Samples == 0 || !quantity.Defined(figures.Factor) {
 		return figures, nil
 	}
-	p.summarise(&figures)
+	p.usable = figures.summarise(&p.samples, p.usable)
 	figures.takeHarmonicsOff(v, p)
 	return figures, nil
 }
@@ -140,16 +149,29 @@ func (p *probeLog) figures(v *Visit, w window) (ProbeFigures, error) {
 func (p *probeLog) series() *series { return &p.samples }
 
 // reading is a sample of the visit at hand.
-func (p *probeLog) reading(v *Visit, sample int) (row int, raw quantity.FieldStrength) {
+func (p *probeLog) reading(v *Visit, sample int) (part, row int, raw quantity.FieldStrength) {
 	i := p.spans[v.Index].from + sample
-	return int(p.probe.Log.Rows[i]), p.probe.Log.Readings[i]
+	return 0, int(p.probe.Log.Rows[i]), p.probe.Log.Readings[i]
+}
+
+// part is the part of a window in which the readings count, in nanoseconds since it
+// opened. Times are whole nanoseconds: where the probe was changed, its last one is
+// that before the change, so that what it read and what the next one read never
+// touch, and no stretch of time passes over the change.
+func (p *probeLog) part(w window) (from, to float64) {
+	part := w.cut(p.valid)
+	if part.end < w.end {
+		part.end = max(part.start, part.end-1)
+	}
+	return float64(part.start.Sub(w.start)), float64(part.end.Sub(w.start))
 }
 
 // take puts the samples of a window into the series, corrected, and counts the
 // usable ones and the others by their reason.
-func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span) {
+func (p *probeLog) take(figures *SourceFigures, v *Visit, w window, samples span) {
 	log, s := p.probe.Log, &p.samples
-	s.reset(float64(w.end.Sub(w.start)), log.Gap)
+	from, to := p.part(w)
+	s.reset(from, to, log.Gap)
 	near := v.Near(log.Resolution)
 	for i := samples.from; i < samples.to; i++ {
 		why := distrust(0)
@@ -180,25 +202,27 @@ func (p *probeLog) take(figures *ProbeFigures, v *Visit, w window, samples span)
 	s.layCells()
 }
 
-func (figures *ProbeFigures) addFault(fault ProbeFault) {
+func (figures *SourceFigures) addFault(fault ProbeFault) {
 	if !slices.Contains(figures.Faults, fault) {
 		figures.Faults = append(figures.Faults, fault)
 	}
 }
 
-// summarise computes minimum, median and maximum of the usable samples.
-func (p *probeLog) summarise(figures *ProbeFigures) {
+// summarise computes minimum, median and maximum of the usable samples, which it
+// returns in the memory that it is given.
+func (figures *SourceFigures) summarise(samples *series, usable []float64) []float64 {
 	least, most := math.Inf(1), math.Inf(-1)
-	p.usable = p.usable[:0]
-	for i, e := range p.samples.field {
-		if p.samples.valid[i] {
+	usable = usable[:0]
+	for i, e := range samples.field {
+		if samples.valid[i] {
 			least, most = min(least, e), max(most, e)
-			p.usable = append(p.usable, e)
+			usable = append(usable, e)
 		}
 	}
 	figures.Minimum = quantity.FieldStrength(least)
-	figures.Median = quantity.FieldStrength(quantity.Median(p.usable))
+	figures.Median = quantity.FieldStrength(quantity.Median(usable))
 	figures.Maximum = quantity.FieldStrength(most)
+	return usable
 }
 
 // rowRange returns the lowest and the highest of the rows; the zero range for none.

@@ -6,23 +6,29 @@ import (
 	"fieldheld/ingest/quantity"
 )
 
-// series is the samples of one visit from one probe, in order of time. Times
+// series is the samples of one visit from one source, in order of time. Times
 // are nanoseconds since the window opened. One series serves all visits of a
-// probe, so that its columns are laid out once.
+// source, so that its columns are laid out once.
 type series struct {
-	at     []float64
-	field  []float64 // corrected, V/m
-	valid  []bool
-	window float64 // length of the window
-	gap    float64 // g, the longest distance that is continuous
+	at       []float64
+	field    []float64 // corrected, V/m
+	valid    []bool
+	from, to float64 // the part of the window that the samples may speak for
+	gap      float64 // g, the longest distance that is continuous
 
 	begin, end []float64 // the time that each sample speaks for: its cell
 }
 
-// reset empties the series for a new window.
-func (s *series) reset(window, gap float64) {
-	s.at, s.field, s.valid, s.window, s.gap = s.at[:0], s.field[:0], s.valid[:0], window, gap
+// reset empties the series for a part of a new window.
+func (s *series) reset(from, to, gap float64) {
+	s.at, s.field, s.valid, s.from, s.to, s.gap = s.at[:0], s.field[:0], s.valid[:0], from, to, gap
 	s.begin, s.end = s.begin[:0], s.end[:0]
+}
+
+// join appends the samples of another series and the times that they speak for.
+func (s *series) join(other *series) {
+	s.at, s.field, s.valid = append(s.at, other.at...), append(s.field, other.field...), append(s.valid, other.valid...)
+	s.begin, s.end = append(s.begin, other.begin...), append(s.end, other.end...)
 }
 
 // add appends a sample.
@@ -33,12 +39,12 @@ func (s *series) add(at, field float64, valid bool) {
 }
 
 // layCells gives each sample the time nearest to it: at most g/2 away, never
-// outside the window, and split in the middle between neighbours that are not
+// outside their part of the window, and split in the middle between neighbours that are not
 // further apart than g. Where two cells do not touch, continuity is broken.
 func (s *series) layCells() {
 	half := s.gap / 2
 	for i, t := range s.at {
-		begin := max(0, t-half)
+		begin := max(s.from, t-half)
 		if i > 0 {
 			if before := s.at[i-1]; t-before <= s.gap {
 				begin = (before + t) / 2
@@ -51,7 +57,7 @@ func (s *series) layCells() {
 		s.begin = append(s.begin, begin)
 	}
 	if n := len(s.at); n > 0 {
-		s.end = append(s.end, min(s.window, s.at[n-1]+half))
+		s.end = append(s.end, min(s.to, s.at[n-1]+half))
 	}
 }
 

@@ -96,9 +96,9 @@ func bruteHeld(probes []*series, mean bool, enough float64) float64 {
 }
 
 func randomSeries(random *rand.Rand) *series {
-	s := &series{window: 4e9, gap: float64(1+random.IntN(4)) * 1.5e8}
+	s := &series{to: 4e9, gap: float64(1+random.IntN(4)) * 1.5e8}
 	t := float64(random.IntN(5e8))
-	for t < s.window {
+	for t < s.to {
 		s.add(t, float64(random.IntN(6)), random.IntN(12) > 0) // few values, so that equal ones meet
 		t += float64(1+random.IntN(4)) * 1e8
 		if random.IntN(15) == 0 {
@@ -146,12 +146,12 @@ func TestStretchesAgreeWithTheirDefinition(t *testing.T) {
 
 // Two readings of one time count as two, and the lower one is not passed over.
 func TestTwoReadingsOfOneTime(t *testing.T) {
-	s := &series{window: 1000, gap: 500}
+	s := &series{to: 1000, gap: 500}
 	for _, sample := range []struct{ at, field float64 }{{100, 5}, {400, 5}, {400, 2}, {700, 5}} {
 		s.add(sample.at, sample.field, true)
 	}
 	s.layCells()
-	other := &series{window: 1000, gap: 2000}
+	other := &series{to: 1000, gap: 2000}
 	other.add(500, 9, true)
 	other.layCells()
 	for _, probes := range [][]*series{{s}, {s, other}} {
@@ -181,7 +181,7 @@ func TestSamplesSpeakForTheTimeNearestToThem(t *testing.T) {
 		{"two samples at one time", []float64{400, 400}, 1000, 200, []float64{300, 400}, []float64{400, 500}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			s := &series{at: test.at, valid: make([]bool, len(test.at)), window: test.window, gap: test.gap}
+			s := &series{at: test.at, valid: make([]bool, len(test.at)), to: test.window, gap: test.gap}
 			s.layCells()
 			assert.Equal(t, test.begin, s.begin)
 			assert.Equal(t, test.end, s.end)
@@ -199,7 +199,7 @@ func sustainedOf(s *series, need float64, samples int) (float64, int) {
 // The border of the required dwell: a stretch may be one millisecond short.
 func TestAStretchMayBeAMillisecondShort(t *testing.T) {
 	for last, want := range map[float64]int{2.999e9: 0, 2.998e9: -1} {
-		s := &series{window: last, gap: 1e9}
+		s := &series{to: last, gap: 1e9}
 		for _, at := range []float64{0, 1e9, 2e9, last} {
 			s.add(at, 5, true)
 		}
@@ -210,7 +210,7 @@ func TestAStretchMayBeAMillisecondShort(t *testing.T) {
 }
 
 func BenchmarkSustained(b *testing.B) {
-	s := &series{window: 1e12, gap: 1.5e8}
+	s := &series{to: 1e12, gap: 1.5e8}
 	random := rand.New(rand.NewPCG(3, 4))
 	for i := range 10000 {
 		s.add(float64(i)*1e8, 200+random.Float64(), true)

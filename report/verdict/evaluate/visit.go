@@ -10,6 +10,7 @@ import (
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
 )
@@ -70,22 +71,34 @@ func (e *evaluator) runs(day *ingest.Day, evaluated *Day) error {
 // plainRun lists the visits of a run without limits and figures.
 func (e *evaluator) plainRun(index int, run *ingest.Run) Run {
 	plain := Run{ID: run.Sheet.ID, Polarization: run.Sheet.Polarization, Position: run.Sheet.Position}
-	for i, row := range run.Visits {
-		undefined := quantity.Undefined[quantity.FieldStrength]()
-		plain.Visits = append(plain.Visits, &Visit{Run: index, Index: i, Record: row, DwellFile: run.Dwell.File.Path,
-			Modulation: ModulationOf(run, i, e.requirement), Required: e.requirement.Required(),
-			Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: run.Dwell.Resolution,
-			ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2})
+	for i := range run.Visits {
+		plain.Visits = append(plain.Visits, e.plainVisit(index, i, run, &run.Visits[i]))
+	}
+	for i := range run.OtherRows {
+		plain.OtherRows = append(plain.OtherRows, e.plainVisit(index, len(run.Visits)+i, run, &run.OtherRows[i]))
 	}
 	return plain
+}
+
+// plainVisit is a row of a run's dwell record without limits and figures.
+func (e *evaluator) plainVisit(run, index int, of *ingest.Run, row *record.Visit) *Visit {
+	undefined := quantity.Undefined[quantity.FieldStrength]()
+	return &Visit{Run: run, Index: index, Record: *row, DwellFile: of.Dwell.File.Path,
+		Modulation: modulationOf(of, row, e.requirement), Required: e.requirement.Required(),
+		Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: of.Dwell.Resolution,
+		ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2}
 }
 
 // ModulationOf returns the modulation of a run's visit: the dwell record's, else
 // the run's, else the requirement's.
 func ModulationOf(run *ingest.Run, i int, r *requirement.Requirement) quantity.Modulation {
+	return modulationOf(run, &run.Visits[i], r)
+}
+
+func modulationOf(run *ingest.Run, row *record.Visit, r *requirement.Requirement) quantity.Modulation {
 	switch {
-	case run.Visits[i].Modulation != nil:
-		return *run.Visits[i].Modulation
+	case row.Modulation != nil:
+		return *row.Modulation
 	case run.Sheet.Modulation != nil:
 		return *run.Sheet.Modulation
 	default:
@@ -117,27 +130,53 @@ func (v *Visit) settled(settle time.Duration) window {
 }
 
 func (e *evaluator) run(run *ingest.Run, evaluated *Run) error {
-	windows := make([]window, len(evaluated.Visits))
-	for i, v := range evaluated.Visits {
-		windows[i] = v.settled(e.requirement.Settle)
+	windows := make([]window, 0, len(evaluated.Visits)+len(evaluated.OtherRows))
+	for _, v := range evaluated.Visits {
+		windows = append(windows, v.settled(e.requirement.Settle))
+	}
+	for _, v := range evaluated.OtherRows { // a probe that is frozen is so through them too
+		windows = append(windows, v.settled(e.requirement.Settle))
 	}
 	sources := sourcesOf(run, windows)
 	evaluated.IdleHarmonics = assignHarmonics(run.Sheet.Harmonics, evaluated.Visits)
 	n := len(sources)
-	figures := make([]ProbeFigures, n*len(evaluated.Visits)) // of all visits in one piece
+	figures := make([]SourceFigures, n*len(evaluated.Visits)) // of all visits in one piece
 	judge := &judgement{evaluator: e, sources: sources}
 	for i, v := range evaluated.Visits {
-		v.Probes = figures[i*n : (i+1)*n : (i+1)*n]
+		v.Sources = figures[i*n : (i+1)*n : (i+1)*n]
 		for j, s := range sources {
 			var err error
-			if v.Probes[j], err = s.figures(v, windows[i]); err != nil {
+			if v.Sources[j], err = s.figures(v, windows[i]); err != nil {
 				return err
 			}
 		}
 		judge.visit(v)
 		v.Power = powerOf(run, v, windows[i])
 	}
+	judge.otherRows(run, evaluated, windows)
+	evaluated.Uses = usesOf(run, windows[:len(evaluated.Visits)])
 	return nil
+}
+
+// otherRows computes what the rows of a run show that are no test steps. They have no
+// limit, and where their figures need something that is not known, they have none.
+func (j *judgement) otherRows(run *ingest.Run, evaluated *Run, windows []window) {
+	for _, v := range evaluated.OtherRows {
+		v.Sources = make([]SourceFigures, len(j.sources))
+		known := true
+		for k, s := range j.sources {
+			var err error
+			v.Sources[k], err = s.figures(v, windows[v.Index])
+			known = known && err == nil
+		}
+		if !known {
+			for k := range v.Sources { // the factor of its modulation is not known
+				v.Sources[k] = nothingRead()
+			}
+		}
+		j.visit(v)
+		v.Power = powerOf(run, v, windows[v.Index])
+	}
 }
 
 // judgement puts the figures of a visit together from those of its sources.
@@ -156,21 +195,21 @@ func (j *judgement) visit(v *Visit) {
 	v.Margin, v.Conformance = quantity.Undefined[quantity.Decibel](), math.NaN()
 	j.merge(v)
 	var usable []int
-	for i := range v.Probes {
-		v.Samples += v.Probes[i].Samples
-		if v.Probes[i].usable() {
+	for i := range v.Sources {
+		v.Samples += v.Sources[i].Samples
+		if v.Sources[i].usable() {
 			usable = append(usable, i)
 		}
 	}
 	level, at := j.judgeTime(v)
 	switch {
-	case len(usable) < len(v.Probes):
+	case len(usable) < len(v.Sources):
 		j.combine(usable, false)
 	case at >= 0:
 		v.Sustained = quantity.FieldStrength(level)
 		j.decide(v, usable, at)
 	}
-	if len(usable) == len(v.Probes) && quantity.Defined(v.Lowest) {
+	if len(usable) == len(v.Sources) && quantity.Defined(v.Lowest) {
 		v.Held = quantity.Seconds(j.record.held(float64(v.Lowest.Plus(-quantity.LevelSlack))) / 1e9)
 	}
 	if len(usable) > 0 && !quantity.Defined(v.Sustained) {
@@ -184,7 +223,7 @@ func (j *judgement) visit(v *Visit) {
 }
 
 // usable reports whether a probe gives a level for the visit.
-func (p *ProbeFigures) usable() bool {
+func (p *SourceFigures) usable() bool {
 	return p.Samples > 0 && quantity.Defined(p.Factor) && !p.NoField
 }
 
@@ -208,12 +247,12 @@ func (j *judgement) mean() bool { return j.requirement.Sensors == requirement.Me
 // if every sample could be trusted. It leaves the record of all probes, and returns
 // its sustained level and the element that decides it, -1 for none.
 func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
-	probes := make([]int, len(v.Probes))
-	invalid, silent := false, len(v.Probes) == 0
-	for i := range v.Probes {
+	probes := make([]int, len(v.Sources))
+	invalid, silent := false, len(v.Sources) == 0
+	for i := range v.Sources {
 		probes[i] = i
-		invalid = invalid || v.Probes[i].Invalid > 0
-		silent = silent || v.Probes[i].Samples+v.Probes[i].Invalid == 0
+		invalid = invalid || v.Sources[i].Invalid > 0
+		silent = silent || v.Sources[i].Samples+v.Sources[i].Invalid == 0
 	}
 	if silent {
 		v.Dwell = DwellUnknown
@@ -233,7 +272,7 @@ func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
 	}
 	j.combine(probes, false)
 	longest := j.record.longest()
-	v.Probes[0].ValidStretch = max(v.Probes[0].ValidStretch, quantity.Seconds(longest/1e9))
+	v.Sources[0].ValidStretch = max(v.Sources[0].ValidStretch, quantity.Seconds(longest/1e9))
 	v.ValidStretch, v.Continuous = quantity.Seconds(longest/1e9), longest >= need && len(j.record.stretches) > 0
 	if level, element = j.record.sustained(need, j.requirement.MinSamples); element >= 0 {
 		v.Dwell = DwellShown
@@ -245,9 +284,9 @@ func (j *judgement) judgeTime(v *Visit) (level float64, element int) {
 
 // ownStretches notes the longest valid stretch of each probe by itself.
 func (j *judgement) ownStretches(v *Visit) {
-	for i := range v.Probes {
+	for i := range v.Sources {
 		j.combine([]int{i}, false)
-		v.Probes[i].ValidStretch = quantity.Seconds(j.record.longest() / 1e9)
+		v.Sources[i].ValidStretch = quantity.Seconds(j.record.longest() / 1e9)
 	}
 }
 
@@ -259,13 +298,18 @@ func (j *judgement) lack(need float64) Dwell {
 	return DwellTooShort
 }
 
-// decide notes which reading gives the level of a visit. Probes are the indices of
+// decide notes which reading gives the level of a visit. Sources are the indices of
 // those whose record it is.
 func (j *judgement) decide(v *Visit, probes []int, element int) {
 	from := j.record.source(element)
 	v.Deciding = probes[from.probe]
-	p := &v.Probes[v.Deciding]
-	p.LowestRow, p.LowestRaw = j.sources[v.Deciding].reading(v, from.sample)
+	p := &v.Sources[v.Deciding]
+	part, row, raw := j.sources[v.Deciding].reading(v, from.sample)
+	if len(p.Parts) > 0 {
+		p.Parts[part].LowestRow, p.Parts[part].LowestRaw = row, raw
+		p.speakAs(&p.Parts[part])
+	}
+	p.LowestRow, p.LowestRaw = row, raw
 }
 
 // finish derives what follows from the level. A required visit without a level
@@ -285,22 +329,22 @@ func (j *judgement) finish(v *Visit) {
 // undefined, but for the highest that is known, on which the upper tolerance is
 // judged.
 func (j *judgement) merge(v *Visit) {
-	lowest := func(figure func(*ProbeFigures) quantity.FieldStrength) quantity.FieldStrength {
-		return j.over(v.Probes, figure, func(a, b float64) float64 { return min(a, b) })
+	lowest := func(figure func(*SourceFigures) quantity.FieldStrength) quantity.FieldStrength {
+		return j.over(v.Sources, figure, func(a, b float64) float64 { return min(a, b) })
 	}
-	v.Minimum = lowest(func(p *ProbeFigures) quantity.FieldStrength { return p.Minimum })
-	v.Median = lowest(func(p *ProbeFigures) quantity.FieldStrength { return p.Median })
+	v.Minimum = lowest(func(p *SourceFigures) quantity.FieldStrength { return p.Minimum })
+	v.Median = lowest(func(p *SourceFigures) quantity.FieldStrength { return p.Median })
 	highest := func(a, b float64) float64 { return max(a, b) }
-	v.Maximum = j.over(v.Probes, func(p *ProbeFigures) quantity.FieldStrength { return p.Maximum }, highest)
+	v.Maximum = j.over(v.Sources, func(p *SourceFigures) quantity.FieldStrength { return p.Maximum }, highest)
 	v.Known = v.Maximum
 	if !quantity.Defined(v.Maximum) {
-		known := slices.DeleteFunc(slices.Clone(v.Probes), func(p ProbeFigures) bool { return !p.usable() })
-		v.Known = j.over(known, func(p *ProbeFigures) quantity.FieldStrength { return p.Maximum }, highest)
+		known := slices.DeleteFunc(slices.Clone(v.Sources), func(p SourceFigures) bool { return !p.usable() })
+		v.Known = j.over(known, func(p *SourceFigures) quantity.FieldStrength { return p.Maximum }, highest)
 	}
 }
 
 // over combines one figure of the probes of a visit.
-func (j *judgement) over(probes []ProbeFigures, figure func(*ProbeFigures) quantity.FieldStrength, choose func(a, b float64) float64) quantity.FieldStrength {
+func (j *judgement) over(probes []SourceFigures, figure func(*SourceFigures) quantity.FieldStrength, choose func(a, b float64) float64) quantity.FieldStrength {
 	if len(probes) == 0 {
 		return quantity.Undefined[quantity.FieldStrength]()
 	}
