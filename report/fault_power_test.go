@@ -19,7 +19,7 @@ func powerFaults() []fault {
 		{name: "more reflected than forward", plant: (*planter).reflectedAbove, beside: []string{"linearity"}},
 		{name: "forward above the rating", plant: (*planter).aboveRating},
 		{name: "no power row for a visit", plant: (*planter).noPower},
-		{name: "coupler tables with the wrong sign", plant: (*planter).wrongSign, beside: []string{"clock"}},
+		{name: "coupler tables with the wrong sign", plant: (*planter).wrongSign},
 		{name: "mismatch", plant: (*planter).mismatch},
 		{name: "field per root watt jumps", plant: (*planter).jump},
 		{name: "harmonic near the fundamental", plant: func(p *planter) ([]expectation, bool) { return p.harmonic(quantity.Decibel(p.between(-5.9, -2))) }},
@@ -132,19 +132,25 @@ func (p *planter) noPower() ([]expectation, bool) {
 	return []expectation{p.powerNote("power", t)}, true
 }
 
-// wrongSign writes every power of a run as coupler tables with the wrong sign give it:
-// 100 dB less. It is one note, not one for each visit.
+// wrongSign gives the coupler tables the wrong sign, so that every power is 100 dB
+// less than it was. It is one note a run, not one for each visit.
 func (p *planter) wrongSign() ([]expectation, bool) {
-	run := p.day.Runs[p.IntN(len(p.day.Runs))]
-	visits, _ := run.Visits()
-	if run.Power == nil || len(visits) < 3 {
+	if !p.shape.Coupler || p.day.Runs[0].Power == nil {
 		return nil, false
 	}
-	for i := range run.Power.Rows {
-		run.Power.Rows[i].Forward *= 1e-10
-		run.Power.Rows[i].Reflected *= 1e-10
+	var expected []expectation
+	for _, run := range p.day.Runs {
+		if visits, _ := run.Visits(); len(visits) < 3 {
+			return nil, false
+		}
+		expected = append(expected, expectation{check: "power", note: true, run: run.Sheet.ID, file: run.Power.Entry.File})
 	}
-	return []expectation{{check: "power", note: true, run: run.Sheet.ID, file: run.Power.Entry.File}}, true
+	for _, table := range []*demoday.Correction{p.day.Runs[0].Forward, p.day.Runs[0].Reflected} {
+		for i := range table.Points {
+			table.Points[i].Value *= -1
+		}
+	}
+	return expected, true
 }
 
 // mismatch sets a limit of the VSWR that one visit exceeds.
