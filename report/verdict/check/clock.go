@@ -33,13 +33,28 @@ const (
 // findClock compares the clock of every file with times with the dwell records of
 // the runs that name it: one finding a file, whatever number of visits it spoils.
 func findClock(s *Subject) []Finding {
-	var findings []Finding
+	var all []*apart
+	matching := map[string]bool{} // dwell records that a file matches as its times stand
 	for _, file := range s.timedFiles() {
-		for _, apart := range s.apart(file) {
-			findings = append(findings, s.clockFinding(apart))
+		for _, u := range file.uses {
+			u.matches = file.matches(u)
+			matching[u.dwell] = matching[u.dwell] || u.matches && len(u.visits) >= file.fewestVisits()
 		}
+		all = append(all, s.apart(file)...)
+	}
+	var findings []Finding
+	for _, a := range all {
+		a.alone = !matching[a.uses[0].dwell] && slices.ContainsFunc(all, a.isApartLike)
+		findings = append(findings, s.clockFinding(a))
 	}
 	return findings
+}
+
+// isApartLike reports whether another file is apart from the same dwell record by the
+// same: then that record may be the one whose clock is wrong.
+func (a *apart) isApartLike(b *apart) bool {
+	return a != b && len(a.dwellRecords()) == 1 && slices.Equal(a.dwellRecords(), b.dwellRecords()) &&
+		!a.without && !b.without && len(a.rivals)+len(b.rivals) == 0 && a.low <= b.high && b.low <= a.high
 }
 
 // apart is a file whose clock seems apart from that of dwell records, and the visits
@@ -53,6 +68,8 @@ type apart struct {
 	steps   bool // the frequencies of the file tell it
 	without bool // the file has no row in any of the visits, and nothing else tells by how much it is apart
 	content []period
+	others  bool // the file matches other runs as its times stand
+	alone   bool // other files are apart from the dwell record by the same, and none matches it
 
 	mended map[*evaluate.Visit]bool // see explains
 }
@@ -63,7 +80,7 @@ type apart struct {
 func (s *Subject) apart(file *timedFile) []*apart {
 	var off []*fileUse
 	for _, u := range file.uses {
-		if !file.matches(u) {
+		if !u.matches {
 			off = append(off, u)
 		}
 	}
@@ -76,9 +93,12 @@ func (s *Subject) apart(file *timedFile) []*apart {
 	}
 	var list []*apart
 	for _, uses := range groups {
-		if a := s.search(file, uses); a != nil {
-			list = append(list, a)
-		} else if a := file.elsewhere(uses); a != nil {
+		a := s.search(file, uses)
+		if a == nil {
+			a = file.elsewhere(uses)
+		}
+		if a != nil {
+			a.others = len(off) < len(file.uses)
 			list = append(list, a)
 		}
 	}
@@ -160,8 +180,8 @@ func (s *Subject) search(file *timedFile, uses []*fileUse) *apart {
 		if found.agree < part(visits, clockBetter) {
 			continue
 		}
-		if found.shift.Abs() < clockLeast && len(found.rivals) == 0 {
-			return nil
+		if slices.ContainsFunc(append(found.rivals, found.shift), func(d time.Duration) bool { return d.Abs() < clockLeast }) {
+			return nil // it may be right
 		}
 		a := &apart{file: file, uses: uses, visits: len(visits), now: now, fit: found, steps: file.writesFrequencies(), content: content}
 		a.refine(visits)
@@ -257,7 +277,7 @@ func (s *Subject) clockFinding(a *apart) Finding {
 	f.Cause = offset
 	f.Text = wording.Say("clock", wording.Values{"file": entry.File, "dwell": a.dwellRecords(), "what": a.what(), "now": a.now, "visits": a.visits,
 		"apart": spanText(a.shift.Abs()), "behind": a.shift > 0, "agree": a.agree, "spread": offsetText(a.spread), "offset": offset, "stated": stated,
-		"zone": a.isZone(), "far": a.shift.Abs() > clockFar && !a.isZone()})
+		"zone": a.isZone(), "far": a.shift.Abs() > clockFar && !a.isZone(), "record": a.others || a.alone})
 	return f
 }
 

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -152,6 +153,23 @@ func TestClocksApart(t *testing.T) {
 			}
 			assert.Equal(t, test.want, got, "%v", v.Findings)
 		})
+	}
+}
+
+// Where both log and power file are apart by the same, the record between them may be
+// the wrong one; where only one is, it is not.
+func TestTheDwellRecordMayBeTheWrongOne(t *testing.T) {
+	w := sweep{visits: 20, holds: uneven(2 * time.Second), pauses: uneven(time.Second), sampling: 100 * time.Millisecond}
+	for _, test := range []struct {
+		log, power time.Duration
+		want       []bool
+	}{{time.Hour, time.Hour, []bool{true, true}}, {time.Hour, 0, []bool{false}}, {time.Hour, -time.Hour, []bool{false, false}}} {
+		_, v := judged(t, w.day(test.log, test.power), nil)
+		var got []bool
+		for _, f := range clocksOf(v) {
+			got = append(got, strings.Contains(f.Meaning(), "the clock of dwell.csv may be the wrong one"))
+		}
+		assert.Equal(t, test.want, got)
 	}
 }
 

@@ -36,6 +36,7 @@ type fileUse struct {
 	resolution quantity.Frequency
 	log        *record.ProbeLog // of the probe
 	visits     []*moment
+	matches    bool // the file matches them as its times stand
 }
 
 // moment is a visit as clocks see it: when something had to be on, and at which
