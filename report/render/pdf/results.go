@@ -158,7 +158,7 @@ func (b *book) cellFindings(c *report.Cell) {
 		f := &b.report.Findings[g.First()]
 		t.Add(layout.Row{Cells: []layout.Cell{
 			{Text: g.Name(), Link: findingAnchor(heads[g.First()])}, {Text: f.Check}, {Text: frequencies(g.From, g.To), Link: visitAnchor(f.Visit)},
-			{Text: layout.JoinUnits(groupText(f, g))}, {Text: evidenceText(g.Evidence)}, {Text: string(f.State), Bold: f.State == report.Open},
+			{Text: layout.JoinUnits(list("\n", groupText(f, g), b.followingText(g)))}, {Text: evidenceText(g.Evidence)}, {Text: string(f.State), Bold: f.State == report.Open},
 		}})
 	}
 	b.Table(t)
