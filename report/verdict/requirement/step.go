@@ -77,12 +77,10 @@ func (r *Requirement) StepWidth(f quantity.Frequency) quantity.Frequency {
 	return width(rule, f)
 }
 
-// StepText writes the largest step at f as the requirement gives it: "0.5 %" or "1 MHz".
-func (r *Requirement) StepText(f quantity.Frequency) string {
-	if rule, _ := r.stepRule(f); rule.Size > 0 {
-		return rule.Size.String()
-	}
-	return percent(r.Step(f))
+// IsAbsolute reports whether the step at f is given in hertz.
+func (r *Requirement) IsAbsolute(f quantity.Frequency) bool {
+	rule, _ := r.stepRule(f)
+	return rule.Size > 0
 }
 
 // percent writes a step with four significant digits.
@@ -92,8 +90,8 @@ func percent(step quantity.Ratio) string {
 
 // Reach is the highest frequency that may follow f: f·(1 + s(f)).
 func (r *Requirement) Reach(f quantity.Frequency) quantity.Frequency {
-	if rule, _ := r.stepRule(f); rule.Size > 0 {
-		return f + rule.Size
+	if r.IsAbsolute(f) {
+		return f + r.StepWidth(f)
 	}
 	return f * (1 + quantity.Frequency(r.Step(f)))
 }
