@@ -212,8 +212,12 @@ func leastMargin(c *report.Cell) string {
 	return fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
 }
 
-// span writes a range with its unit once where both ends have the same.
+// span writes a range with its unit once where both ends have the same, and a range
+// of one frequency as that.
 func span(from, to quantity.Frequency) string {
+	if from == to {
+		return from.String()
+	}
 	low, lowUnit, _ := strings.Cut(from.String(), " ")
 	high, highUnit, _ := strings.Cut(to.String(), " ")
 	if lowUnit == highUnit {
@@ -245,7 +249,7 @@ func (p *printer) repeats(r *report.Report, only *selection) {
 		first, n := all[i], 0
 		var list []string
 		for ; i+n < len(all) && sameCell(all[i+n], first); n++ {
-			list = append(list, all[i+n].Frequency.String())
+			list = append(list, all[i+n].Setting.String())
 		}
 		i += n
 		p.line("")

@@ -68,7 +68,7 @@ func stripLetter(c *report.Cell, progress *report.CellProgress, low, high quanti
 		}
 	}
 	for i := range c.Holes {
-		if hole := &c.Holes[i]; hole.From < high && low < hole.To {
+		if hole := &c.Holes[i]; hole.From < high && (low < hole.To || low == hole.From) {
 			if hole.Accepted {
 				take(stripDeviation)
 			} else if !inside {

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"slices"
 	"sort"
 
 	"fieldheld/ingest/quantity"
@@ -24,66 +25,70 @@ func (j *judge) repeatsOf(cell *Cell) []Repeat {
 		if hole.Accepted {
 			continue
 		}
-		grid := gridBeside(cell, &hole.Hole)
-		frequencies := j.filling(cell, &hole.Hole, grid)
-		for i, setting := range j.settings(&hole.Hole, frequencies, grid) {
-			add(frequencies[i], setting, hole.Check, true)
+		for _, f := range j.filling(cell, &hole.Hole) {
+			add(f.frequency, f.setting, hole.Check, true)
 		}
 	}
 	sort.SliceStable(list, func(a, b int) bool { return list[a].Frequency < list[b].Frequency })
 	return list
 }
 
-// filling returns the frequencies that fill a hole.
-func (j *judge) filling(cell *Cell, hole *evaluate.Hole, grid requirement.Grid) []quantity.Frequency {
-	if hole.IsListed() {
-		return []quantity.Frequency{hole.From}
-	}
-	if hole.Before == nil && hole.After == nil {
-		return j.whole(cell, hole)
-	}
-	between := j.Requirement.Continue(hole.From, hole.To, grid)
+// proposal is a frequency that fills a hole, and what a generator is set to for it.
+type proposal struct{ frequency, setting quantity.Frequency }
+
+// filling returns what fills a hole.
+func (j *judge) filling(cell *Cell, hole *evaluate.Hole) []proposal {
+	grid := gridBeside(cell, hole)
 	switch {
-	case hole.Before == nil:
-		return append([]quantity.Frequency{hole.From}, between...)
-	case hole.After == nil:
-		return append(between, hole.To)
-	default:
-		return between
+	case hole.IsListed():
+		return []proposal{{hole.From, hole.From}}
+	case hole.Before == nil && hole.After == nil:
+		return j.whole(cell, hole, grid)
 	}
+	list := j.Requirement.Continue(hole.From, hole.To, grid)
+	filling := proposals(list, j.Requirement.Settings(hole.From, list, hole.To, grid))
+	switch {
+	case hole.Before == nil: // an end of the range is set as it is written
+		return append([]proposal{{hole.From, hole.From}}, filling...)
+	case hole.After == nil:
+		return append(filling, proposal{hole.To, hole.To})
+	}
+	return filling
 }
 
 // whole returns everything that is asked for in a hole without a step beside it: a
-// swept part, or the whole of a cell with its listed frequencies.
-func (j *judge) whole(cell *Cell, hole *evaluate.Hole) []quantity.Frequency {
-	var list []quantity.Frequency
+// swept part, or a whole cell with its listed frequencies.
+func (j *judge) whole(cell *Cell, hole *evaluate.Hole, grid requirement.Grid) []proposal {
+	var filling []proposal
 	for _, part := range cell.Swept {
-		if part.From >= hole.From && part.To <= hole.To {
-			list = append(list, j.Requirement.Sequence(part.From, part.To)...)
+		if part.From < hole.From || part.To > hole.To {
+			continue
 		}
+		list := j.Requirement.Sequence(part.From, part.To)
+		settings := list
+		if n := len(list); n > 1 {
+			settings = append([]quantity.Frequency{part.From}, j.Requirement.Settings(part.From, list[1:n-1], part.To, grid)...)
+			settings = append(settings, part.To)
+		}
+		filling = append(filling, proposals(list, settings)...)
 	}
 	if hole.Check == "coverage" {
-		return list // a listed frequency is a hole of its own
+		return filling // a listed frequency is a hole of its own
 	}
-	return requirement.Merged(list, cell.Listed)
+	for _, f := range cell.Listed {
+		if !slices.ContainsFunc(filling, func(p proposal) bool { return p.frequency.Within(f, f) }) {
+			filling = append(filling, proposal{f, f})
+		}
+	}
+	return filling
 }
 
-// settings returns what a generator is set to for the frequencies that fill a hole. An
-// end of the range is set as it is written.
-func (j *judge) settings(hole *evaluate.Hole, frequencies []quantity.Frequency, grid requirement.Grid) []quantity.Frequency {
-	if hole.IsListed() || len(frequencies) == 0 {
-		return frequencies
+func proposals(list, settings []quantity.Frequency) []proposal {
+	filling := make([]proposal, len(list))
+	for i := range list {
+		filling[i] = proposal{list[i], settings[i]}
 	}
-	before, between, after := hole.From, frequencies, hole.To
-	var settings []quantity.Frequency
-	if hole.Before == nil {
-		settings, between = append(settings, frequencies[0]), frequencies[1:]
-	}
-	if n := len(between); hole.After == nil && n > 0 {
-		between = between[:n-1]
-	}
-	settings = append(settings, j.Requirement.Settings(before, between, after, grid)...)
-	return append(settings, frequencies[len(settings):]...)
+	return filling
 }
 
 // gridBeside is how the steps beside a hole lie: the distance of the nearest two on one

@@ -66,7 +66,7 @@ func (g Grid) between(a, b quantity.Frequency) []quantity.Frequency {
 func (r *Requirement) climb(a, b, unit quantity.Frequency) []quantity.Frequency {
 	var list []quantity.Frequency
 	for f := a; ; {
-		next := min(r.Reach(f), f+r.StepWidth(f*(1+beyondBorder)))
+		next := min(r.Reach(f), f+r.StepAbove(f))
 		if !(next > f) || b.AtOrBelow(next) {
 			return list
 		}
@@ -78,6 +78,16 @@ func (r *Requirement) climb(a, b, unit quantity.Frequency) []quantity.Frequency 
 // beyondBorder is how far above a frequency the step rule is looked at as well, as
 // a part of the frequency: more than the slack of borders, less than any step.
 const beyondBorder = 1e-6
+
+// StepAbove is the largest step from f by the rule that counts just above it; on the
+// border of two rules StepWidth may be that of the one below.
+func (r *Requirement) StepAbove(f quantity.Frequency) quantity.Frequency {
+	rule, known := r.stepRule(f * (1 + beyondBorder))
+	if !known {
+		return quantity.Undefined[quantity.Frequency]()
+	}
+	return width(rule, f)
+}
 
 // roundedDown rounds a frequency down to the unit, or to a tenth, a hundredth … of it
 // where that would not lie well above the one before.
