@@ -16,6 +16,7 @@ const (
 	stripNotShown  = '?'
 	stripWaiting   = '~'
 	stripLeft      = '.'
+	stripNotAsked  = ' ' // between listed frequencies
 )
 
 // stripRank orders the letters: of all that a letter of the strip stands for, the
@@ -59,6 +60,9 @@ func stripLetter(c *report.Cell, progress *report.CellProgress, low, high quanti
 		case above < 0:
 			above = i
 		}
+	}
+	if !inside && !c.Asks(low, high) {
+		return stripNotAsked
 	}
 	if !inside { // between two steps that are near enough, or in a hole
 		for _, i := range []int{below, above} {

@@ -112,7 +112,7 @@ func (s *Subject) coarse(cell *evaluate.Cell) wording.Text {
 	if s.Requirement.IsAbsolute(f) {
 		with["step"] = s.Requirement.StepWidth(f)
 	}
-	if s.Requirement.StepWidth(f) < cell.Resolution && cell.Sweeps(f) {
+	if _, swept := cell.SweptAt(f); swept && s.Requirement.StepWidth(f) < cell.Resolution {
 		return wording.Say("coarse", with)
 	}
 	return wording.Say("coarse.listed", wording.Values{"resolution": cell.Resolution, "frequency": f})

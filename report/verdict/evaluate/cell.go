@@ -55,8 +55,23 @@ func (e *evaluator) cell(day *ingest.Day, evaluated *Day, part requirement.CellR
 // part widened by q, or within q/2 of a listed frequency.
 func (c *Cell) holds(f, q quantity.Frequency) bool { return c.sweeps(f, q) || c.lists(f, q) }
 
-// Sweeps reports whether neighbours have to keep a step at a frequency.
-func (c *Cell) Sweeps(f quantity.Frequency) bool { return c.sweeps(f, c.Resolution) }
+// SweptAt returns the part of the range around a frequency in which neighbours have to
+// keep a step; swept is false where only listed frequencies are asked for.
+func (c *Cell) SweptAt(f quantity.Frequency) (part requirement.Part, swept bool) {
+	for _, part := range c.Swept {
+		if f.Within(part.From-c.Resolution, part.To+c.Resolution) {
+			return part, true
+		}
+	}
+	return requirement.Part{}, false
+}
+
+// Asks reports whether anything between two frequencies has to be visited.
+func (c *Cell) Asks(low, high quantity.Frequency) bool {
+	return len(c.Listed) == 0 ||
+		slices.ContainsFunc(c.Swept, func(part requirement.Part) bool { return part.From < high && low < part.To }) ||
+		slices.ContainsFunc(c.Listed, func(f quantity.Frequency) bool { return f.Within(low, high) })
+}
 
 func (c *Cell) sweeps(f, q quantity.Frequency) bool {
 	return slices.ContainsFunc(c.Swept, func(part requirement.Part) bool { return f.Within(part.From-q, part.To+q) })

@@ -18,9 +18,27 @@ func (a *application) steps() {
 		a.replaceSteps(rules, ranges)
 	}
 	for _, rg := range ranges {
+		a.noteListed(rg)
 		if len(a.r.Swept(rg)) == 0 && len(a.r.Listed(rg)) == 0 {
 			a.refuse("step", wording.Say("requirement.nothing-to-visit", wording.Values{"from": rg.From, "to": rg.To, "polarization": rg.Polarization}))
 		}
+	}
+}
+
+// noteListed says where nothing but listed frequencies is asked for, so that nobody
+// takes the range for one that was gone through.
+func (a *application) noteListed(rg Range) {
+	listed := a.r.Listed(rg)
+	if len(listed) == 0 {
+		return
+	}
+	reached := rg.From
+	for _, part := range append(a.r.Swept(rg), Part{rg.To, rg.To}) {
+		if !part.From.AtOrBelow(reached) {
+			a.note("From %s to %s (%s) nothing but listed frequencies is asked for; nothing is said of what lies between them.",
+				reached, part.From, rg.Polarization)
+		}
+		reached = part.To
 	}
 }
 
