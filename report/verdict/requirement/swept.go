@@ -73,8 +73,13 @@ func (r *Requirement) Listed(rg Range) []quantity.Frequency {
 			}
 		}
 	}
+	return once(list)
+}
+
+// once sorts frequencies and leaves each of them once.
+func once(list []quantity.Frequency) []quantity.Frequency {
 	slices.Sort(list)
-	return slices.CompactFunc(list, func(a, b quantity.Frequency) bool { return b.AtOrBelow(a) })
+	return slices.CompactFunc(list, func(a, b quantity.Frequency) bool { return a.Within(b, b) })
 }
 
 // Range is the required range that is shown at one antenna position.
@@ -85,7 +90,5 @@ func Merged(list, listed []quantity.Frequency) []quantity.Frequency {
 	if len(listed) == 0 {
 		return list
 	}
-	list = append(list, listed...)
-	slices.Sort(list)
-	return slices.CompactFunc(list, func(a, b quantity.Frequency) bool { return b.AtOrBelow(a) })
+	return once(slices.Concat(list, listed))
 }
