@@ -186,7 +186,7 @@ func (p *printer) cells(r *report.Report, only *selection) {
 		if !only.cell(r, i) {
 			continue
 		}
-		row := fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", span(c.From, c.To), c.Polarization, c.Position,
+		row := fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", cellSpan(c), c.Polarization, c.Position,
 			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c))
 		p.coloured(line{{row, plain}, {marks[c.State] + " " + c.State.String(), colours[c.State]}})
 		var why []string
@@ -224,6 +224,15 @@ func span(from, to quantity.Frequency) string {
 		return low + " - " + high + " " + highUnit
 	}
 	return low + " " + lowUnit + " - " + high + " " + highUnit
+}
+
+// cellSpan writes the range of a cell, with the number of frequencies where only these
+// are asked for.
+func cellSpan(c *report.Cell) string {
+	if n := c.ListedAlone(); n > 1 {
+		return fmt.Sprintf("%d in %s", n, span(c.From, c.To))
+	}
+	return span(c.From, c.To)
 }
 
 // roundTowardsVerdict rounds a margin to the printed hundredth so that one below

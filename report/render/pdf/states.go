@@ -36,7 +36,7 @@ func stateCell(s report.State) layout.Cell {
 
 // cellName is how a cell is called in heads: "Horizontal, position 1, 30 – 200 MHz".
 func cellName(c *report.Cell) string {
-	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, frequencies(c.From, c.To)))
+	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, cellFrequencies(c)))
 }
 
 func cellAnchor(i int) string    { return fmt.Sprintf("cell/%d", i) }
@@ -95,6 +95,18 @@ func drawable(r charts.Range) charts.Range {
 		return r
 	}
 	return charts.Range{From: r.From * 0.99, To: r.From * 1.01}
+}
+
+// cellFrequencies writes the range of a cell, with the number of frequencies where only
+// these are asked for.
+func cellFrequencies(c *report.Cell) string {
+	switch n := c.ListedAlone(); {
+	case n == 1:
+		return frequency(c.From)
+	case n > 1:
+		return fmt.Sprintf("%d in %s", n, frequencies(c.From, c.To))
+	}
+	return frequencies(c.From, c.To)
 }
 
 // within is the swept part of a cell in which a step lies, or the step alone where only

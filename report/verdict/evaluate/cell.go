@@ -66,6 +66,15 @@ func (c *Cell) SweptAt(f quantity.Frequency) (part requirement.Part, swept bool)
 	return requirement.Part{}, false
 }
 
+// ListedAlone is how many frequencies the cell asks for by name where it asks for nothing
+// else; 0 where any part of it has to be swept.
+func (c *Cell) ListedAlone() int {
+	if len(c.Swept) > 0 {
+		return 0
+	}
+	return len(c.Listed)
+}
+
 // Asks reports whether anything between two frequencies has to be visited.
 func (c *Cell) Asks(low, high quantity.Frequency) bool {
 	return len(c.Listed) == 0 ||
