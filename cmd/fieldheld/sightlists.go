@@ -25,7 +25,7 @@ func (v *sight) repeats(width int) []line {
 		}
 		text := fmt.Sprintf("%s %d, %s:", list[0].Polarization, list[0].Position, list[0].Why)
 		for _, entry := range list[:n] {
-			text += " " + entry.Frequency.String() + ","
+			text += " " + entry.Setting.String() + ","
 		}
 		lines = append(lines, wrappedLines(2, width, strings.TrimSuffix(text, ","))...)
 		list = list[n:]

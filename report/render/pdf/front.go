@@ -165,7 +165,7 @@ func (b *book) matrix() {
 		state.Bold = true
 		least := c.LeastMargin()
 		t.Add(layout.Row{Note: b.whyText(c), Cells: []layout.Cell{
-			{Text: frequencies(c.From, c.To), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
+			{Text: cellFrequencies(c), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
 			state, {Text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
 			{Text: b.marginText(least)}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
 		}})

@@ -152,7 +152,7 @@ func repeatSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Repeat", 0, []column{{"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"Why", 20, "", false}})
 	for _, repeat := range r.Repeat {
-		sheet.Rows = append(sheet.Rows, []any{string(repeat.Polarization), int(repeat.Position), frequency(repeat.Frequency), repeat.Why})
+		sheet.Rows = append(sheet.Rows, []any{string(repeat.Polarization), int(repeat.Position), frequency(repeat.Setting), repeat.Why})
 	}
 	return sheet
 }

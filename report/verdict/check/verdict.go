@@ -22,8 +22,9 @@ type Repeat struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Frequency    quantity.Frequency
-	Why          string // name of the first open check of the step
-	Hole         bool   // it fills a hole; else its step was visited
+	Setting      quantity.Frequency // what a generator is set to for it: Frequency, rounded where it fills a hole
+	Why          string             // name of the first open check of the step
+	Hole         bool               // it fills a hole; else its step was visited
 }
 
 // Judge runs the suite, lets the findings decide the states of visits, steps and
