@@ -122,6 +122,7 @@ func (v *sight) lines(width int, strips func(cell int) bool, left bool) []line {
 	lines := v.top()
 	if v.report != nil {
 		lines = append(lines, v.now(width)...)
+		lines = append(lines, v.clocks(width)...)
 		lines = append(lines, v.cells(width, strips)...)
 		lines = append(lines, v.repeats(width)...)
 	}

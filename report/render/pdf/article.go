@@ -195,7 +195,7 @@ func (b *book) limitPlot() {
 		figure.Levels = append(figure.Levels, drawn)
 	}
 	figure.Frequencies = drawable(figure.Frequencies)
-	b.Figure(105, 120, "The limit over frequency.", figure.Draw)
+	b.Figure(105, 120, "The limit over frequency.", "The limit over frequency, as the table of limits states it.", figure.Draw)
 }
 
 // stepTable sets the largest steps between neighbours.

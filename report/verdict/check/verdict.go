@@ -53,6 +53,7 @@ func Judge(s *Subject) Verdict {
 		acting = append(acting, acts)
 	}
 	findings := append(j.findings, notes...)
+	s.follow(findings)
 	group(findings, s.Evaluated)
 	return Verdict{Findings: findings, Repeat: j.repeats(), Runs: j.runs, Cells: j.cells, State: dayState(j.cells), Acting: acting}
 }

@@ -115,9 +115,9 @@ func (e *evaluator) assign(v *Visit, cell int, limit quantity.FieldStrength) {
 	v.Highest = limit.Plus(e.requirement.ToleranceHigh)
 }
 
-// near is how far a frequency that another file writes for the visit may lie from
+// Near is how far a frequency that another file writes for the visit may lie from
 // the visit's own: the coarsest of both resolutions and of half a step.
-func (v *Visit) near(resolution quantity.Frequency) quantity.Frequency {
+func (v *Visit) Near(resolution quantity.Frequency) quantity.Frequency {
 	return max(v.Resolution, resolution, v.half) + quantity.Slack*v.Frequency()
 }
 
