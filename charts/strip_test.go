@@ -12,7 +12,7 @@ func stripOf(states ...Proof) Strip {
 	b := StripBand{Range: band}
 	for i, s := range states {
 		f := band.From * math.Pow(band.To/band.From, float64(i)/float64(max(1, len(states)-1)))
-		b.Steps = append(b.Steps, StripStep{f, s})
+		b.Steps = append(b.Steps, StripStep{Frequency: f, State: s})
 	}
 	return Strip{Frequencies: band, Rows: []StripRow{{Label: "horizontal", Bands: []StripBand{b}}}}
 }
@@ -96,3 +96,20 @@ func TestArcsEndWhereTheyShould(t *testing.T) {
 	assert.InDelta(t, -2, path[2].Points[2].X, 1e-9)
 	assert.InDelta(t, 2, path[2].Points[2].Y, 1e-9)
 }
+
+// Where only listed frequencies are asked for, the bar of a step says nothing of what
+// lies between them.
+func TestStepsAskedForAloneHaveNarrowBars(t *testing.T) {
+	b := StripBand{Range: Range{30, 300}, Steps: []StripStep{
+		{Frequency: 30, State: Met, Within: Range{30, 60}}, {Frequency: 60, State: Met, Within: Range{30, 60}},
+		{Frequency: 100, State: Met, Within: Range{100, 100}}, {Frequency: 300, State: Met}}}
+	share := func(i int) [2]float64 {
+		from, to := b.share(i, 1)
+		return [2]float64{from, to}
+	}
+	assert.InDeltaSlice(t, []float64{math.Sqrt(30 * 60), 60}, asSlice(share(1)), 1e-9, "up to the end of its part")
+	assert.InDeltaSlice(t, []float64{100 / aloneLeast, 100 * aloneLeast}, asSlice(share(2)), 1e-9)
+	assert.InDeltaSlice(t, []float64{math.Sqrt(100 * 300), 300}, asSlice(share(3)), 1e-9, "the whole band where nothing is set")
+}
+
+func asSlice(pair [2]float64) []float64 { return pair[:] }

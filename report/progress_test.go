@@ -34,11 +34,11 @@ func halfway() *Report {
 		run.Visits = append(run.Visits, v)
 		cell.Steps = append(cell.Steps, Step{Step: evaluate.Step{Frequency: v.Frequency()}, State: state, Visits: []*Visit{v}, Best: v})
 		if state != Met {
-			r.Repeat = append(r.Repeat, Repeat{Polarization: "horizontal", Position: 1, Frequency: v.Frequency(), Why: "level"})
+			r.Repeat = append(r.Repeat, Repeat{Polarization: "horizontal", Position: 1, Frequency: v.Frequency(), Setting: v.Frequency(), Why: "level"})
 		}
 	}
 	for range 7 {
-		r.Repeat = append(r.Repeat, Repeat{Polarization: "horizontal", Position: 1, Frequency: 50e6, Why: "coverage", Hole: true})
+		r.Repeat = append(r.Repeat, Repeat{Polarization: "horizontal", Position: 1, Frequency: 50e6, Setting: 50e6, Why: "coverage", Hole: true})
 	}
 	r.Runs, r.Cells = []Run{run}, []Cell{cell}
 	return r

@@ -38,7 +38,7 @@ func TestRepeatedSteps(t *testing.T) {
 
 func TestRepeatGroups(t *testing.T) {
 	at := func(polarization quantity.Polarization, position quantity.Position, f quantity.Frequency, why string) Repeat {
-		return Repeat{Polarization: polarization, Position: position, Frequency: f, Why: why}
+		return Repeat{Polarization: polarization, Position: position, Frequency: f, Setting: f, Why: why}
 	}
 	r := &Report{Repeat: []Repeat{at("horizontal", 1, 30e6, "level"), at("horizontal", 1, 31e6, "level"), at("horizontal", 1, 32e6, "dwell"),
 		at("horizontal", 1, 33e6, "level"), at("horizontal", 2, 33e6, "level"), at("vertical", 2, 33e6, "level")}}

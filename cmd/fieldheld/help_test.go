@@ -157,7 +157,8 @@ func TestHelpOnRequirementFilesShowsOneThatCanBeRead(t *testing.T) {
 	require.True(t, found)
 	r, err := requirement.Parse([]byte(example), "requirement.toml")
 	require.NoError(t, err)
-	assert.Len(t, r.Limits, 3)
+	assert.Len(t, r.Limits, 4)
+	assert.Len(t, r.Steps, 3, "one of each kind")
 	assert.True(t, r.Rule.Guarded)
 }
 

@@ -229,7 +229,7 @@ func (f *fixtureMaker) stepFinding(c *report.Cell, run int, step *report.Step) {
 	if state == check.Accepted {
 		finding.Deviation = 1
 	} else {
-		f.report.Repeat = append(f.report.Repeat, report.Repeat{Polarization: c.Polarization, Position: c.Position, Frequency: v.Frequency(), Why: "level"})
+		f.report.Repeat = append(f.report.Repeat, report.Repeat{Polarization: c.Polarization, Position: c.Position, Frequency: v.Frequency(), Setting: v.Frequency(), Why: "level"})
 	}
 	c.Findings = append(c.Findings, len(f.report.Findings))
 	f.report.Findings = append(f.report.Findings, finding)

@@ -84,7 +84,7 @@ func withRepeats(r *report.Report, each int) *report.Report {
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		for k := range min(each, len(c.Steps)) {
-			r.Repeat = append(r.Repeat, report.Repeat{Polarization: c.Polarization, Position: c.Position, Frequency: c.Steps[k].Frequency, Why: whys[k%len(whys)]})
+			r.Repeat = append(r.Repeat, report.Repeat{Polarization: c.Polarization, Position: c.Position, Frequency: c.Steps[k].Frequency, Setting: c.Steps[k].Frequency, Why: whys[k%len(whys)]})
 		}
 	}
 	return r
