@@ -35,7 +35,11 @@ func kindOf(role jobsheet.FileRole) fileKind {
 	case jobsheet.ForecastFile:
 		return fileKind{role: roleLowLevel, kind: record.KindLowLevel, read: readLowLevel}
 	case jobsheet.PhotoFile:
-		return fileKind{role: rolePhoto, read: readWhole}
+		return fileKind{role: rolePhoto, read: readPicture}
+	case jobsheet.LogoFile:
+		return fileKind{role: roleLogo, read: readPicture}
+	case jobsheet.AnnexFile:
+		return fileKind{role: RoleAnnex, read: readAnnex}
 	case jobsheet.ReplacedReportFile:
 		return fileKind{role: roleReplaced, read: readWhole}
 	}

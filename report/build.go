@@ -36,9 +36,13 @@ func Build(folder *ingest.Folder, program Program) (*Report, error) {
 	if err != nil {
 		return nil, fmt.Errorf("evaluating the day: %w", err)
 	}
+	annexes, err := annexes(folder, day)
+	if err != nil {
+		return nil, err
+	}
 	subject := &check.Subject{Day: day, Evaluated: evaluated, Requirement: r, Budget: budget}
 	verdict := check.Judge(subject)
-	c := &composer{subject: subject, verdict: &verdict, program: program}
+	c := &composer{subject: subject, verdict: &verdict, program: program, annexes: annexes}
 	return c.compose(), nil
 }
 
@@ -158,13 +162,14 @@ type composer struct {
 	subject *check.Subject
 	verdict *check.Verdict
 	program Program
+	annexes []Annex
 }
 
 func (c *composer) compose() *Report {
 	day, evaluated := c.subject.Day, c.subject.Evaluated
 	r := &Report{
 		State: dayStates[c.verdict.State], Sheet: day.Sheet, Requirement: c.subject.Requirement, Budget: c.subject.Budget,
-		Findings: c.verdict.Findings, Program: c.program,
+		Findings: c.verdict.Findings, Program: c.program, Annexes: c.annexes,
 	}
 	for i := range evaluated.Cells {
 		r.Cells = append(r.Cells, c.cell(i))
@@ -189,7 +194,7 @@ func (c *composer) compose() *Report {
 	r.Behaviour = behaviour(r)
 	r.Omitted = omissions(day.Sheet)
 	r.Items = items(r)
-	r.Missing = missing(r, day)
+	r.Missing = missing(r)
 	return r
 }
 

@@ -29,12 +29,13 @@ var allowed = map[string][]string{
 	"ingest/notation":            {"ingest/spelling", "ingest/zone"},
 	"ingest/record":              {"ingest/table", "ingest/notation", "ingest/spelling"},
 	"ingest/jobsheet":            {"ingest/table", "ingest/document", "ingest/zone"},
-	"ingest":                     {"ingest/record", "ingest/jobsheet", "ingest/table", "ingest/regular"},
+	"ingest/picture":             nil,
+	"ingest":                     {"ingest/record", "ingest/jobsheet", "ingest/table", "ingest/regular", "ingest/picture"},
 	"report/verdict/uncertainty": nil,
 	"report/verdict/requirement": {"templates", "report/verdict/uncertainty", "ingest/document", "ingest/jobsheet"},
 	"report/verdict/evaluate":    {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/uncertainty"},
 	"report/verdict/check":       {"ingest", "ingest/record", "ingest/jobsheet", "ingest/table", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty"},
-	"report":                     {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty", "report/verdict/check", "report/seal/evidence", "report/plan"},
+	"report":                     {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/evaluate", "report/verdict/uncertainty", "report/verdict/check", "report/seal/evidence", "report/seal/archive", "report/plan"},
 	"report/plan":                {"ingest", "ingest/record", "ingest/jobsheet", "report/verdict/requirement", "report/verdict/uncertainty"},
 	"charts":                     nil,
 	"templates":                  nil,
@@ -43,7 +44,7 @@ var allowed = map[string][]string{
 	"templates/demoday":          {"report/render/book", "ingest/table", "ingest/record", "ingest/jobsheet", "ingest/zone"},
 	"report/seal/evidence":       {"report/seal/archive"},
 	"report/render/layout":       {"charts", "templates/fonts"},
-	"report/render/pdf":          {"report", "report/plan", "report/render/layout", "charts", "report/seal/archive"},
+	"report/render/pdf":          {"report", "report/plan", "report/render/layout", "charts", "report/seal/archive", "ingest", "ingest/picture"},
 	"report/seal/archive":        nil,
 	"report/seal/signature":      {"report/seal/archive"},
 	"report/wholefile":           nil,
@@ -64,7 +65,7 @@ var onlyUser = map[string][]string{
 	"github.com/go-pdf/fpdf":       {"report/render/layout"},
 	"gonum.org/v1/plot":            {"charts"},
 	"github.com/fsnotify/fsnotify": {"ingest/watch"},
-	"github.com/bep/imagemeta":     {"report/render/pdf"},
+	"github.com/bep/imagemeta":     {"ingest/picture"},
 }
 
 func TestPackagesImportWhatTheDesignAllows(t *testing.T) {

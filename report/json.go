@@ -5,6 +5,7 @@ import (
 	"math"
 	"time"
 
+	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
 )
 
@@ -32,6 +33,7 @@ type jsonReport struct {
 	Probes      []jsonProbe      `json:"probes,omitempty"`      // of runs that have several
 	ProbeTimes  []jsonProbeTimes `json:"probe_times,omitempty"` // of runs that name probes for a part of their time
 	OtherRows   []jsonOtherRow   `json:"other_rows,omitempty"`  // of dwell records, that are no test steps
+	Annexes     []jsonAnnex      `json:"annexes,omitempty"`
 }
 
 type jsonOverride struct {
@@ -141,6 +143,14 @@ type jsonProbeTimes struct {
 	Left     quantity.Samples `json:"left_readings"` // in visits, while the probe was not in use
 }
 
+type jsonAnnex struct {
+	Title  string           `json:"title"`
+	File   string           `json:"file"`
+	Kind   ingest.AnnexKind `json:"kind"`
+	Pages  int              `json:"pages,omitempty"` // of a PDF
+	SHA256 string           `json:"sha256"`
+}
+
 type jsonFinding struct {
 	Check        string                `json:"check"`
 	State        string                `json:"state"`
@@ -196,6 +206,10 @@ func (r *Report) JSON() ([]byte, error) {
 	}
 	for _, o := range r.Requirement.Overrides {
 		document.Overrides = append(document.Overrides, jsonOverride{o.Key, o.Was, o.Is, o.Relaxation, o.Reason, o.AgreedBy})
+	}
+	for i := range r.Annexes {
+		a := &r.Annexes[i]
+		document.Annexes = append(document.Annexes, jsonAnnex{Title: a.Title, File: a.File, Kind: a.Kind, Pages: a.Pages, SHA256: a.SHA256})
 	}
 	data, err := json.MarshalIndent(document, "", " ")
 	return append(data, '\n'), err

@@ -81,6 +81,7 @@ type Report struct {
 	Files          []File // every input file, sorted by path
 	Events         []Event
 	Incidents      []Incident // in the order of their times
+	Annexes        []Annex    // in the order of the sheet
 	Example        *Example   // nil where no visit has a corrected field
 	FirstTest      time.Time  // start of the first visit, in the report's zone; zero where there is none
 	LastTest       time.Time  // end of the last visit

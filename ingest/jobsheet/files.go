@@ -18,6 +18,8 @@ const (
 	ReplacedReportFile
 	ForecastFile
 	PhotoFile
+	LogoFile
+	AnnexFile
 
 	DwellFile // from here on of a run
 	ProbeFile
@@ -82,15 +84,24 @@ func (s *Sheet) Records() []NamedFile {
 // Files lists all files that the sheet names but requirements: its records, and
 // what is only kept or only needed before the test.
 func (s *Sheet) Files() []NamedFile {
-	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile})
+	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile}, NamedFile{Role: LogoFile, Entry: s.Report.Logo})
 	for i := range s.Forecasts {
 		files = named(files, NamedFile{Role: ForecastFile, Entry: &s.Forecasts[i].Record})
 	}
 	for i := range s.Photos {
-		files = named(files, NamedFile{Role: PhotoFile, Entry: &table.Entry{File: s.Photos[i].File, Place: s.Photos[i].Place}})
+		files = named(files, NamedFile{Role: PhotoFile, Entry: s.Photos[i].entry()})
+	}
+	for i := range s.Annexes {
+		files = named(files, NamedFile{Role: AnnexFile, Entry: s.Annexes[i].entry()})
 	}
 	return files
 }
+
+// entry is the photo as an entry of a file.
+func (p *Photo) entry() *table.Entry { return &table.Entry{File: p.File, Place: p.Place} }
+
+// entry is the annex as an entry of a file.
+func (a *Annex) entry() *table.Entry { return &table.Entry{File: a.File, Place: a.Place} }
 
 // named appends those files that the sheet has an entry for.
 func named(files []NamedFile, more ...NamedFile) []NamedFile {
@@ -113,8 +124,8 @@ func (s *Sheet) AboutDate() time.Time {
 	return time.Time{}
 }
 
-// Drop takes files out of the sheet: the register or the motion record alone, the
-// power with its corrections, one of several probes that follow one another, and the
+// Drop takes files out of the sheet: the register, the motion record, a photo, the
+// logo or an annex alone, the power with its corrections, one of several probes that follow one another, and the
 // whole run where it has no field without the file. It reports whether there was
 // anything to take out.
 func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
@@ -129,6 +140,13 @@ func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 	if is(s.Register) {
 		drop(&s.Register)
 	}
+	if is(s.Report.Logo) {
+		drop(&s.Report.Logo)
+	}
+	pictures := len(s.Photos) + len(s.Annexes)
+	s.Photos = slices.DeleteFunc(s.Photos, func(p Photo) bool { return gone(p.entry()) })
+	s.Annexes = slices.DeleteFunc(s.Annexes, func(a Annex) bool { return gone(a.entry()) })
+	dropped = dropped || len(s.Photos)+len(s.Annexes) < pictures
 	for i := range s.Days {
 		if is(s.Days[i].Register) {
 			drop(&s.Days[i].Register)

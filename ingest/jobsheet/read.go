@@ -8,6 +8,7 @@ import (
 
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
 	"fieldheld/ingest/zone"
 	"fieldheld/templates/wording"
 )
@@ -106,6 +107,12 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("photo") {
 		s.Photos = append(s.Photos, readPhoto(t))
 	}
+	for _, t := range root.Tables("annex") {
+		s.Annexes = append(s.Annexes, readAnnex(t))
+	}
+	for _, t := range root.Tables("witness") {
+		s.Witnesses = append(s.Witnesses, readWitness(t, zone))
+	}
 	for _, t := range root.Tables("signature") {
 		s.Signatures = append(s.Signatures, readSignature(t))
 	}
@@ -134,6 +141,9 @@ func readReport(t *document.Table, use Use) Report {
 		Omitted:    t.TextsByKey("omitted"),
 	}
 	r.ReplacesFile = readFile(t, "replaces_file", r.Zone)
+	if logo := readPath(t, "logo"); logo != "" {
+		r.Logo = &table.Entry{Place: t.PlaceOf("logo"), File: logo}
+	}
 	if r.Revision > 0 {
 		t.Require("reason", "replaces")
 	}

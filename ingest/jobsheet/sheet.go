@@ -34,6 +34,8 @@ type Sheet struct {
 	Incidents   []Incident
 	Deviations  []Deviation
 	Photos      []Photo
+	Annexes     []Annex
+	Witnesses   []Witness
 	Signatures  []Signature
 	Plan        Plan
 	Forecasts   []Forecast
@@ -55,6 +57,7 @@ type Report struct {
 	Witness      string       // who watched the test for the customer
 	External     string       // which results come from external providers
 	Conclusion   string       // of the laboratory; an opinion, and marked as one
+	Logo         *table.Entry // picture for the first page; nil where not given
 	ReplacesFile *table.Entry // the PDF of the report that this revision replaces; nil where not given
 	Zone         *time.Location
 	Page         string            // "A4" or "Letter"
@@ -271,6 +274,20 @@ type Deviation struct {
 type Photo struct {
 	Place         place.Place
 	File, Caption string
+}
+
+// Annex is one [[annex]]: a document that goes with the report.
+type Annex struct {
+	Place       place.Place
+	File, Title string
+}
+
+// Witness is one [[witness]]: who watched the test, or a part of it.
+type Witness struct {
+	Place                        place.Place
+	Name, Organisation, Function string
+	Present                      string    // days or times, in words
+	From, To                     time.Time // zero where open or not stated
 }
 
 // Signature is one [[signature]].

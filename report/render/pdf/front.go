@@ -16,6 +16,7 @@ func (b *book) front() {
 	b.Anchor("front")
 	b.Bookmark(0, "Front page", b.Y)
 	b.Y += 8
+	b.logo()
 	b.Text(left, b.Y+layout.TitleStyle.Size, layout.TitleStyle, "Test report")
 	number := clean(r.Sheet.Report.Number)
 	b.TextRight(b.Format.Right(), b.Y+layout.TitleStyle.Size, layout.TitleStyle, number)
@@ -35,6 +36,22 @@ func (b *book) front() {
 		b.matrix()
 	}
 	b.closing()
+}
+
+// logo sets the picture that the job sheet names above everything else of the page, so
+// that it can hide nothing.
+func (b *book) logo() {
+	entry := b.report.Sheet.Report.Logo
+	if entry == nil {
+		return
+	}
+	p, err := b.picture(entry.File, "Logo")
+	if err != nil {
+		b.Note(fmt.Sprintf("The logo is not shown, %s cannot be read (%v).", entry.File, err))
+		return
+	}
+	const widest, highest, below = 170, 42, 10
+	b.Emblem(p, widest, highest, below)
 }
 
 // identity sets the facts of the front page in two columns.
