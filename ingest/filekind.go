@@ -26,7 +26,9 @@ func kindOf(role jobsheet.FileRole) fileKind {
 		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfField, read: readFieldCorrection}
 	case jobsheet.PowerFile:
 		return fileKind{role: rolePower, kind: record.KindPowerFile, read: readPower}
-	case jobsheet.ForwardCorrectionFile, jobsheet.ReflectedCorrectionFile:
+	case jobsheet.ForecastFieldFile:
+		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfField, read: readFieldCorrection}
+	case jobsheet.ForwardCorrectionFile, jobsheet.ReflectedCorrectionFile, jobsheet.ForecastForwardFile:
 		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfPower, read: readPowerCorrection}
 	case jobsheet.MotionFile:
 		return fileKind{role: roleMotion, kind: record.KindMotion, read: readMotion}

@@ -165,7 +165,7 @@ func (r *reader) plan(day *Day, into registers) func() {
 	lists := map[string]*job{}
 	var annexes []*job
 	for _, named := range sheet.Files() {
-		if named.Role < jobsheet.DwellFile && named.Role != jobsheet.ForecastFile {
+		if named.Role < jobsheet.DwellFile && !named.Role.Foretells() {
 			switch j := r.add(named); named.Role {
 			case jobsheet.RegisterFile:
 				lists[named.Folder] = j

@@ -17,6 +17,8 @@ const (
 	RegisterFile FileRole = iota
 	ReplacedReportFile
 	ForecastFile
+	ForecastForwardFile // corrections of a forecast
+	ForecastFieldFile
 	PhotoFile
 	LogoFile
 	AnnexFile
@@ -44,7 +46,14 @@ func (r FileRole) Timed() bool {
 // Correction reports whether such a file is a table over frequency that corrects
 // another one.
 func (r FileRole) Correction() bool {
-	return r == ProbeCorrectionFile || r == ForwardCorrectionFile || r == ReflectedCorrectionFile
+	return r == ProbeCorrectionFile || r == ForwardCorrectionFile || r == ReflectedCorrectionFile ||
+		r == ForecastForwardFile || r == ForecastFieldFile
+}
+
+// Foretells reports whether such a file is read before the test, to foretell what it
+// takes, and not for its evaluation.
+func (r FileRole) Foretells() bool {
+	return r == ForecastFile || r == ForecastForwardFile || r == ForecastFieldFile
 }
 
 // NamedFile is one file that a job sheet names: with the entry that says how it is
@@ -54,6 +63,8 @@ type NamedFile struct {
 	Entry  *table.Entry
 	Folder string // of the day whose register it is; "" for all days
 	Probe  int    // index of the run's probe whose log or correction it is
+
+	Forecast int // index of the forecast whose correction it is
 }
 
 // Files lists the files that the run names, in the order in which they are read.
@@ -86,7 +97,9 @@ func (s *Sheet) Records() []NamedFile {
 func (s *Sheet) Files() []NamedFile {
 	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile}, NamedFile{Role: LogoFile, Entry: s.Report.Logo})
 	for i := range s.Forecasts {
-		files = named(files, NamedFile{Role: ForecastFile, Entry: &s.Forecasts[i].Record})
+		f := &s.Forecasts[i]
+		files = named(files, NamedFile{Role: ForecastFile, Entry: &f.Record}, NamedFile{Role: ForecastForwardFile, Entry: f.Forward, Forecast: i},
+			NamedFile{Role: ForecastFieldFile, Entry: f.Field, Forecast: i})
 	}
 	for i := range s.Photos {
 		files = named(files, NamedFile{Role: PhotoFile, Entry: s.Photos[i].entry()})

@@ -309,6 +309,8 @@ type Plan struct {
 type Forecast struct {
 	Place        place.Place
 	Record       table.Entry
+	Forward      *table.Entry          // correction of its forward power; nil: it is the power into the antenna
+	Field        *table.Entry          // correction of its field; nil: its field is right
 	Polarization quantity.Polarization // "" for every polarization
 	Position     quantity.Position     // 0 for every antenna position
 	ForwardMax   quantity.Power        // rated power of the weakest part in the path; NaN where not given

@@ -138,6 +138,10 @@ func (b *builder) noteRecord(f *ingest.Forecast) {
 		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: not used, because unreadable: %s; the first is row %d: %s.",
 			low.File.Path, counted(n, "row"), problem.Row, problem.Reason))
 	}
+	if n := len(f.Left); n > 0 {
+		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: not used, because its correction does not reach there: %s, from %s to %s.",
+			low.File.Path, counted(n, "point"), f.Left[0].Frequency, f.Left[n-1].Frequency))
+	}
 	widest, at := 0.0, 0
 	for i := 1; i < len(low.Points); i++ {
 		if step := float64(low.Points[i].Frequency/low.Points[i-1].Frequency) - 1; step > widest {
