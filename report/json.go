@@ -7,6 +7,7 @@ import (
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // schema is the version of the JSON document.
@@ -25,6 +26,7 @@ type jsonReport struct {
 	InNumbers   string           `json:"answer_in_numbers"`
 	Behaviour   string           `json:"behaviour"`
 	Uncertainty *jsonUncertainty `json:"uncertainty,omitempty"`
+	Budgets     []jsonBudget     `json:"uncertainties,omitempty"` // where it differs by frequency or probe; above is the largest
 	Cells       []jsonCell       `json:"cells"`
 	Runs        []jsonRun        `json:"runs"`
 	Findings    []jsonFinding    `json:"findings"`
@@ -50,6 +52,18 @@ type jsonUncertainty struct {
 	CoverageFactor   float64  `json:"coverage_factor"`
 	Expanded         float64  `json:"expanded_db"`
 	DegreesOfFreedom *float64 `json:"effective_degrees_of_freedom,omitempty"`
+}
+
+type jsonBudget struct {
+	From  float64 `json:"from_hz"`
+	To    float64 `json:"to_hz"`
+	Probe string  `json:"probe,omitempty"`
+	jsonUncertainty
+}
+
+func uncertaintyJSON(b *uncertainty.Budget) jsonUncertainty {
+	return jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
+		Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
 }
 
 type jsonCell struct {
@@ -181,8 +195,12 @@ func (r *Report) JSON() ([]byte, error) {
 	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Manifest: r.ManifestDigest, Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
 		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}, Overrides: []jsonOverride{}}
 	if b := r.Budget; b != nil {
-		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
-			Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
+		whole := uncertaintyJSON(b)
+		document.Uncertainty = &whole
+	}
+	for _, piece := range r.Budgets {
+		document.Budgets = append(document.Budgets, jsonBudget{From: float64(piece.From), To: float64(piece.To), Probe: piece.Probe,
+			jsonUncertainty: uncertaintyJSON(piece.Budget)})
 	}
 	for i := range r.Cells {
 		document.Cells = append(document.Cells, cellJSON(r, &r.Cells[i]))

@@ -115,12 +115,16 @@ type Uncertainty struct {
 
 // Contribution is one [[uncertainty.contribution]].
 type Contribution struct {
+	Place            place.Place
 	Name             string
 	Value            quantity.Decibel
 	Distribution     string         // normal, rectangular, triangular, u-shaped
 	Divisor          quantity.Ratio // the default of the distribution where not given
 	Sensitivity      quantity.Ratio // 1 where not given
 	DegreesOfFreedom float64        // +Inf where not given
+
+	From, To quantity.Frequency // range in which it holds; 0 where open
+	Probe    string             // asset of the probe that it holds for; "" for every one
 }
 
 // Site is [site].

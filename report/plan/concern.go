@@ -117,7 +117,11 @@ func (b *builder) notes() {
 			add("The crest of the modulation takes %.3g times the power of the carrier; headroom is that of the crest.", float64(crest))
 		}
 		if b.Requirement.Rule.Guarded && b.Budget != nil {
-			add("The level to hold lies above the lowest acceptable level by the guard band of %s.", b.Requirement.Rule.Margin(b.Budget))
+			most := ""
+			if b.Uncertainty.Varies() {
+				most = "at most "
+			}
+			add("The level to hold lies above the lowest acceptable level by the guard band of %s%s.", most, b.Requirement.Rule.Margin(b.Budget))
 		}
 	}
 	for i := range b.Forecasts {

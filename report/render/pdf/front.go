@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/render/layout"
 )
@@ -172,7 +173,7 @@ func (b *book) matrix() {
 		t.Add(layout.Row{Note: b.whyText(c), Cells: []layout.Cell{
 			{Text: frequencies(c.From, c.To), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
 			state, {Text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
-			{Text: b.marginText(least)}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
+			{Text: b.marginText(least, b.report.AskedLeast(c))}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
 		}})
 	}
 	b.Table(t)
@@ -187,9 +188,10 @@ func (b *book) whyText(c *report.Cell) string {
 	return list("; ", levels, prefixed("open findings: ", why))
 }
 
-// marginText writes a margin so that it agrees with the decision rule.
-func (b *book) marginText(e report.Extreme) string {
-	return decibels(e.Value, b.leastMargin())
+// marginText writes a margin so that it agrees with the margin that the decision rule
+// asks for there.
+func (b *book) marginText(e report.Extreme, asked quantity.Decibel) string {
+	return decibels(e.Value, float64(asked))
 }
 
 // leastMargin is what the decision rule asks for, in decibels.

@@ -73,7 +73,7 @@ func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) layout.Row 
 		at = begun.Format("01-02 15:04:05.0")
 	}
 	d := max(fieldDecimals(v.Sustained, v.Lowest), overDecimals(v))
-	least := b.leastMargin()
+	least := float64(b.report.AskedOf(v))
 	if v.State == report.NotRequired {
 		d = decimalsFor(float64(v.Median), 4)
 	}
