@@ -276,14 +276,9 @@ func visitJSON(v *Visit) jsonVisit {
 func probesJSON(run *Run) []jsonProbe {
 	var list []jsonProbe
 	for k, v := range run.Visits {
-		for i := range v.Sources {
-			for _, p := range v.Sources[i].Each() {
-				if len(run.Sheet.Probes) < 2 && len(v.Sources) < 2 {
-					continue
-				}
-				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
-					Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
-			}
+		for _, p := range run.EachProbe(v) {
+			list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
+				Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
 		}
 	}
 	return list
