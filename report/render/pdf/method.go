@@ -136,7 +136,7 @@ func coverageText(budget *report.Budget) string {
 		percent(budget.NormalCoverage(), 3))
 }
 
-// budgetRanges sets where which budget holds, and each that differs from those before.
+// budgetRanges sets where which budget holds, and each of them.
 func (b *book) budgetRanges(list []report.BudgetRange) {
 	b.Paragraph("The uncertainty differs by range of frequency or by probe. Of a visit that rests on several probes the largest of theirs counts.")
 	t := &layout.Table{Narrow: true, Columns: []layout.Column{{Head: "Frequency range"}, {Head: "Probe"}, {Head: "Standard uncertainty", Unit: "dB", Align: layout.Decimal},

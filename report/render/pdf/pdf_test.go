@@ -40,6 +40,7 @@ var days = map[string]func() *report.Report{
 	"amendment":        amendment,
 	"draft":            bareDraft,
 	"long names":       longNames,
+	"accompanied":      accompanied,
 }
 
 func amendment() *report.Report {
