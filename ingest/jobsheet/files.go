@@ -157,8 +157,8 @@ func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 		drop(&s.Report.Logo)
 	}
 	pictures := len(s.Photos) + len(s.Annexes)
-	s.Photos = slices.DeleteFunc(s.Photos, func(p Photo) bool { return gone(p.entry()) })
-	s.Annexes = slices.DeleteFunc(s.Annexes, func(a Annex) bool { return gone(a.entry()) })
+	s.Photos = slices.DeleteFunc(slices.Clone(s.Photos), func(p Photo) bool { return gone(p.entry()) })
+	s.Annexes = slices.DeleteFunc(slices.Clone(s.Annexes), func(a Annex) bool { return gone(a.entry()) })
 	dropped = dropped || len(s.Photos)+len(s.Annexes) < pictures
 	for i := range s.Days {
 		if is(s.Days[i].Register) {
