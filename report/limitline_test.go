@@ -74,3 +74,22 @@ func TestLevelsThatFollowFromTheLimit(t *testing.T) {
 	r.Requirement.ToleranceHigh = 6
 	assert.InDelta(t, 199.5262, float64(r.LevelsOf(&l).Highest.Low), 1e-4)
 }
+
+// A limit at listed frequencies has a piece at each of them, and none between.
+func TestLimitAtListedFrequencies(t *testing.T) {
+	l := requirement.Limit{From: 88e6, To: 108e6, LowLevel: 10, HighLevel: 20, Polarizations: quantity.Polarizations(),
+		Frequencies: []quantity.Frequency{88e6, 108e6}}
+	r := &Report{Requirement: &Requirement{Limits: []requirement.Limit{l}}}
+	c := &Cell{}
+	c.Polarization, c.From, c.To = quantity.Vertical, 88e6, 200e6
+	pieces := r.LimitIn(c)
+	require.Len(t, pieces, 2)
+	for i, want := range []float64{88e6, 108e6} {
+		assert.Equal(t, [2]float64{want, want}, [2]float64{float64(pieces[i].From), float64(pieces[i].To)})
+	}
+	assert.InDelta(t, 20, float64(pieces[1].At(108e6)), 1e-9)
+	c.From = 100e6
+	assert.Len(t, r.LimitIn(c), 1)
+	require.Len(t, r.LimitLines(), 1)
+	assert.Len(t, r.LimitLines()[0].Pieces, 2)
+}

@@ -35,13 +35,12 @@ func (f *Flow) Picture(p Picture, caption string) {
 	f.Reserve(smallest*high*scale + below)
 	scale = min(scale, (f.free()-below)/high)
 	width, height := wide*scale, high*scale
-	f.drawPicture(p, f.Format.Left(), f.Y, width, height)
-	p.frame(f.paper, f.Format.Left(), f.Y, width, height)
+	f.within(f.figure(caption), func() {
+		f.drawPicture(p, f.Format.Left(), f.Y, width, height)
+		p.frame(f.paper, f.Format.Left(), f.Y, width, height)
+	})
 	f.Y += height + 4
-	for _, line := range lines {
-		f.Text(f.Format.Left(), f.Y+CaptionStyle.Size, CaptionStyle, line)
-		f.Y += CaptionStyle.Leading
-	}
+	f.caption(lines)
 	f.Y += 10
 }
 
@@ -81,7 +80,9 @@ const coarsest = 72.0 / 60
 
 // Plate sets a picture on what is left of the page below its heading, as large as the
 // page and its pixels allow. It begins a page of its own.
-func (f *Flow) Plate(p Picture, heading Heading) {
+//
+// What it shows is told by the words, for those who do not see it.
+func (f *Flow) Plate(p Picture, heading Heading, words string) {
 	if f.Y > bodyTop {
 		f.NewPage()
 	}
@@ -89,17 +90,19 @@ func (f *Flow) Plate(p Picture, heading Heading) {
 	f.Reserve(0)
 	wide, high := p.upright()
 	scale := min(f.Format.Measure()/wide, f.free()/high, max(coarsest, 60/max(wide, high)))
-	f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale)
-	p.frame(f.paper, f.Format.Left(), f.Y, wide*scale, high*scale)
+	f.within(f.figure(words), func() {
+		f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale)
+		p.frame(f.paper, f.Format.Left(), f.Y, wide*scale, high*scale)
+	})
 	f.Y += high * scale
 }
 
 // Emblem sets a picture without a frame at the left, no larger than a box and than its
-// pixels at 72 an inch, and goes on below it.
-func (f *Flow) Emblem(p Picture, width, height, below Points) {
+// pixels at 72 an inch, and goes on below it. The words tell what it shows.
+func (f *Flow) Emblem(p Picture, words string, width, height, below Points) {
 	wide, high := p.upright()
 	scale := min(width/wide, height/high, 1)
 	f.Reserve(high*scale + below)
-	f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale)
+	f.within(f.figure(words), func() { f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale) })
 	f.Y += high*scale + below
 }

@@ -60,7 +60,7 @@ func (b *book) annexPage(i int, a *report.Annex) {
 		b.Paragraph(fmt.Sprintf("Not shown, %s cannot be read (%v).", a.File, err))
 		return
 	}
-	b.Plate(p, heading)
+	b.Plate(p, heading, clean(title))
 }
 
 func annexAnchor(i int) string { return fmt.Sprintf("annex/%d", i+1) }
