@@ -10,19 +10,18 @@ import (
 	"time"
 
 	"fieldheld/ingest/jobsheet"
-	"fieldheld/ingest/place"
 	"fieldheld/ingest/record"
 )
 
 // Day is everything that the files of a test day say.
 type Day struct {
-	Sheet         *jobsheet.Sheet
-	Runs          []Run           // in the order of the job sheet
-	Equipment     []Equipment     // the sheet's list, completed from the register
-	Read          []record.File   // every record that was read, once, in the order of the sheet
-	Unclaimed     []UnclaimedRows // rows of dwell records that belong to no run
-	MissingPhotos place.Messages  // photos that the sheet names and that cannot be read
-	Files         []File          // every file of the day that was read, sorted by path
+	Sheet     *jobsheet.Sheet
+	Runs      []Run           // in the order of the job sheet
+	Equipment []Equipment     // the sheet's list, completed from the register
+	Read      []record.File   // every record that was read, once, in the order of the sheet
+	Unclaimed []UnclaimedRows // rows of dwell records that belong to no run
+	Annexes   []Annex         // in the order of the sheet
+	Files     []File          // every file of the day that was read, sorted by path
 }
 
 // Run is one run with the records that belong to it.

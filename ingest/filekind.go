@@ -26,7 +26,9 @@ func kindOf(role jobsheet.FileRole) fileKind {
 		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfField, read: readFieldCorrection}
 	case jobsheet.PowerFile:
 		return fileKind{role: rolePower, kind: record.KindPowerFile, read: readPower}
-	case jobsheet.ForwardCorrectionFile, jobsheet.ReflectedCorrectionFile:
+	case jobsheet.ForecastFieldFile:
+		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfField, read: readFieldCorrection}
+	case jobsheet.ForwardCorrectionFile, jobsheet.ReflectedCorrectionFile, jobsheet.ForecastForwardFile:
 		return fileKind{role: roleCorrection, kind: record.KindCorrection, use: record.OfPower, read: readPowerCorrection}
 	case jobsheet.MotionFile:
 		return fileKind{role: roleMotion, kind: record.KindMotion, read: readMotion}
@@ -35,7 +37,11 @@ func kindOf(role jobsheet.FileRole) fileKind {
 	case jobsheet.ForecastFile:
 		return fileKind{role: roleLowLevel, kind: record.KindLowLevel, read: readLowLevel}
 	case jobsheet.PhotoFile:
-		return fileKind{role: rolePhoto, read: readWhole}
+		return fileKind{role: rolePhoto, read: readPicture}
+	case jobsheet.LogoFile:
+		return fileKind{role: roleLogo, read: readPicture}
+	case jobsheet.AnnexFile:
+		return fileKind{role: RoleAnnex, read: readAnnex}
 	case jobsheet.ReplacedReportFile:
 		return fileKind{role: roleReplaced, read: readWhole}
 	}

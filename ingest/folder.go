@@ -10,10 +10,12 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"sort"
 	"sync"
 
 	"fieldheld/ingest/jobsheet"
+	"fieldheld/ingest/picture"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/regular"
 	"fieldheld/ingest/table"
@@ -36,11 +38,12 @@ type Folder struct {
 // largestSheet is the size up to which a job sheet is read.
 const largestSheet = 4 << 20
 
-// LargestRequirement is the size up to which a requirement file is read, and
-// RoleRequirement its role in the list of evidence.
+// LargestRequirement is the size up to which a requirement file is read; RoleRequirement
+// and RoleAnnex are roles in the list of evidence.
 const (
 	LargestRequirement = 4 << 20
 	RoleRequirement    = "requirement"
+	RoleAnnex          = "annex"
 )
 
 // Open opens the folder of a day and reads its job sheet, and those of the days
@@ -262,7 +265,9 @@ func (f *Folder) evidence() []File {
 	defer f.mutex.Unlock()
 	files := make([]File, 0, len(f.files))
 	for _, file := range f.files {
-		files = append(files, *file)
+		listed := *file
+		listed.Roles = slices.Clone(file.Roles) // a later reading adds to the other
+		files = append(files, listed)
 	}
 	sort.Slice(files, func(i, j int) bool { return files[i].Path < files[j].Path })
 	return files
@@ -298,6 +303,10 @@ func sheetError(entry *table.Entry, err error) place.Messages {
 	if errors.As(err, &known) {
 		return known.Messages
 	}
+	var shown *picture.Problem
+	if errors.As(err, &shown) {
+		return place.Messages{{Place: entry.Place, Text: shown.Text}}
+	}
 	text := wording.Say("file.unreadable", wording.Values{"file": entry.File, "error": err})
 	if errors.Is(err, fs.ErrNotExist) {
 		text = wording.Say("file.not-there", wording.Values{"file": entry.File})
@@ -315,11 +324,10 @@ func isEscape(err error) bool {
 	return errors.As(err, &path) && path.Err != nil && path.Err.Error() == "path escapes from parent"
 }
 
-// largestPhoto is the size up to which a photo is read.
-const largestPhoto = 64 << 20
-
-// Photo reads a photo that the job sheet names.
-func (f *Folder) Photo(path string) ([]byte, error) { return f.Bytes(path, rolePhoto, largestPhoto) }
+// Picture reads a photo, logo or annex that the job sheet names.
+func (f *Folder) Picture(path string) ([]byte, error) {
+	return f.Bytes(path, rolePhoto, picture.LargestFile)
+}
 
 // Size returns the size of all records that the job sheet names, each path once.
 func (f *Folder) Size() int64 {

@@ -1,8 +1,14 @@
 package ingest
 
 import (
+	"bytes"
 	"crypto/sha256"
+	"encoding/binary"
 	"encoding/hex"
+	"hash/crc32"
+	"image"
+	"image/jpeg"
+	"image/png"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -58,8 +64,21 @@ var smallFiles = map[string]string{
 	"register.csv": `Asset,Serial,Calibrated,Due
 FP-03,4151,2026-03-02,2027-03-01
 `,
-	"photos/setup.jpg": "not read, only kept",
+	"photos/setup.jpg": pictureFile(jpegOf),
 }
+
+// pictureFile is a small picture as a file.
+func pictureFile(encode func(*bytes.Buffer, image.Image) error) string {
+	var b bytes.Buffer
+	if err := encode(&b, image.NewGray(image.Rect(0, 0, 8, 4))); err != nil {
+		panic(err)
+	}
+	return b.String()
+}
+
+func jpegOf(b *bytes.Buffer, picture image.Image) error { return jpeg.Encode(b, picture, nil) }
+
+func pngOf(b *bytes.Buffer, picture image.Image) error { return png.Encode(b, picture) }
 
 // writeDay writes a day's folder, with some files replaced or, where empty, left out.
 func writeDay(t *testing.T, replaced map[string]string) string {
@@ -122,11 +141,73 @@ func TestEveryFileThatWasReadIsEvidence(t *testing.T) {
 	assert.Equal(t, "2026-11-18T09:00:02Z", probe.Last.Format("2006-01-02T15:04:05Z07:00"))
 }
 
-func TestAMissingPhotoIsNoReasonToStop(t *testing.T) {
-	day, err := readDay(t, writeDay(t, map[string]string{"photos/setup.jpg": ""}))
+// A photo that cannot be shown is told when the day is checked, with the line that
+// names it, and not when its report is made.
+func TestAPhotoThatCannotBeShownIsAnError(t *testing.T) {
+	good := pictureFile(pngOf)
+	bomb := []byte(good)
+	copy(bomb[16:], "\x00\x00\x75\x30\x00\x00\x75\x30") // 30,000 × 30,000 pixels
+	binary.BigEndian.PutUint32(bomb[29:], crc32.ChecksumIEEE(bomb[12:29]))
+	for _, test := range []struct{ name, data, want string }{
+		{"not there", "", "photos/setup.jpg is not there"},
+		{"no picture", "not read, only kept", "this picture cannot be shown\n    found:    photos/setup.jpg: a file of another kind\n    expected: a JPEG or PNG picture\n    to do:    save it as"},
+		{"an SVG", "<svg xmlns='http://www.w3.org/2000/svg'/>", "found:    photos/setup.jpg: an SVG drawing"},
+		{"cut", good[:len(good)-15], "the picture is damaged"},
+		{"more pixels than a report takes", string(bomb), "found:    photos/setup.jpg: 30000 × 30000 pixels"},
+	} {
+		_, err := readDay(t, writeDay(t, map[string]string{"photos/setup.jpg": test.data}))
+		require.Error(t, err, test.name)
+		assert.Contains(t, err.Error(), "job.toml, line 28, photo[1].file: ", test.name)
+		assert.Contains(t, err.Error(), test.want, test.name)
+	}
+	_, err := readDay(t, writeDay(t, map[string]string{"photos/setup.jpg": good}))
+	require.NoError(t, err, "what a file is it says itself, and not its name")
+}
+
+// A logo is bounded as a photo, and is evidence as every file.
+func TestALogo(t *testing.T) {
+	logo := pictureFile(pngOf)
+	sheet := strings.Replace(smallSheet, "[report]\n", "[report]\nlogo = \"photos/setup.jpg\"\n", 1)
+	day, err := readDay(t, writeDay(t, map[string]string{"job.toml": sheet, "photos/setup.jpg": logo}))
 	require.NoError(t, err)
-	require.Len(t, day.MissingPhotos, 1)
-	assert.Equal(t, "photos/setup.jpg is not there", day.MissingPhotos[0].What())
+	assert.Equal(t, []string{"logo", "photo"}, day.Files[2].Roles)
+	_, err = readDay(t, writeDay(t, map[string]string{"job.toml": sheet, "photos/setup.jpg": "<svg/>"}))
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "report.logo: this picture cannot be shown\n    found:    photos/setup.jpg: an SVG drawing")
+	_, err = readDay(t, writeDay(t, map[string]string{"job.toml": strings.Replace(sheet, "setup.jpg", "no.png", 1)}))
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "photos/no.png is not there")
+}
+
+// What an annex is follows from its content, whatever its name says.
+func TestAnnexes(t *testing.T) {
+	sheet := smallSheet + "[[annex]]\ntitle = \"An annex\"\nfile = \"photos/setup.jpg\"\n"
+	for data, kind := range map[string]AnnexKind{
+		pictureFile(pngOf): PictureAnnex, pictureFile(jpegOf): PictureAnnex, "%PDF-1.7\n": PDFAnnex, "<?xml version='1.0'?><svg width='1'/>": SVGAnnex,
+	} {
+		day, err := readDay(t, writeDay(t, map[string]string{"job.toml": strings.Replace(sheet, "[[photo]]\nfile = \"photos/setup.jpg\"\n", "", 1), "photos/setup.jpg": data}))
+		require.NoError(t, err, kind)
+		require.Len(t, day.Annexes, 1)
+		assert.Equal(t, kind, day.Annexes[0].Kind)
+		assert.Equal(t, []string{"annex"}, day.Files[2].Roles)
+	}
+	for data, want := range map[string]string{
+		"text":                   "a file of another kind",
+		"MZ\x90\x00":             "a file of another kind",
+		pictureFile(jpegOf)[:50]: "a JPEG whose beginning cannot be read",
+	} {
+		_, err := readDay(t, writeDay(t, map[string]string{"job.toml": sheet, "photos/setup.jpg": data}))
+		require.Error(t, err, want)
+		assert.Contains(t, err.Error(), "annex[1].file: ")
+		assert.Contains(t, err.Error(), want)
+	}
+	_, err := OpenFiles(map[string][]byte{"job.toml": []byte(strings.Replace(sheet, "An annex", `An\u202Ennex`, 1))})
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "annex[1].title")
+	_, err = OpenFiles(map[string][]byte{"job.toml": []byte(strings.Replace(sheet, "An annex\"\nfile = \"photos/", `A"
+file = "photos/\u001b`, 1))})
+	require.Error(t, err)
+	assert.Contains(t, err.Error(), "annex[1].file")
 }
 
 func TestFilesThatCannotBeReadPointAtTheSheet(t *testing.T) {

@@ -34,7 +34,6 @@ func (f *Folder) Read(maxGap time.Duration) (*Day, error) {
 			day.Read = append(day.Read, *job.file)
 		}
 	}
-	day.MissingPhotos = r.missingPhotos()
 	day.Files = f.evidence()
 	day.countRows()
 	problems := day.detectorFaults()
@@ -57,7 +56,6 @@ type reader struct {
 // job is one file to be read in one way.
 type job struct {
 	entry  table.Entry
-	photo  bool // a photo that cannot be read spoils the report, not the evaluation
 	read   func(record.Settings) (any, *record.File, error)
 	result any
 	file   *record.File
@@ -75,7 +73,7 @@ func (r *reader) add(named jobsheet.NamedFile) *job {
 		return known
 	}
 	source := &source{folder: r.folder, path: entry.File, role: kind.role}
-	j := &job{entry: *entry, photo: named.Role == jobsheet.PhotoFile}
+	j := &job{entry: *entry}
 	j.read = func(settings record.Settings) (any, *record.File, error) {
 		if err := source.canOpen(); err != nil {
 			return nil, nil, err // the job sheet names something that is not there
@@ -104,7 +102,7 @@ func (r *reader) run() {
 	}
 	r.carryOut(open, beside)
 	for _, j := range r.order {
-		if j.err != nil && !j.photo {
+		if j.err != nil {
 			r.problems = append(r.problems, sheetError(&j.entry, j.err)...)
 		}
 	}
@@ -122,17 +120,6 @@ func (r *reader) carryOut(jobs []*job, settings record.Settings) {
 		})
 	}
 	group.Wait()
-}
-
-// missingPhotos lists the photos that could not be read.
-func (r *reader) missingPhotos() place.Messages {
-	var missing place.Messages
-	for _, j := range r.order {
-		if j.err != nil && j.photo {
-			missing = append(missing, sheetError(&j.entry, j.err)...)
-		}
-	}
-	return missing
 }
 
 // result returns what a job has read; the zero value for no job.
@@ -155,6 +142,7 @@ const (
 	roleRegister   = "equipment register"
 	roleLowLevel   = "low-level record"
 	rolePhoto      = "photo"
+	roleLogo       = "logo"
 	roleReplaced   = "replaced report"
 )
 
@@ -175,10 +163,14 @@ func (r registers) of(folder string) *record.Register {
 func (r *reader) plan(day *Day, into registers) func() {
 	sheet := r.folder.Sheet
 	lists := map[string]*job{}
+	var annexes []*job
 	for _, named := range sheet.Files() {
-		if named.Role < jobsheet.DwellFile && named.Role != jobsheet.ForecastFile {
-			if j := r.add(named); named.Role == jobsheet.RegisterFile {
+		if named.Role < jobsheet.DwellFile && !named.Role.Foretells() {
+			switch j := r.add(named); named.Role {
+			case jobsheet.RegisterFile:
 				lists[named.Folder] = j
+			case jobsheet.AnnexFile:
+				annexes = append(annexes, j)
 			}
 		}
 	}
@@ -189,6 +181,9 @@ func (r *reader) plan(day *Day, into registers) func() {
 	return func() {
 		for folder, job := range lists {
 			into[folder] = result[*record.Register](job)
+		}
+		for i, job := range annexes {
+			day.Annexes = append(day.Annexes, Annex{Sheet: &sheet.Annexes[i], Kind: result[AnnexKind](job)})
 		}
 		for _, build := range builds {
 			day.Runs = append(day.Runs, build())

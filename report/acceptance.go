@@ -6,11 +6,48 @@ import (
 	"strings"
 
 	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // AskedMargin is the margin over the lowest acceptable level that the decision rule
 // asks for: the guard band, 0 dB for simple acceptance.
+// Where the uncertainty differs by frequency or probe, it is the largest one.
 func (r *Report) AskedMargin() quantity.Decibel { return r.Requirement.Rule.Margin(r.Budget) }
+
+// AskedOf is the margin that the decision rule asks of a visit.
+func (r *Report) AskedOf(v *Visit) quantity.Decibel {
+	if len(r.Budgets) == 0 {
+		return r.AskedMargin()
+	}
+	return r.Requirement.Rule.Margin(v.Budget)
+}
+
+// AskedLeast is the margin that the decision rule asks for where the margin of a cell is
+// least.
+func (r *Report) AskedLeast(c *Cell) quantity.Decibel {
+	if len(r.Budgets) == 0 {
+		return r.AskedMargin()
+	}
+	return c.Statistics.Asked
+}
+
+// BudgetAt is the largest budget at a frequency, of whatever probe; nil where no
+// uncertainty is stated there.
+func (r *Report) BudgetAt(f quantity.Frequency) *uncertainty.Budget {
+	if len(r.Budgets) == 0 {
+		return r.Budget
+	}
+	var found *uncertainty.Budget
+	for i := range r.Budgets {
+		if piece := &r.Budgets[i]; f.Within(piece.From, piece.To) && (found == nil || piece.Budget.Expanded > found.Expanded) {
+			found = piece.Budget
+		}
+	}
+	return found
+}
+
+// VisitOverAcceptance is the margin of a visit over its acceptance level.
+func (r *Report) VisitOverAcceptance(v *Visit) quantity.Decibel { return v.Margin - r.AskedOf(v) }
 
 // OverAcceptance turns a margin over the lowest acceptable level into one over the
 // acceptance level, which has the guard band in it.
@@ -28,7 +65,7 @@ func (r *Report) MetMargins() (least, greatest quantity.Decibel) {
 			if step.State != Met || step.Best == nil {
 				continue
 			}
-			if margin := r.OverAcceptance(step.Best.Margin); !math.IsInf(float64(margin), 0) {
+			if margin := r.VisitOverAcceptance(step.Best); !math.IsInf(float64(margin), 0) {
 				least, greatest = quantity.Lower(least, margin), quantity.Higher(greatest, margin)
 			}
 		}
@@ -42,7 +79,7 @@ func (r *Report) ThresholdMargin(e *Event) quantity.Decibel {
 	if comparison := e.Comparison(); comparison != BelowLimit && comparison != NotBelowLimit {
 		return quantity.Undefined[quantity.Decibel]()
 	}
-	return r.OverAcceptance(e.Threshold.Over(e.Limit.Plus(r.Requirement.ToleranceLow)))
+	return e.Threshold.Over(e.Limit.Plus(r.Requirement.ToleranceLow)) - r.Requirement.Rule.Margin(r.BudgetAt(e.Frequency))
 }
 
 // RiskAtAcceptance is how probable it is, exactly at the border of acceptance, that
@@ -52,7 +89,12 @@ func (r *Report) RiskAtAcceptance() float64 {
 	if r.Budget == nil || !(r.Budget.Standard > 0) {
 		return float64(quantity.Undefined[quantity.Ratio]())
 	}
-	return 1 - r.Budget.ConformanceProbability(r.AskedMargin())
+	risk := 1 - r.Budget.ConformanceProbability(r.AskedMargin())
+	for i := range r.Budgets { // of different coverage factors
+		b := r.Budgets[i].Budget
+		risk = max(risk, 1-b.ConformanceProbability(r.Requirement.Rule.Margin(b)))
+	}
+	return risk
 }
 
 // LeastMargin is the least margin of the cell. It is undefined where a step held no

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"fieldheld/ingest"
-	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/seal/evidence"
@@ -28,17 +27,23 @@ func Build(folder *ingest.Folder, program Program) (*Report, error) {
 	if err != nil {
 		return nil, err
 	}
-	budget := budgetOf(day.Sheet.Uncertainty)
-	if err := canJudge(day, r, budget); err != nil {
+	statement := uncertaintyOf(day.Sheet.Uncertainty)
+	pieces, uncovered := budgets(day.Sheet, statement, testedWith(day, r))
+	budget := largest(statement, pieces)
+	if err := append(uncovered, canJudge(day, r, budget, len(uncovered) > 0)...).Err(); err != nil {
 		return nil, err
 	}
-	evaluated, err := evaluate.Evaluate(day, r, budget)
+	evaluated, err := evaluate.Evaluate(day, r, statement)
 	if err != nil {
 		return nil, fmt.Errorf("evaluating the day: %w", err)
 	}
-	subject := &check.Subject{Day: day, Evaluated: evaluated, Requirement: r, Budget: budget}
+	annexes, err := annexes(folder, day)
+	if err != nil {
+		return nil, err
+	}
+	subject := &check.Subject{Day: day, Evaluated: evaluated, Requirement: r}
 	verdict := check.Judge(subject)
-	c := &composer{subject: subject, verdict: &verdict, program: program}
+	c := &composer{subject: subject, verdict: &verdict, program: program, annexes: annexes, budget: budget, budgets: pieces}
 	return c.compose(), nil
 }
 
@@ -66,41 +71,8 @@ func resolve(folder *ingest.Folder) (*requirement.Requirement, error) {
 	return r.Apply(sheet.Requirement, sheet.Article)
 }
 
-// budgetOf combines the contributions of the job sheet; nil where there are none.
-func budgetOf(u *jobsheet.Uncertainty) *uncertainty.Budget {
-	if u == nil || len(u.Contributions) == 0 {
-		return nil
-	}
-	var contributions []uncertainty.Contribution
-	for _, c := range u.Contributions {
-		contributions = append(contributions, uncertainty.Contribution{Name: c.Name, Value: c.Value, Distribution: c.Distribution,
-			Divisor: c.Divisor, Sensitivity: c.Sensitivity, DegreesOfFreedom: c.DegreesOfFreedom})
-	}
-	budget := uncertainty.Combine(contributions, u.CoverageFactor)
-	if !quantity.Defined(u.CoverageFactor) {
-		budget = uncertainty.Combine(contributions, coverageFactor(budget))
-	}
-	return &budget
-}
-
-// coverage is the coverage probability of a normal distribution for k = 2.
-const coverage = 0.9545
-
-// fewDegrees is the number of effective degrees of freedom below which k = 2 is
-// not enough for that coverage (JCGM 100:2008 annex G, from memory).
-const fewDegrees = 30
-
-// coverageFactor is k where the job sheet gives none: 2, or Student's t where the
-// effective degrees of freedom are few.
-func coverageFactor(b uncertainty.Budget) quantity.Ratio {
-	if b.DegreesOfFreedom >= fewDegrees {
-		return 2
-	}
-	return b.CoverageFromT(coverage)
-}
-
 // canJudge reports what the verdict needs and the job sheet does not say.
-func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.Budget) error {
+func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.Budget, uncovered bool) place.Messages {
 	messages := day.Sheet.CheckDetectors(func(i int) bool {
 		run := &day.Runs[i]
 		for k := range run.Visits {
@@ -111,12 +83,12 @@ func canJudge(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.B
 		return false
 	})
 	messages = append(messages, modulationFactors(day, r)...)
-	if r.Rule.Guarded && (budget == nil || !(budget.Standard > 0)) {
+	if r.Rule.Guarded && !uncovered && (budget == nil || !(budget.Standard > 0)) {
 		where := day.Sheet.Requirement.Place
 		where.Key += ".decision"
 		messages.Add(place.Message{Place: where, Text: wording.Say("requirement.guarded-without-uncertainty", nil)})
 	}
-	return messages.Err()
+	return messages
 }
 
 // farFactor is how far a measured modulation factor may lie from the one that is
@@ -158,13 +130,16 @@ type composer struct {
 	subject *check.Subject
 	verdict *check.Verdict
 	program Program
+	annexes []Annex
+	budget  *uncertainty.Budget // the largest
+	budgets []uncertainty.Piece
 }
 
 func (c *composer) compose() *Report {
 	day, evaluated := c.subject.Day, c.subject.Evaluated
 	r := &Report{
-		State: dayStates[c.verdict.State], Sheet: day.Sheet, Requirement: c.subject.Requirement, Budget: c.subject.Budget,
-		Findings: c.verdict.Findings, Program: c.program,
+		State: dayStates[c.verdict.State], Sheet: day.Sheet, Requirement: c.subject.Requirement, Budget: c.budget, Budgets: c.budgets,
+		Findings: c.verdict.Findings, Program: c.program, Annexes: c.annexes,
 	}
 	for i := range evaluated.Cells {
 		r.Cells = append(r.Cells, c.cell(i))
@@ -189,7 +164,7 @@ func (c *composer) compose() *Report {
 	r.Behaviour = behaviour(r)
 	r.Omitted = omissions(day.Sheet)
 	r.Items = items(r)
-	r.Missing = missing(r, day)
+	r.Missing = missing(r)
 	return r
 }
 

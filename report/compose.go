@@ -41,8 +41,13 @@ func (c *composer) cell(i int) Cell {
 	cell.Statistics.LeastHeld, _, _ = spread(held)
 	_, _, cell.Statistics.GreatestVSWR = spread(vswr)
 	_, _, cell.Statistics.GreatestForward = spread(forward)
-	if b := c.subject.Budget; b != nil && len(margins) > 0 {
-		cell.Statistics.Risk = 1 - b.ConformanceProbability(quantity.Decibel(cell.Statistics.LeastMargin.Value))
+	for k := range judged.Steps {
+		v, least := judged.Steps[k].Best, &cell.Statistics.LeastMargin
+		if float64(v.Margin) == least.Value && v.Frequency() == least.Frequency && v.Budget != nil {
+			cell.Statistics.Risk = 1 - v.Budget.ConformanceProbability(v.Margin)
+			cell.Statistics.Asked = c.subject.Requirement.Rule.Margin(v.Budget)
+			break
+		}
 	}
 	return cell
 }

@@ -23,7 +23,7 @@ func (f *Failure) ByAnotherCheck() bool { return f.Margin >= 0 }
 func (r *Report) Failures(c *Cell) []Failure {
 	var list []Failure
 	add := func(step *Step, v *Visit, level quantity.FieldStrength) {
-		list = append(list, Failure{step, v, level, r.OverAcceptance(v.Margin)})
+		list = append(list, Failure{step, v, level, r.VisitOverAcceptance(v)})
 	}
 	for i := range c.Steps {
 		step := &c.Steps[i]

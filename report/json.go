@@ -5,7 +5,9 @@ import (
 	"math"
 	"time"
 
+	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
+	"fieldheld/report/verdict/uncertainty"
 )
 
 // schema is the version of the JSON document.
@@ -24,6 +26,7 @@ type jsonReport struct {
 	InNumbers   string           `json:"answer_in_numbers"`
 	Behaviour   string           `json:"behaviour"`
 	Uncertainty *jsonUncertainty `json:"uncertainty,omitempty"`
+	Budgets     []jsonBudget     `json:"uncertainties,omitempty"` // where it differs by frequency or probe; above is the largest
 	Cells       []jsonCell       `json:"cells"`
 	Runs        []jsonRun        `json:"runs"`
 	Findings    []jsonFinding    `json:"findings"`
@@ -32,6 +35,7 @@ type jsonReport struct {
 	Probes      []jsonProbe      `json:"probes,omitempty"`      // of runs that have several
 	ProbeTimes  []jsonProbeTimes `json:"probe_times,omitempty"` // of runs that name probes for a part of their time
 	OtherRows   []jsonOtherRow   `json:"other_rows,omitempty"`  // of dwell records, that are no test steps
+	Annexes     []jsonAnnex      `json:"annexes,omitempty"`
 }
 
 type jsonOverride struct {
@@ -48,6 +52,18 @@ type jsonUncertainty struct {
 	CoverageFactor   float64  `json:"coverage_factor"`
 	Expanded         float64  `json:"expanded_db"`
 	DegreesOfFreedom *float64 `json:"effective_degrees_of_freedom,omitempty"`
+}
+
+type jsonBudget struct {
+	From  float64 `json:"from_hz"`
+	To    float64 `json:"to_hz"`
+	Probe string  `json:"probe,omitempty"`
+	jsonUncertainty
+}
+
+func uncertaintyJSON(b *uncertainty.Budget) jsonUncertainty {
+	return jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
+		Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
 }
 
 type jsonCell struct {
@@ -141,6 +157,14 @@ type jsonProbeTimes struct {
 	Left     quantity.Samples `json:"left_readings"` // in visits, while the probe was not in use
 }
 
+type jsonAnnex struct {
+	Title  string           `json:"title"`
+	File   string           `json:"file"`
+	Kind   ingest.AnnexKind `json:"kind"`
+	Pages  int              `json:"pages,omitempty"` // of a PDF
+	SHA256 string           `json:"sha256"`
+}
+
 type jsonFinding struct {
 	Check        string                `json:"check"`
 	State        string                `json:"state"`
@@ -172,8 +196,12 @@ func (r *Report) JSON() ([]byte, error) {
 	document := jsonReport{Schema: schema, Day: r.State, Report: r.Sheet.Report.Number, Revision: r.Sheet.Report.Revision, Draft: r.Draft(), Manifest: r.ManifestDigest, Answer: r.Answer, InNumbers: r.InNumbers, Behaviour: r.Behaviour,
 		Cells: []jsonCell{}, Runs: []jsonRun{}, Findings: []jsonFinding{}, Repeat: []jsonRepeat{}, Overrides: []jsonOverride{}}
 	if b := r.Budget; b != nil {
-		document.Uncertainty = &jsonUncertainty{Standard: float64(b.Standard), CoverageFactor: float64(b.CoverageFactor),
-			Expanded: float64(b.Expanded), DegreesOfFreedom: defined(b.DegreesOfFreedom)}
+		whole := uncertaintyJSON(b)
+		document.Uncertainty = &whole
+	}
+	for _, piece := range r.Budgets {
+		document.Budgets = append(document.Budgets, jsonBudget{From: float64(piece.From), To: float64(piece.To), Probe: piece.Probe,
+			jsonUncertainty: uncertaintyJSON(piece.Budget)})
 	}
 	for i := range r.Cells {
 		document.Cells = append(document.Cells, cellJSON(r, &r.Cells[i]))
@@ -197,6 +225,10 @@ func (r *Report) JSON() ([]byte, error) {
 	}
 	for _, o := range r.Requirement.Overrides {
 		document.Overrides = append(document.Overrides, jsonOverride{o.Key, o.Was, o.Is, o.Relaxation, o.Reason, o.AgreedBy})
+	}
+	for i := range r.Annexes {
+		a := &r.Annexes[i]
+		document.Annexes = append(document.Annexes, jsonAnnex{Title: a.Title, File: a.File, Kind: a.Kind, Pages: a.Pages, SHA256: a.SHA256})
 	}
 	data, err := json.MarshalIndent(document, "", " ")
 	return append(data, '\n'), err
@@ -245,14 +277,9 @@ func visitJSON(v *Visit) jsonVisit {
 func probesJSON(run *Run) []jsonProbe {
 	var list []jsonProbe
 	for k, v := range run.Visits {
-		for i := range v.Sources {
-			for _, p := range v.Sources[i].Each() {
-				if len(run.Sheet.Probes) < 2 && len(v.Sources) < 2 {
-					continue
-				}
-				list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
-					Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
-			}
+		for _, p := range run.EachProbe(v) {
+			list = append(list, jsonProbe{Run: run.ID, Visit: k + 1, Frequency: float64(v.Frequency()), Asset: p.Asset, File: p.File, Samples: p.Samples,
+				Invalid: p.Invalid, Minimum: defined(p.Minimum), Median: defined(p.Median), Maximum: defined(p.Maximum), Deciding: p.LowestRow > 0})
 		}
 	}
 	return list

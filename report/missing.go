@@ -1,12 +1,10 @@
 package report
 
 import (
-	"cmp"
 	"fmt"
 	"strings"
 	"time"
 
-	"fieldheld/ingest"
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/requirement"
@@ -103,15 +101,12 @@ func (r *Report) Absent(name string) (omitted *Omission, absent bool) {
 
 // missing lists what the report lacks and nobody has waived, and what is wrong
 // with it in a way that nobody can waive.
-func missing(r *Report, day *ingest.Day) []string {
+func missing(r *Report) []string {
 	var list []string
 	for _, item := range r.Items {
 		if _, waived := r.Sheet.Report.Omitted[item.Name]; !item.Present && !waived {
 			list = append(list, item.Text)
 		}
-	}
-	for _, photo := range day.MissingPhotos {
-		list = append(list, "a photo that the job sheet names: "+cmp.Or(photo.Found(), photo.What()))
 	}
 	list = append(list, unidentified(r)...)
 	for _, o := range r.Requirement.Relaxations() {

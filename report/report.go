@@ -39,6 +39,10 @@ type (
 	Sheet = jobsheet.Sheet
 	// Requirement is what the day has to show.
 	Requirement = requirement.Requirement
+	// Budget is the uncertainty of the corrected field.
+	Budget = uncertainty.Budget
+	// BudgetRange is a range of frequencies in which a budget holds, for a probe or all.
+	BudgetRange = uncertainty.Piece
 	// Override is one key that the job sheet set otherwise than the requirement.
 	Override = requirement.Override
 )
@@ -71,7 +75,8 @@ type Report struct {
 	State          DayState
 	Sheet          *Sheet
 	Requirement    *Requirement
-	Budget         *uncertainty.Budget // nil where no uncertainty is stated
+	Budget         *uncertainty.Budget // the largest, where it differs; nil where no uncertainty is stated
+	Budgets        []uncertainty.Piece // where it differs by frequency or probe; nil for one budget
 	Cells          []Cell
 	Runs           []Run
 	Findings       []Finding // in the order of the table of checks, then of runs and frequencies
@@ -81,6 +86,7 @@ type Report struct {
 	Files          []File // every input file, sorted by path
 	Events         []Event
 	Incidents      []Incident // in the order of their times
+	Annexes        []Annex    // in the order of the sheet
 	Example        *Example   // nil where no visit has a corrected field
 	FirstTest      time.Time  // start of the first visit, in the report's zone; zero where there is none
 	LastTest       time.Time  // end of the last visit
@@ -125,6 +131,7 @@ type Statistics struct {
 	GreatestForward                           Extreme          // W
 	NoLevel                                   int              // steps whose deciding visit held no level for the dwell
 	Headroom                                  quantity.Decibel // of the greatest forward power under forward_max; NaN where none is given
+	Asked                                     quantity.Decibel // margin that the decision rule asks for where the margin is least
 	Risk                                      float64          // 1 − conformance probability at the least margin; NaN where not known
 }
 

@@ -188,19 +188,24 @@ func inWords(list []string) string {
 // step held no level for its dwell there is no least margin.
 func inNumbers(r *Report) string {
 	least, risk, noLevel := Extreme{Value: math.NaN()}, math.NaN(), 0
+	margin := r.AskedMargin()
 	for i := range r.Cells {
 		s := &r.Cells[i].Statistics
 		noLevel += s.NoLevel
 		if m := s.LeastMargin; !math.IsNaN(m.Value) && !(least.Value <= m.Value) {
-			least, risk = m, s.Risk
+			least, risk, margin = m, s.Risk, r.AskedLeast(&r.Cells[i])
 		}
 	}
 	uncertainty := "no uncertainty of the field is stated"
 	if b := r.Budget; b != nil {
-		uncertainty = fmt.Sprintf("expanded uncertainty U = %s dB (k = %.3g)", twoDigits(float64(b.Expanded)), float64(b.CoverageFactor))
+		most := ""
+		if len(r.Budgets) > 0 {
+			most = "of at most "
+		}
+		uncertainty = fmt.Sprintf("expanded uncertainty %sU = %s dB (k = %.3g)", most, twoDigits(float64(b.Expanded)), float64(b.CoverageFactor))
 	}
 	asked := ""
-	if margin := r.Requirement.Rule.Margin(r.Budget); margin > 0 {
+	if margin > 0 {
 		asked = fmt.Sprintf(" where %s dB is asked for", twoDigits(float64(margin)))
 	}
 	of := "Least margin"
@@ -214,16 +219,16 @@ func inNumbers(r *Report) string {
 		return fmt.Sprintf("Least margin –: no step has a level; %s.", uncertainty)
 	case math.IsNaN(risk):
 		return fmt.Sprintf("%s %s%s, at %s (run %s); %s, so that the risk at that step is not known.",
-			of, marginInWords(least.Value, r), asked, least.Frequency, least.Run, uncertainty)
+			of, marginInWords(least.Value, margin), asked, least.Frequency, least.Run, uncertainty)
 	}
 	return fmt.Sprintf("%s %s%s, at %s (run %s); %s; the risk that the level was not reached at that step is %s.",
-		of, marginInWords(least.Value, r), asked, least.Frequency, least.Run, uncertainty, percentInWords(risk))
+		of, marginInWords(least.Value, margin), asked, least.Frequency, least.Run, uncertainty, percentInWords(risk))
 }
 
 // marginInWords writes a margin with as many decimals as it takes to stand on the
 // same side of what the decision rule asks for.
-func marginInWords(margin float64, r *Report) string {
-	asked := float64(r.Requirement.Rule.Margin(r.Budget))
+func marginInWords(margin float64, least quantity.Decibel) string {
+	asked := float64(least)
 	const few, many = 2, 9
 	for decimals := few; decimals < many; decimals++ {
 		text := strconv.FormatFloat(margin, 'f', decimals, 64)

@@ -3,6 +3,7 @@ package jobsheet
 import (
 	"errors"
 	"path"
+	"slices"
 	"strings"
 
 	"fieldheld/ingest/document"
@@ -168,6 +169,9 @@ func (s *Sheet) moveInto(folder string) {
 	for i := range s.Photos {
 		s.Photos[i].File = inFolder(folder, s.Photos[i].File)
 	}
+	for i := range s.Annexes {
+		s.Annexes[i].File = inFolder(folder, s.Annexes[i].File)
+	}
 }
 
 func (r *Run) moveInto(folder string) {
@@ -196,11 +200,23 @@ func (s *Sheet) add(part *Sheet) {
 	s.Incidents = append(s.Incidents, part.Incidents...)
 	s.Deviations = append(s.Deviations, part.Deviations...)
 	s.Photos = append(s.Photos, part.Photos...)
+	s.Annexes = append(s.Annexes, part.Annexes...)
+	for _, witness := range part.Witnesses {
+		if !slices.ContainsFunc(s.Witnesses, func(known Witness) bool { return known.same(witness) }) {
+			s.Witnesses = append(s.Witnesses, witness)
+		}
+	}
 	for _, signature := range part.Signatures {
 		if !s.signed(signature) {
 			s.Signatures = append(s.Signatures, signature)
 		}
 	}
+}
+
+// same reports whether two sheets name a witness with the same words.
+func (w Witness) same(other Witness) bool {
+	w.Place, other.Place = place.Place{}, place.Place{}
+	return w == other
 }
 
 func (s *Sheet) signed(by Signature) bool {

@@ -17,7 +17,11 @@ const (
 	RegisterFile FileRole = iota
 	ReplacedReportFile
 	ForecastFile
+	ForecastForwardFile // corrections of a forecast
+	ForecastFieldFile
 	PhotoFile
+	LogoFile
+	AnnexFile
 
 	DwellFile // from here on of a run
 	ProbeFile
@@ -42,7 +46,14 @@ func (r FileRole) Timed() bool {
 // Correction reports whether such a file is a table over frequency that corrects
 // another one.
 func (r FileRole) Correction() bool {
-	return r == ProbeCorrectionFile || r == ForwardCorrectionFile || r == ReflectedCorrectionFile
+	return r == ProbeCorrectionFile || r == ForwardCorrectionFile || r == ReflectedCorrectionFile ||
+		r == ForecastForwardFile || r == ForecastFieldFile
+}
+
+// Foretells reports whether such a file is read before the test, to foretell what it
+// takes, and not for its evaluation.
+func (r FileRole) Foretells() bool {
+	return r == ForecastFile || r == ForecastForwardFile || r == ForecastFieldFile
 }
 
 // NamedFile is one file that a job sheet names: with the entry that says how it is
@@ -52,6 +63,8 @@ type NamedFile struct {
 	Entry  *table.Entry
 	Folder string // of the day whose register it is; "" for all days
 	Probe  int    // index of the run's probe whose log or correction it is
+
+	Forecast int // index of the forecast whose correction it is
 }
 
 // Files lists the files that the run names, in the order in which they are read.
@@ -82,15 +95,26 @@ func (s *Sheet) Records() []NamedFile {
 // Files lists all files that the sheet names but requirements: its records, and
 // what is only kept or only needed before the test.
 func (s *Sheet) Files() []NamedFile {
-	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile})
+	files := named(s.Records(), NamedFile{Role: ReplacedReportFile, Entry: s.Report.ReplacesFile}, NamedFile{Role: LogoFile, Entry: s.Report.Logo})
 	for i := range s.Forecasts {
-		files = named(files, NamedFile{Role: ForecastFile, Entry: &s.Forecasts[i].Record})
+		f := &s.Forecasts[i]
+		files = named(files, NamedFile{Role: ForecastFile, Entry: &f.Record}, NamedFile{Role: ForecastForwardFile, Entry: f.Forward, Forecast: i},
+			NamedFile{Role: ForecastFieldFile, Entry: f.Field, Forecast: i})
 	}
 	for i := range s.Photos {
-		files = named(files, NamedFile{Role: PhotoFile, Entry: &table.Entry{File: s.Photos[i].File, Place: s.Photos[i].Place}})
+		files = named(files, NamedFile{Role: PhotoFile, Entry: s.Photos[i].entry()})
+	}
+	for i := range s.Annexes {
+		files = named(files, NamedFile{Role: AnnexFile, Entry: s.Annexes[i].entry()})
 	}
 	return files
 }
+
+// entry is the photo as an entry of a file.
+func (p *Photo) entry() *table.Entry { return &table.Entry{File: p.File, Place: p.Place} }
+
+// entry is the annex as an entry of a file.
+func (a *Annex) entry() *table.Entry { return &table.Entry{File: a.File, Place: a.Place} }
 
 // named appends those files that the sheet has an entry for.
 func named(files []NamedFile, more ...NamedFile) []NamedFile {
@@ -113,8 +137,8 @@ func (s *Sheet) AboutDate() time.Time {
 	return time.Time{}
 }
 
-// Drop takes files out of the sheet: the register or the motion record alone, the
-// power with its corrections, one of several probes that follow one another, and the
+// Drop takes files out of the sheet: the register, the motion record, a photo, the
+// logo or an annex alone, the power with its corrections, one of several probes that follow one another, and the
 // whole run where it has no field without the file. It reports whether there was
 // anything to take out.
 func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
@@ -129,6 +153,13 @@ func (s *Sheet) Drop(gone func(*table.Entry) bool) bool {
 	if is(s.Register) {
 		drop(&s.Register)
 	}
+	if is(s.Report.Logo) {
+		drop(&s.Report.Logo)
+	}
+	pictures := len(s.Photos) + len(s.Annexes)
+	s.Photos = slices.DeleteFunc(slices.Clone(s.Photos), func(p Photo) bool { return gone(p.entry()) })
+	s.Annexes = slices.DeleteFunc(slices.Clone(s.Annexes), func(a Annex) bool { return gone(a.entry()) })
+	dropped = dropped || len(s.Photos)+len(s.Annexes) < pictures
 	for i := range s.Days {
 		if is(s.Days[i].Register) {
 			drop(&s.Days[i].Register)

@@ -41,15 +41,18 @@ func readForecasts(root *document.Table, zone *time.Location) []Forecast {
 }
 
 func readForecast(t *document.Table, zone *time.Location) Forecast {
-	t.Require("file")
 	f := Forecast{
 		Place:        t.Place(),
+		Forward:      readFile(t, "forward_correction", zone),
+		Field:        readFile(t, "correction", zone),
 		Polarization: readPolarization(t, ""),
 		Position:     quantity.Position(t.Whole("position", 0, 1)),
 		ForwardMax:   optionalPower(t, "forward_max"),
 	}
-	if entry := readFile(t, "file", zone); entry != nil {
-		f.Record = *entry
+	if t.IsTable("file") { // the entry as a table of its own
+		f.Record = *readFile(t, "file", zone)
+	} else {
+		f.Record = readEntry(t, zone)
 	}
 	t.Close()
 	return f

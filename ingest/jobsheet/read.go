@@ -8,6 +8,7 @@ import (
 
 	"fieldheld/ingest/document"
 	"fieldheld/ingest/quantity"
+	"fieldheld/ingest/table"
 	"fieldheld/ingest/zone"
 	"fieldheld/templates/wording"
 )
@@ -106,6 +107,12 @@ func (s *Sheet) readLists(root *document.Table, zone *time.Location, use Use) {
 	for _, t := range root.Tables("photo") {
 		s.Photos = append(s.Photos, readPhoto(t))
 	}
+	for _, t := range root.Tables("annex") {
+		s.Annexes = append(s.Annexes, readAnnex(t))
+	}
+	for _, t := range root.Tables("witness") {
+		s.Witnesses = append(s.Witnesses, readWitness(t, zone))
+	}
 	for _, t := range root.Tables("signature") {
 		s.Signatures = append(s.Signatures, readSignature(t))
 	}
@@ -134,6 +141,9 @@ func readReport(t *document.Table, use Use) Report {
 		Omitted:    t.TextsByKey("omitted"),
 	}
 	r.ReplacesFile = readFile(t, "replaces_file", r.Zone)
+	if logo := readPath(t, "logo"); logo != "" {
+		r.Logo = &table.Entry{Place: t.PlaceOf("logo"), File: logo}
+	}
 	if r.Revision > 0 {
 		t.Require("reason", "replaces")
 	}
@@ -280,11 +290,33 @@ func readUncertainty(t *document.Table) *Uncertainty {
 	u := &Uncertainty{CoverageFactor: quantity.Ratio(t.Number("coverage_factor", math.NaN()))}
 	t.Require("contribution")
 	for _, c := range t.Tables("contribution") {
-		u.Contributions = append(u.Contributions, readContribution(c))
+		contribution := readContribution(c)
+		for i := range u.Contributions {
+			if before := &u.Contributions[i]; contribution.meets(before) {
+				c.Fail("name", wording.Say("uncertainty.stated-twice", wording.Values{"name": contribution.Name, "line": before.Place.Row}))
+				break
+			}
+		}
+		u.Contributions = append(u.Contributions, contribution)
 	}
 	t.Close()
 	return u
 }
+
+// meets reports whether two parts of one contribution hold for one probe in one range:
+// nobody can tell which of them counts there. Where neither is a part, both count.
+func (c *Contribution) meets(other *Contribution) bool {
+	if c.Name != other.Name || c.isWhole() && other.isWhole() || c.Probe != other.Probe && c.Probe != "" && other.Probe != "" {
+		return false
+	}
+	from, to := max(c.From, other.From), c.To
+	if other.To > 0 && (to == 0 || other.To < to) {
+		to = other.To
+	}
+	return to == 0 || from < to
+}
+
+func (c *Contribution) isWhole() bool { return c.From == 0 && c.To == 0 && c.Probe == "" }
 
 // divisors are the usual ones of a distribution given by its half-width
 // (JCGM 100:2008 4.3; u-shaped: arcsine).
@@ -306,6 +338,10 @@ func contribution(text string) (quantity.Decibel, error) {
 func readContribution(t *document.Table) Contribution {
 	t.Require("name", "value")
 	c := Contribution{
+		Place:        t.Place(),
+		From:         document.Quantity(t, "from", 0, "30 MHz", quantity.ParseFrequency),
+		To:           document.Quantity(t, "to", 0, "200 MHz", quantity.ParseFrequency),
+		Probe:        t.Name("probe"),
 		Name:         t.Name("name"),
 		Value:        document.Quantity(t, "value", 0, "1.0 dB", contribution),
 		Distribution: t.Choice("distribution", "normal", "normal", "rectangular", "triangular", "u-shaped"),
@@ -313,6 +349,9 @@ func readContribution(t *document.Table) Contribution {
 	c.Divisor = quantity.Ratio(t.Number("divisor", float64(divisors[c.Distribution])))
 	c.Sensitivity = quantity.Ratio(t.Number("sensitivity", 1))
 	c.DegreesOfFreedom = t.Number("degrees_of_freedom", math.Inf(1))
+	if c.From > 0 && c.To > 0 && c.From >= c.To {
+		t.Fail("to", wording.Say("sheet.limits-backwards", wording.Values{"first": c.From, "second": c.To}))
+	}
 	if c.DegreesOfFreedom < 1 {
 		t.Fail("degrees_of_freedom", wording.Say("sheet.degrees-of-freedom", wording.Values{"found": c.DegreesOfFreedom}))
 	}

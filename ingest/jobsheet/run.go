@@ -330,9 +330,27 @@ func readSearch(t *document.Table) *Search {
 
 func readPhoto(t *document.Table) Photo {
 	t.Require("file")
-	p := Photo{Place: t.Place(), File: readPath(t, "file"), Caption: t.Text("caption")}
+	p := Photo{Place: t.PlaceOf("file"), File: readPath(t, "file"), Caption: t.Text("caption")}
 	t.Close()
 	return p
+}
+
+func readAnnex(t *document.Table) Annex {
+	t.Require("file", "title")
+	a := Annex{Place: t.PlaceOf("file"), File: readPath(t, "file"), Title: t.Name("title")}
+	t.Close()
+	return a
+}
+
+func readWitness(t *document.Table, zone *time.Location) Witness {
+	t.Require("name")
+	w := Witness{Place: t.Place(), Name: t.Name("name"), Organisation: t.Name("organisation"), Function: t.Name("function"), Present: t.Text("present")}
+	w.From, w.To = t.DateTime("from", zone), t.DateTime("to", zone)
+	if !w.From.IsZero() && !w.To.IsZero() && !w.From.Before(w.To) {
+		t.Fail("to", wording.Say("witness.gone-before", wording.Values{"from": clockTime(w.From), "to": clockTime(w.To)}))
+	}
+	t.Close()
+	return w
 }
 
 func readSignature(t *document.Table) Signature {

@@ -34,6 +34,8 @@ type Sheet struct {
 	Incidents   []Incident
 	Deviations  []Deviation
 	Photos      []Photo
+	Annexes     []Annex
+	Witnesses   []Witness
 	Signatures  []Signature
 	Plan        Plan
 	Forecasts   []Forecast
@@ -55,6 +57,7 @@ type Report struct {
 	Witness      string       // who watched the test for the customer
 	External     string       // which results come from external providers
 	Conclusion   string       // of the laboratory; an opinion, and marked as one
+	Logo         *table.Entry // picture for the first page; nil where not given
 	ReplacesFile *table.Entry // the PDF of the report that this revision replaces; nil where not given
 	Zone         *time.Location
 	Page         string            // "A4" or "Letter"
@@ -113,12 +116,16 @@ type Uncertainty struct {
 
 // Contribution is one [[uncertainty.contribution]].
 type Contribution struct {
+	Place            place.Place
 	Name             string
 	Value            quantity.Decibel
 	Distribution     string         // normal, rectangular, triangular, u-shaped
 	Divisor          quantity.Ratio // the default of the distribution where not given
 	Sensitivity      quantity.Ratio // 1 where not given
 	DegreesOfFreedom float64        // +Inf where not given
+
+	From, To quantity.Frequency // range in which it holds; 0 where open
+	Probe    string             // asset of the probe that it holds for; "" for every one
 }
 
 // Site is [site].
@@ -274,6 +281,20 @@ type Photo struct {
 	File, Caption string
 }
 
+// Annex is one [[annex]]: a document that goes with the report.
+type Annex struct {
+	Place       place.Place
+	File, Title string
+}
+
+// Witness is one [[witness]]: who watched the test, or a part of it.
+type Witness struct {
+	Place                        place.Place
+	Name, Organisation, Function string
+	Present                      string    // days or times, in words
+	From, To                     time.Time // zero where open or not stated
+}
+
 // Signature is one [[signature]].
 type Signature struct {
 	Role     string // tested by | reviewed by | authorised by
@@ -293,6 +314,8 @@ type Plan struct {
 type Forecast struct {
 	Place        place.Place
 	Record       table.Entry
+	Forward      *table.Entry          // correction of its forward power; nil: it is the power into the antenna
+	Field        *table.Entry          // correction of its field; nil: its field is right
 	Polarization quantity.Polarization // "" for every polarization
 	Position     quantity.Position     // 0 for every antenna position
 	ForwardMax   quantity.Power        // rated power of the weakest part in the path; NaN where not given

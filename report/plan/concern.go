@@ -117,7 +117,11 @@ func (b *builder) notes() {
 			add("The crest of the modulation takes %.3g times the power of the carrier; headroom is that of the crest.", float64(crest))
 		}
 		if b.Requirement.Rule.Guarded && b.Budget != nil {
-			add("The level to hold lies above the lowest acceptable level by the guard band of %s.", b.Requirement.Rule.Margin(b.Budget))
+			most := ""
+			if b.Uncertainty.Varies() {
+				most = "at most "
+			}
+			add("The level to hold lies above the lowest acceptable level by the guard band of %s%s.", most, b.Requirement.Rule.Margin(b.Budget))
 		}
 	}
 	for i := range b.Forecasts {
@@ -137,6 +141,10 @@ func (b *builder) noteRecord(f *ingest.Forecast) {
 		problem := low.File.Problems[first]
 		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: not used, because unreadable: %s; the first is row %d: %s.",
 			low.File.Path, counted(n, "row"), problem.Row, problem.Reason))
+	}
+	if n := len(f.Left); n > 0 {
+		b.plan.Notes = append(b.plan.Notes, fmt.Sprintf("%s: not used, because its correction does not reach there: %s, from %s to %s.",
+			low.File.Path, counted(n, "point"), f.Left[0].Frequency, f.Left[n-1].Frequency))
 	}
 	widest, at := 0.0, 0
 	for i := 1; i < len(low.Points); i++ {

@@ -29,7 +29,7 @@ func (b *builder) step(c *Cell, f quantity.Frequency, forecast *ingest.Forecast)
 	undefined := quantity.Undefined[quantity.Power]()
 	s := Step{Frequency: f, Limit: b.Requirement.Limit(f, c.Polarization), Forward: undefined, Peak: undefined,
 		Headroom: quantity.Undefined[quantity.Decibel]()}
-	s.Aim = b.aim(s.Limit)
+	s.Aim = b.aim(f, s.Limit)
 	if forecast == nil {
 		s.Why = "no low-level record"
 		return s
@@ -62,8 +62,12 @@ func (b *builder) step(c *Cell, f quantity.Frequency, forecast *ingest.Forecast)
 
 // aim is the level that has to be held: what the decision rule asks for, and at
 // least the limit.
-func (b *builder) aim(limit quantity.FieldStrength) quantity.FieldStrength {
-	least := limit.Plus(b.Requirement.ToleranceLow).Plus(b.Requirement.Rule.Margin(b.Budget))
+func (b *builder) aim(f quantity.Frequency, limit quantity.FieldStrength) quantity.FieldStrength {
+	budget := b.Budget
+	if b.Uncertainty.Varies() {
+		budget = b.Uncertainty.For(f, b.Probes...)
+	}
+	least := limit.Plus(b.Requirement.ToleranceLow).Plus(b.Requirement.Rule.Margin(budget))
 	if least > limit {
 		return least
 	}

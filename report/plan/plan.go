@@ -27,8 +27,10 @@ const DefaultLevelling = 1500 * time.Millisecond
 type Input struct {
 	Sheet       *jobsheet.Sheet
 	Requirement *requirement.Requirement
-	Budget      *uncertainty.Budget // nil where no uncertainty is stated
-	Equipment   []ingest.Equipment  // completed from the register
+	Budget      *uncertainty.Budget    // the largest; nil where no uncertainty is stated
+	Uncertainty *uncertainty.Statement // of which it is one
+	Probes      []string               // assets of the probes that will be used
+	Equipment   []ingest.Equipment     // completed from the register
 	Forecasts   []ingest.Forecast
 }
 

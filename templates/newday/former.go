@@ -13,7 +13,7 @@ import (
 )
 
 // results are the sections of a job sheet that tell what happened on a day.
-var results = []string{"day", "environment", "run.harmonic", "event", "deviation", "photo"}
+var results = []string{"day", "environment", "run.harmonic", "event", "deviation", "photo", "annex", "witness"}
 
 // dayOnly are the keys that belong to one day, one report or one specimen.
 var dayOnly = map[string][]string{
@@ -136,7 +136,7 @@ func belongsToDay(section, name string) bool {
 func setupFiles(sheet *jobsheet.Sheet) []string {
 	var names []string
 	for _, file := range sheet.Files() {
-		if file.Role.Correction() || file.Role == jobsheet.RegisterFile || file.Role == jobsheet.ForecastFile {
+		if file.Role.Correction() || file.Role == jobsheet.RegisterFile || file.Role == jobsheet.ForecastFile || file.Role == jobsheet.LogoFile {
 			names = append(names, file.Entry.File)
 		}
 	}

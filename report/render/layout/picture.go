@@ -29,14 +29,16 @@ func (f *Flow) Picture(p Picture, caption string) {
 	lines := f.types.wrap(CaptionStyle, f.prepare(caption), f.Format.Measure())
 	most := (f.Format.Bottom() - bodyTop) * 0.42
 	scale := min(f.Format.Measure()/wide, most/high)
-	const coarsest = 72.0 / 60 // points a pixel: below sixty pixels an inch a picture is a blur
 	scale = min(scale, max(coarsest, 60/max(wide, high)))
 	below := float64(len(lines))*CaptionStyle.Leading + 18
 	const smallest = 0.55 // of its size, where that saves a half empty page
 	f.Reserve(smallest*high*scale + below)
 	scale = min(scale, (f.free()-below)/high)
 	width, height := wide*scale, high*scale
-	f.within(f.figure(caption), func() { f.drawPicture(p, f.Format.Left(), f.Y, width, height) })
+	f.within(f.figure(caption), func() {
+		f.drawPicture(p, f.Format.Left(), f.Y, width, height)
+		p.frame(f.paper, f.Format.Left(), f.Y, width, height)
+	})
 	f.Y += height + 4
 	f.caption(lines)
 	f.Y += 10
@@ -62,6 +64,45 @@ func (p *paper) drawPicture(pic Picture, x, y, width, height float64) {
 	}
 	p.write("/" + pic.Name + " Do")
 	s.Restore()
+}
+
+// frame draws a hairline around a picture.
+func (Picture) frame(p *paper, x, y, width, height float64) {
+	if p.doc == nil {
+		return
+	}
 	p.stroke(charts.Line{Width: 0.3, Colour: charts.Grid})
-	p.write(fmt.Sprintf("%.2f %.2f %.2f %.2f re S", x, bottom, width, height))
+	p.write(fmt.Sprintf("%.2f %.2f %.2f %.2f re S", x, p.Format.Height-y-height, width, height))
+}
+
+// coarsest is points a pixel: below sixty pixels an inch a picture is a blur.
+const coarsest = 72.0 / 60
+
+// Plate sets a picture on what is left of the page below its heading, as large as the
+// page and its pixels allow. It begins a page of its own.
+//
+// What it shows is told by the words, for those who do not see it.
+func (f *Flow) Plate(p Picture, heading Heading, words string) {
+	if f.Y > bodyTop {
+		f.NewPage()
+	}
+	f.Heading(heading)
+	f.Reserve(0)
+	wide, high := p.upright()
+	scale := min(f.Format.Measure()/wide, f.free()/high, max(coarsest, 60/max(wide, high)))
+	f.within(f.figure(words), func() {
+		f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale)
+		p.frame(f.paper, f.Format.Left(), f.Y, wide*scale, high*scale)
+	})
+	f.Y += high * scale
+}
+
+// Emblem sets a picture without a frame at the left, no larger than a box and than its
+// pixels at 72 an inch, and goes on below it. The words tell what it shows.
+func (f *Flow) Emblem(p Picture, words string, width, height, below Points) {
+	wide, high := p.upright()
+	scale := min(width/wide, height/high, 1)
+	f.Reserve(high*scale + below)
+	f.within(f.figure(words), func() { f.drawPicture(p, f.Format.Left(), f.Y, wide*scale, high*scale) })
+	f.Y += high*scale + below
 }

@@ -144,7 +144,11 @@ func (b *book) limitTable() {
 		{Head: "Lowest acceptable", Unit: "V/m", Align: layout.Right},
 	}}
 	if q.Rule.Guarded {
-		t.Columns = append(t.Columns, layout.Column{Head: "With guard band", Unit: "V/m", Align: layout.Right})
+		head := "With guard band"
+		if len(b.report.Budgets) > 0 {
+			head = "With widest guard band"
+		}
+		t.Columns = append(t.Columns, layout.Column{Head: head, Unit: "V/m", Align: layout.Right})
 	}
 	t.Columns = append(t.Columns, layout.Column{Head: "Highest acceptable", Unit: "V/m", Align: layout.Right}, layout.Column{Head: "Polarizations", Wraps: true})
 	for i := range q.Limits {

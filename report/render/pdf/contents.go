@@ -31,12 +31,17 @@ func (b *book) agreed() {
 	const whole = 100 // heading and facts stay together
 	b.Reserve(whole)
 	b.Heading(layout.Heading{Level: 2, Text: "Procedure and parties"})
+	witness := s.Witness
+	if len(b.report.Sheet.Witnesses) > 0 {
+		witness = list("; ", witness, "listed below")
+	}
 	setFacts(b.Flow, []fact{
 		{label: "Test procedure", value: s.Procedure},
-		{label: "Witness", value: s.Witness},
+		{label: "Witness", value: witness},
 		{label: "Results from external providers", value: s.External},
 		{label: "Conclusion", value: s.Conclusion},
 	})
+	b.witnesses()
 	if s.Conclusion != "" {
 		b.Note("The conclusion is an opinion of the laboratory (ISO/IEC 17025:2017, 7.8.7) and no result of the evaluation.")
 	}

@@ -180,10 +180,10 @@ func (b *book) fieldCaption(c *report.Cell) string {
 	case math.IsNaN(e.Value):
 	case e.Value < 0:
 		text += fmt.Sprintf(" It falls short of the lowest acceptable level most at %s, with a margin of %s.",
-			frequency(e.Frequency), withUnit(b.marginText(e), "dB"))
+			frequency(e.Frequency), withUnit(b.marginText(e, b.report.AskedLeast(c)), "dB"))
 	default:
 		text += fmt.Sprintf(" It is closest to the lowest acceptable level at %s, with a margin of %s.",
-			frequency(e.Frequency), withUnit(b.marginText(e), "dB"))
+			frequency(e.Frequency), withUnit(b.marginText(e, b.report.AskedLeast(c)), "dB"))
 	}
 	return text
 }

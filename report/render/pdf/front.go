@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"fieldheld/charts"
+	"fieldheld/ingest/quantity"
 	"fieldheld/report"
 	"fieldheld/report/render/layout"
 )
@@ -16,6 +17,7 @@ func (b *book) front() {
 	b.Anchor("front")
 	b.Bookmark(0, "Front page", b.Y)
 	b.Y += 8
+	b.logo()
 	b.Tagged("H1", func() {
 		b.Text(left, b.Y+layout.TitleStyle.Size, layout.TitleStyle, "Test report ")
 		b.TextRight(b.Format.Right(), b.Y+layout.TitleStyle.Size, layout.TitleStyle, clean(r.Sheet.Report.Number))
@@ -36,6 +38,22 @@ func (b *book) front() {
 		b.matrix()
 	}
 	b.closing()
+}
+
+// logo sets the picture that the job sheet names above everything else of the page, so
+// that it can hide nothing.
+func (b *book) logo() {
+	entry := b.report.Sheet.Report.Logo
+	if entry == nil {
+		return
+	}
+	p, err := b.picture(entry.File, "Logo")
+	if err != nil {
+		b.Note(fmt.Sprintf("The logo is not shown, %s cannot be read (%v).", entry.File, err))
+		return
+	}
+	const widest, highest, below = 170, 42, 10
+	b.Emblem(p, "Logo of "+orNotStated(clean(b.report.Sheet.Laboratory.Name)), widest, highest, below)
 }
 
 // identity sets the facts of the front page in two columns.
@@ -167,7 +185,7 @@ func (b *book) matrix() {
 		t.Add(layout.Row{Note: b.whyText(c), Cells: []layout.Cell{
 			{Text: cellFrequencies(c), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
 			state, {Text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
-			{Text: b.marginText(least)}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
+			{Text: b.marginText(least, b.report.AskedLeast(c))}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
 		}})
 	}
 	b.Table(t)
@@ -182,9 +200,10 @@ func (b *book) whyText(c *report.Cell) string {
 	return list("; ", levels, prefixed("open findings: ", why))
 }
 
-// marginText writes a margin so that it agrees with the decision rule.
-func (b *book) marginText(e report.Extreme) string {
-	return decibels(e.Value, b.leastMargin())
+// marginText writes a margin so that it agrees with the margin that the decision rule
+// asks for there.
+func (b *book) marginText(e report.Extreme, asked quantity.Decibel) string {
+	return decibels(e.Value, float64(asked))
 }
 
 // leastMargin is what the decision rule asks for, in decibels.

@@ -24,7 +24,7 @@ func (b *book) margin(c *report.Cell, curves []report.Curve) charts.Margin {
 		if v.State != report.Met {
 			return math.NaN() // it stands in the lane
 		}
-		return float64(b.report.OverAcceptance(v.Margin))
+		return float64(b.report.VisitOverAcceptance(v))
 	})
 	m.Failed, m.Thresholds = lane(b.report.Failures(c)), b.thresholds(c)
 	m.Holes, m.Accepted = holes(c)
@@ -67,13 +67,17 @@ func (b *book) thresholds(c *report.Cell) []charts.Labelled {
 func (b *book) marginCaption(c *report.Cell) string {
 	text := "Margin of the sustained field over the acceptance level, 0 dB: the lowest acceptable level"
 	if least := b.leastMargin(); least > 0 {
-		text += fmt.Sprintf(" and the guard band of %s", withUnit(given(least, 2), "dB"))
+		guard := " and the guard band of %s"
+		if len(b.report.Budgets) > 0 {
+			guard = " and the guard band of each visit, of at most %s, for which the other levels are drawn"
+		}
+		text += fmt.Sprintf(guard, withUnit(given(least, 2), "dB"))
 	}
 	text += "."
 	if n := c.Statistics.NoLevel; n > 0 {
 		text += fmt.Sprintf(" %s no level.", capital(fmt.Sprintf("%s held", plural(n, "step"))))
 	} else if e := c.Statistics.LeastMargin; !math.IsNaN(e.Value) {
-		text += fmt.Sprintf(" The least margin over the lowest acceptable level is %s, at %s.", withUnit(b.marginText(e), "dB"), frequency(e.Frequency))
+		text += fmt.Sprintf(" The least margin over the lowest acceptable level is %s, at %s.", withUnit(b.marginText(e, b.report.AskedLeast(c)), "dB"), frequency(e.Frequency))
 	}
 	failures := b.report.Failures(c)
 	if len(failures) > 0 {
@@ -83,7 +87,11 @@ func (b *book) marginCaption(c *report.Cell) string {
 		text += " A value of 0 dB or more failed by another check than level."
 	}
 	if b.report.Budget != nil {
-		text += " The band is ± U about the lowest acceptable level."
+		of := ""
+		if len(b.report.Budgets) > 0 {
+			of = "the largest "
+		}
+		text += " The band is ± " + of + "U about the lowest acceptable level."
 	}
 	return text
 }

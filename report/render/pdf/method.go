@@ -37,8 +37,12 @@ func (b *book) ruleText() string {
 		return "Simple acceptance: a level is met when the sustained field is at or above the lowest acceptable level. " +
 			"The uncertainty of the field takes no part in the decision."
 	}
+	which := "which is"
+	if len(b.report.Budgets) > 0 {
+		which = "that of the visit's frequency and probes; the widest guard band is"
+	}
 	return fmt.Sprintf("Guarded acceptance: a level is met when the sustained field is above the lowest acceptable level "+
-		"by at least %s times the expanded uncertainty, which is %s.",
+		"by at least %s times the expanded uncertainty, "+which+" %s.",
 		exact(float64(rule.Guard)), withUnit(fixedPoint(b.leastMargin(), 2), "dB"))
 }
 
@@ -80,13 +84,13 @@ func (b *book) example() {
 	t.Add(layout.Texts("lowest acceptable level", "limit and lower tolerance", "", "", given(float64(v.Lowest), d)))
 	state := stateCell(v.State)
 	state.Bold = true
-	t.Add(layout.Row{Cells: []layout.Cell{state, {Text: b.verdictText(v)}, {}, {Text: decibels(float64(v.Margin), b.leastMargin())}, {}}})
+	t.Add(layout.Row{Cells: []layout.Cell{state, {Text: b.verdictText(v)}, {}, {Text: decibels(float64(v.Margin), float64(b.report.AskedOf(v)))}, {}}})
 	b.Table(t)
 }
 
 // verdictText says how a margin compares with what the rule asks for.
 func (b *book) verdictText(v *report.Visit) string {
-	least := b.leastMargin()
+	least := float64(b.report.AskedOf(v))
 	text := fmt.Sprintf("margin; at least %s is asked for", withUnit(given(least, 2), "dB"))
 	if !math.IsNaN(v.Conformance) {
 		text += fmt.Sprintf("; probability of conformity %s", percent(v.Conformance, 3))
@@ -118,6 +122,53 @@ func (b *book) budget() {
 		b.Paragraph("No uncertainty is stated.")
 		return
 	}
+	if list := b.report.Budgets; len(list) > 0 {
+		b.budgetRanges(list)
+		return
+	}
+	b.budgetTable(budget)
+	b.Note(coverageText(budget))
+}
+
+// coverageText says what an expanded uncertainty covers.
+func coverageText(budget *report.Budget) string {
+	return fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
+		percent(budget.NormalCoverage(), 3))
+}
+
+// budgetRanges sets where which budget holds, and each of them.
+func (b *book) budgetRanges(list []report.BudgetRange) {
+	b.Paragraph("The uncertainty differs by range of frequency or by probe. Of a visit that rests on several probes the largest of theirs counts.")
+	t := &layout.Table{Narrow: true, Columns: []layout.Column{{Head: "Frequency range"}, {Head: "Probe"}, {Head: "Standard uncertainty", Unit: "dB", Align: layout.Decimal},
+		{Head: "k", Align: layout.Decimal}, {Head: "U", Unit: "dB", Align: layout.Decimal}}}
+	for i := range list {
+		budget := list[i].Budget
+		r := layout.Texts(frequencies(list[i].From, list[i].To), orEvery(list[i].Probe), fixedPoint(float64(budget.Standard), 3), exact(float64(budget.CoverageFactor)),
+			fixedPoint(float64(budget.Expanded), 3))
+		r.Cells[4].Bold = budget == b.report.Budget
+		t.Add(r)
+	}
+	b.Table(t)
+	b.Note(coverageText(b.report.Budget))
+	for i := range list {
+		title := "Budget from " + list[i].From.String() + " to " + list[i].To.String()
+		if probe := list[i].Probe; probe != "" {
+			title += ", " + probe
+		}
+		b.Heading(layout.Heading{Level: 3, Text: title})
+		b.budgetTable(list[i].Budget)
+	}
+}
+
+func orEvery(probe string) string {
+	if probe == "" {
+		return "every"
+	}
+	return probe
+}
+
+// budgetTable sets the contributions of a budget and what they combine to.
+func (b *book) budgetTable(budget *report.Budget) {
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "Contribution", Wraps: true}, {Head: "Value", Unit: "dB", Align: layout.Decimal}, {Head: "Distribution"},
 		{Head: "Divisor", Align: layout.Decimal},
@@ -137,8 +188,6 @@ func (b *book) budget() {
 		t.Add(r)
 	}
 	b.Table(t)
-	b.Note(fmt.Sprintf("The expanded uncertainty covers about %s of the values that can reasonably be attributed to the corrected field, for a normal distribution.",
-		percent(budget.NormalCoverage(), 3)))
 }
 
 func freedom(x float64) string {

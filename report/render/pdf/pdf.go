@@ -19,9 +19,11 @@ import (
 
 // Attachments is what a report shows or carries besides the model.
 type Attachments struct {
-	// Photo returns the bytes of a photo that the job sheet names, by its path.
-	// Where it is nil or fails, the report says that the photo is not shown.
-	Photo func(file string) ([]byte, error)
+	// Picture returns the bytes of a photo, logo or annex that the job sheet names, by
+	// its path. Where it is nil or fails, the report says that it is not shown.
+	Picture func(file string) ([]byte, error)
+	// Carried are the names under which Files has input files, by their paths.
+	Carried map[string]string
 	// Files are carried inside the report, in this order.
 	Files []archive.Attachment
 	// Note says in a sentence which evidence the report carries; "" for none.
@@ -90,7 +92,7 @@ func (e *edition) layOut(earlier *layout.Pagination, draw bool) (*book, *layout.
 	b.Flow = layout.Begin(layout.Options{Format: formatOf(r.Sheet), Typefaces: e.types, Furniture: furnitureOf(r), Prepare: clean, Earlier: earlier, Draw: draw})
 	for _, section := range []func(){
 		b.front, b.contents, b.article, b.requirement, b.setup, b.equipment, b.method, b.results,
-		b.findings, b.behaviour, b.safety, b.steps, b.corrections, b.evidence,
+		b.findings, b.behaviour, b.safety, b.steps, b.corrections, b.annexes, b.evidence,
 	} {
 		section()
 	}

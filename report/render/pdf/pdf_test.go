@@ -40,6 +40,7 @@ var days = map[string]func() *report.Report{
 	"amendment":        amendment,
 	"draft":            bareDraft,
 	"long names":       longNames,
+	"accompanied":      accompanied,
 }
 
 func amendment() *report.Report {
@@ -77,7 +78,7 @@ func longNames() *report.Report {
 func write(t testing.TB, r *report.Report) []byte {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, Write(&b, r, Attachments{Photo: testPhoto, Note: "The evidence is carried."}))
+	require.NoError(t, Write(&b, r, Attachments{Picture: testPhoto, Note: "The evidence is carried."}))
 	return b.Bytes()
 }
 
@@ -337,7 +338,7 @@ func TestMissingGlyphIsAnErrorThatNamesIt(t *testing.T) {
 			r := fixture(day{steps: 44, runs: 2})
 			test.spoil(r)
 			var b bytes.Buffer
-			err := Write(&b, r, Attachments{Photo: testPhoto})
+			err := Write(&b, r, Attachments{Picture: testPhoto})
 			var missing MissingGlyphs
 			require.ErrorAs(t, err, &missing)
 			for _, s := range test.says {
@@ -357,7 +358,7 @@ func TestPhotoThatCannotBeShownIsNamed(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			var b bytes.Buffer
-			require.NoError(t, Write(&b, fixture(day{steps: 20, runs: 2}), Attachments{Photo: photo}))
+			require.NoError(t, Write(&b, fixture(day{steps: 20, runs: 2}), Attachments{Picture: photo}))
 			pages, err := archive.Texts(b.Bytes())
 			require.NoError(t, err)
 			all := strings.ReplaceAll(allText(pages), "\n", " ")
@@ -417,7 +418,7 @@ func BenchmarkWrite(b *testing.B) {
 	photo := func(file string) ([]byte, error) { return photos[file], nil }
 	b.ReportAllocs()
 	for b.Loop() {
-		if err := Write(io.Discard, r, Attachments{Photo: photo}); err != nil {
+		if err := Write(io.Discard, r, Attachments{Picture: photo}); err != nil {
 			b.Fatal(err)
 		}
 	}

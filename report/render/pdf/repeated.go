@@ -68,5 +68,5 @@ func (b *book) marginOf(v *report.Visit) string {
 	if !quantity.Defined(v.Margin) {
 		return ""
 	}
-	return "margin " + withUnit(decibels(float64(v.Margin), b.leastMargin()), "dB")
+	return "margin " + withUnit(decibels(float64(v.Margin), float64(b.report.AskedOf(v))), "dB")
 }

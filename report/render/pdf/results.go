@@ -91,7 +91,7 @@ func (b *book) cellWords(c *report.Cell) string {
 		return text + ", " + plural(n, "step") + " without a level."
 	}
 	if e := c.LeastMargin(); !math.IsNaN(e.Value) {
-		text += fmt.Sprintf(", least margin %s at %s", withUnit(b.marginText(e), "dB"), frequency(e.Frequency))
+		text += fmt.Sprintf(", least margin %s at %s", withUnit(b.marginText(e, b.report.AskedLeast(c)), "dB"), frequency(e.Frequency))
 	}
 	return text + "."
 }
@@ -125,9 +125,9 @@ func (b *book) statistics(c *report.Cell) {
 	if n := s.NoLevel; n > 0 {
 		t.Add(layout.Texts("steps that held no level for the required dwell; the margins are those of the others", fmt.Sprint(n), "", "", ""))
 	}
-	add("least margin over the lowest acceptable level", b.marginText(s.LeastMargin), "dB", s.LeastMargin)
-	add("median margin", b.marginText(s.MedianMargin), "dB", s.MedianMargin)
-	add("greatest margin", b.marginText(s.GreatestMargin), "dB", s.GreatestMargin)
+	add("least margin over the lowest acceptable level", b.marginText(s.LeastMargin, b.report.AskedLeast(c)), "dB", s.LeastMargin)
+	add("median margin", b.marginText(s.MedianMargin, b.report.AskedMargin()), "dB", s.MedianMargin)
+	add("greatest margin", b.marginText(s.GreatestMargin, b.report.AskedMargin()), "dB", s.GreatestMargin)
 	add("shortest held dwell", heldText(s.LeastHeld.Value, b.report.Requirement.Required()), "s", s.LeastHeld)
 	add("greatest VSWR", fixedPoint(s.GreatestVSWR.Value, 2), "", s.GreatestVSWR)
 	add("greatest forward power", power(quantity.Power(s.GreatestForward.Value)), "W", s.GreatestForward)

@@ -91,6 +91,9 @@ func snake(name string) string {
 
 // singular writes photos as photo; lists of the job sheet are named so.
 func singular(name string) string {
+	if strings.HasSuffix(name, "nnexes") || strings.HasSuffix(name, "witnesses") {
+		return strings.TrimSuffix(name, "es")
+	}
 	if strings.HasSuffix(name, "modes") || !strings.HasSuffix(name, "s") {
 		return name
 	}

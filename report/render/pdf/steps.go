@@ -29,6 +29,10 @@ func (b *book) runSteps(i int) {
 		b.Paragraph("This run has no visit.")
 		return
 	}
+	if len(run.EachProbe(run.Visits[0])) > 0 {
+		const first = 90 // rows of two lines: the notes stay with the first of them
+		b.Reserve(first)
+	}
 	days := b.sameDay(run)
 	t := &layout.Table{Dense: true, Columns: []layout.Column{
 		{Head: "Frequency", Unit: "MHz", Align: layout.Decimal}, {Head: "Begun", Unit: zoneOf(run.First), Align: layout.Right},
@@ -49,6 +53,7 @@ func (b *book) runSteps(i int) {
 		if seen := v.Record.Observation; seen != usual {
 			r.Note = "Observed: " + orNone(seen)
 		}
+		r.Note = list(". ", run.EachProbeText(v), r.Note)
 		t.Add(r)
 	}
 	if days {
@@ -73,7 +78,7 @@ func (b *book) visitRow(v *report.Visit, decimals int, sameDay bool) layout.Row 
 		at = begun.Format("01-02 15:04:05.0")
 	}
 	d := max(fieldDecimals(v.Sustained, v.Lowest), overDecimals(v))
-	least := b.leastMargin()
+	least := float64(b.report.AskedOf(v))
 	if v.State == report.NotRequired {
 		d = decimalsFor(float64(v.Median), 4)
 	}

@@ -42,8 +42,19 @@ func summarySheet(r *report.Report) book.Sheet {
 	add("Last test", moment(r.LastTest, zoneOf(r)))
 	add("Times are those of", zoneOf(r).String())
 	if b := r.Budget; b != nil {
-		add("Expanded uncertainty (dB)", number(b.Expanded))
+		title := "Expanded uncertainty (dB)"
+		if len(r.Budgets) > 0 {
+			title = "Largest expanded uncertainty (dB)"
+		}
+		add(title, number(b.Expanded))
 		add("Coverage factor", number(b.CoverageFactor))
+	}
+	for _, piece := range r.Budgets {
+		probe := ""
+		if piece.Probe != "" {
+			probe = ", " + piece.Probe
+		}
+		add(fmt.Sprintf("Expanded uncertainty (dB), %s to %s%s", piece.From, piece.To, probe), number(piece.Budget.Expanded))
 	}
 	for _, event := range r.Events {
 		what := fmt.Sprintf("%s, run %s: %s", event.Frequency, event.Run, event.Observed)

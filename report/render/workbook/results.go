@@ -69,12 +69,19 @@ func figures(v *report.Visit) []any {
 // rowRange is the rows of a sheet that belong to one cell.
 type rowRange struct{ first, last int }
 
+// eachProbe is what each probe shows by itself, where runs have several.
+var eachProbe = column{"Each probe", 60, "", true}
+
 // stepSheet lists the steps, cell by cell, each with the figures of its best
 // visit. Its second result are the rows of each cell.
 func stepSheet(r *report.Report) (book.Sheet, []rowRange) {
 	columns := append([]column{{"Cell", 6, whole, false}, {"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"State", 20, "", false}}, figureColumns...)
 	columns = append(columns, column{"Visits", 9, whole, false}, column{"Run", 8, "", false}, column{"Start", 24, "", false}, column{"End", 24, "", false})
+	several := r.SeveralProbes()
+	if several {
+		columns = append(columns, eachProbe)
+	}
 	sheet := sheetOf(stepsName, 4, columns)
 	var ranges []rowRange
 	for i := range r.Cells {
@@ -85,6 +92,9 @@ func stepSheet(r *report.Report) (book.Sheet, []rowRange) {
 			v := s.Best
 			row := append([]any{i + 1, string(c.Polarization), int(c.Position), frequency(s.Frequency), s.State.String()}, figures(v)...)
 			row = append(row, len(s.Visits), r.Runs[v.Run].ID, start(r, v), end(r, v))
+			if several {
+				row = append(row, text(r.Runs[v.Run].EachProbeText(v)))
+			}
 			sheet.Rows = append(sheet.Rows, row)
 		}
 		ranges = append(ranges, rowRange{first, len(sheet.Rows)})
@@ -149,10 +159,7 @@ func probeSheet(r *report.Report) (sheet book.Sheet, several bool) {
 		{"Gives the level", 15, "", false}, {"Probe log", 24, "", false}, {"First row", 11, whole, false}, {"Last row", 11, whole, false}})
 	for i := range r.Runs {
 		for _, v := range r.Runs[i].Visits {
-			for _, p := range v.Probes() {
-				if len(v.Sources) < 2 && len(r.Runs[i].Sheet.Probes) < 2 {
-					continue
-				}
+			for _, p := range r.Runs[i].EachProbe(v) {
 				var decides any
 				if p.LowestRow > 0 {
 					decides = fmt.Sprintf("row %d", p.LowestRow)

@@ -141,7 +141,7 @@ func forged(t *testing.T, change func(r *report.Report, files []archive.Attachme
 	}
 	change(r, files)
 	var b bytes.Buffer
-	require.NoError(t, pdf.Write(&b, r, pdf.Attachments{Photo: folder.Photo, Files: files, Note: bundle.Note()}))
+	require.NoError(t, pdf.Write(&b, r, pdf.Attachments{Picture: folder.Picture, Files: files, Note: bundle.Note()}))
 	return b.Bytes()
 }
 

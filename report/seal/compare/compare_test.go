@@ -32,7 +32,7 @@ func written(t *testing.T, dir string, level evidence.Level) []byte {
 	bundle, err := evidence.Gather(inputs, results, level, 1<<30, func(path string) ([]byte, error) { return folder.Bytes(path, "evidence", 1<<30) })
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, pdf.Write(&b, r, pdf.Attachments{Photo: folder.Photo, Files: bundle.Attachments(), Note: bundle.Note()}))
+	require.NoError(t, pdf.Write(&b, r, pdf.Attachments{Picture: folder.Picture, Files: bundle.Attachments(), Note: bundle.Note()}))
 	return b.Bytes()
 }
 

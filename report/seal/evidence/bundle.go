@@ -135,7 +135,7 @@ func (b *Bundle) Attachments() []archive.Attachment {
 			continue
 		}
 		relationship := "Source"
-		if in.is("photo") {
+		if in.is("photo") || in.is("logo") || in.is("annex") {
 			relationship = "Supplement"
 		}
 		all = append(all, archive.Attachment{Name: flat(folder + in.Path), MIME: mimeOf(in.Path), Relationship: relationship,
@@ -146,6 +146,15 @@ func (b *Bundle) Attachments() []archive.Attachment {
 			Description: "SHA-256 of every attachment, by its name", Data: b.NameList()})
 	}
 	return all
+}
+
+// Carried are the names under which the report carries its input files, by path.
+func (b *Bundle) Carried() map[string]string {
+	names := map[string]string{}
+	for path := range b.Data {
+		names[path] = flat(folder + path)
+	}
+	return names
 }
 
 // NameList lists the attachments with their digests, by the names that they have
@@ -185,6 +194,10 @@ func mimeOf(name string) string {
 		return "image/jpeg"
 	case ".png":
 		return "image/png"
+	case ".svg":
+		return "image/svg+xml"
+	case ".pdf":
+		return "application/pdf"
 	default:
 		return "application/octet-stream"
 	}

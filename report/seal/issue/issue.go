@@ -38,7 +38,7 @@ func Write(w io.Writer, folder *ingest.Folder, r *report.Report, c Carried) erro
 	if err != nil {
 		return err
 	}
-	return pdf.Write(w, r, pdf.Attachments{Photo: folder.Photo, Files: bundle.Attachments(), Note: bundle.Note(), Evidence: string(bundle.Level)})
+	return pdf.Write(w, r, pdf.Attachments{Picture: folder.Picture, Files: bundle.Attachments(), Carried: bundle.Carried(), Note: bundle.Note(), Evidence: string(bundle.Level)})
 }
 
 // Inputs lists the input files of a report as its evidence names them.

@@ -15,18 +15,18 @@ func findLevel(s *Subject) []Finding {
 	s.required(func(run *evaluate.Run, v *evaluate.Visit) {
 		level := v.Level()
 		margin := level.Over(v.Lowest)
-		if !quantity.Defined(level) || rule.Accepts(margin, s.Budget) {
+		if !quantity.Defined(level) || rule.Accepts(margin, v.Budget) {
 			return
 		}
 		f := visitFinding(run, v)
 		f.Evidence = levelWindow(v)
 		needed := "" // forward power, by the square law
 		if quantity.Defined(v.Power.Forward) && level > 0 {
-			needed = v.Power.Forward.Plus(rule.Margin(s.Budget) - margin).String()
+			needed = v.Power.Forward.Plus(rule.Margin(v.Budget) - margin).String()
 		}
 		if rule.Guarded && margin >= -quantity.LevelSlack {
 			f.Text = wording.Say("level.not-accepted", wording.Values{"level": levelText(v, level.String()), "off": levelOff(margin),
-				"lowest": v.Lowest, "margin": levelOff(rule.Margin(s.Budget)), "forward": v.Power.Forward, "needed": needed})
+				"lowest": v.Lowest, "margin": levelOff(rule.Margin(v.Budget)), "forward": v.Power.Forward, "needed": needed})
 		} else {
 			f.Text = wording.Say("level.below", wording.Values{"level": levelText(v, fieldBeside(level, v.Lowest)), "off": levelOff(-margin),
 				"lowest": v.Lowest, "forward": v.Power.Forward, "needed": needed})

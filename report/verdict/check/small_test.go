@@ -140,10 +140,10 @@ func judged(t *testing.T, day *ingest.Day, change func(*requirement.Requirement)
 	if change != nil {
 		change(r)
 	}
-	budget := uncertainty.Combine([]uncertainty.Contribution{{Name: "probe", Value: 1, Divisor: 2, Sensitivity: 1, DegreesOfFreedom: math.Inf(1)}}, 2)
-	evaluated, err := evaluate.Evaluate(day, r, &budget)
+	stated := uncertainty.State([]uncertainty.Contribution{{Name: "probe", Value: 1, Divisor: 2, Sensitivity: 1, DegreesOfFreedom: math.Inf(1)}}, 2)
+	evaluated, err := evaluate.Evaluate(day, r, stated)
 	require.NoError(t, err)
-	s := &Subject{Day: day, Evaluated: evaluated, Requirement: r, Budget: &budget}
+	s := &Subject{Day: day, Evaluated: evaluated, Requirement: r}
 	return s, Judge(s)
 }
 

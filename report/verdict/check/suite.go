@@ -6,7 +6,6 @@ import (
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
 	"fieldheld/report/verdict/requirement"
-	"fieldheld/report/verdict/uncertainty"
 )
 
 // Subject is what the checks look at.
@@ -14,7 +13,6 @@ type Subject struct {
 	Day         *ingest.Day
 	Evaluated   *evaluate.Day
 	Requirement *requirement.Requirement
-	Budget      *uncertainty.Budget // nil where no uncertainty is stated
 }
 
 // Check is one thing that can be wrong with a day.

@@ -2,32 +2,10 @@ package evaluate
 
 import (
 	"fmt"
-	"sort"
 
 	"fieldheld/ingest"
 	"fieldheld/ingest/quantity"
-	"fieldheld/ingest/record"
 )
-
-// interpolate returns the correction at a frequency: linear in dB over the
-// logarithm of frequency. It is NaN outside the table, for there is no
-// extrapolation; the ends carry the slack of borders.
-func interpolate(table *record.Correction, f quantity.Frequency) quantity.Decibel {
-	points := table.Points
-	n := len(points)
-	if n == 0 || !f.Within(points[0].Frequency, points[n-1].Frequency) {
-		return quantity.Undefined[quantity.Decibel]()
-	}
-	i := sort.Search(n, func(i int) bool { return points[i].Frequency >= f })
-	switch {
-	case i == n:
-		return points[n-1].Factor
-	case i == 0 || points[i].Frequency == f:
-		return points[i].Factor
-	}
-	low, high := points[i-1], points[i]
-	return low.Factor + quantity.Decibel(f.LogPart(low.Frequency, high.Frequency))*(high.Factor-low.Factor)
-}
 
 // correct returns the ledger of factors from a reading of the probe to the
 // corrected field of a visit, and their product. The product is NaN where the
@@ -35,7 +13,7 @@ func interpolate(table *record.Correction, f quantity.Frequency) quantity.Decibe
 func correct(probe *ingest.Probe, f quantity.Frequency, modulation quantity.Modulation, ofPeak bool) ([]Factor, quantity.Ratio, error) {
 	var ledger []Factor
 	if probe.Correction != nil {
-		level := interpolate(probe.Correction, f)
+		level := probe.Correction.At(f)
 		ledger = append(ledger, Factor{Name: "probe correction at " + f.String(),
 			Source: probe.Correction.File.Path, Value: level.FieldFactor()})
 	}

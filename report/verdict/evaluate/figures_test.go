@@ -23,10 +23,10 @@ func TestCorrectionsRunStraightInDecibels(t *testing.T) {
 		f    quantity.Frequency
 		want float64
 	}{{100e6, 1}, {150e6, 1.1125}, {200e6, 1.2}, {200e6 * (1 + 0.9e-9), 1.2}, {100e6 * (1 - 0.9e-9), 1}} {
-		assert.InDelta(t, test.want, float64(interpolate(table, test.f).FieldFactor()), 5e-5, test.f.String())
+		assert.InDelta(t, test.want, float64(table.At(test.f).FieldFactor()), 5e-5, test.f.String())
 	}
 	for _, outside := range []quantity.Frequency{99.9e6, 200.1e6, 200e6 * (1 + 2e-9)} {
-		assert.False(t, quantity.Defined(interpolate(table, outside)), "%s: nothing is extrapolated", outside)
+		assert.False(t, quantity.Defined(table.At(outside)), "%s: nothing is extrapolated", outside)
 	}
 }
 

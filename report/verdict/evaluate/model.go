@@ -145,8 +145,9 @@ type Visit struct {
 	Median       quantity.FieldStrength
 	Maximum      quantity.FieldStrength
 	Held         quantity.Seconds
-	Margin       quantity.Decibel // of Sustained over Lowest
-	Conformance  float64          // probability; NaN where the uncertainty is not known
+	Margin       quantity.Decibel    // of Sustained over Lowest
+	Conformance  float64             // probability; NaN where the uncertainty is not known
+	Budget       *uncertainty.Budget // of its frequency and probes; nil where no uncertainty is stated
 	Power        PowerFigures
 	Repeats      bool // another visit of the same step came before
 
@@ -252,7 +253,6 @@ func (u *Use) InUse() bool { return u.Last > u.First }
 
 // Day is the evaluated day.
 type Day struct {
-	Runs   []Run
-	Cells  []Cell
-	Budget *uncertainty.Budget // nil where no uncertainty is stated
+	Runs  []Run
+	Cells []Cell
 }

@@ -108,13 +108,13 @@ func (figures *PowerFigures) readMedians(run *ingest.Run, rows []int) {
 func (figures *PowerFigures) correct(run *ingest.Run, f quantity.Frequency) {
 	undefined := quantity.Undefined[quantity.Power]()
 	if table := run.ForwardCorrection; table != nil {
-		figures.Forward = figures.Forward.Plus(interpolate(table, f))
+		figures.Forward = figures.Forward.Plus(table.At(f))
 		if !quantity.Defined(figures.Forward) {
 			figures.OutOfTable = append(figures.OutOfTable, table.File.Path)
 		}
 	}
 	if table := run.ReflectedCorrection; table != nil && quantity.Defined(figures.Reflected) {
-		figures.Reflected = figures.Reflected.Plus(interpolate(table, f))
+		figures.Reflected = figures.Reflected.Plus(table.At(f))
 		if !quantity.Defined(figures.Reflected) {
 			figures.OutOfTable = append(figures.OutOfTable, table.File.Path)
 		}

@@ -18,17 +18,17 @@ import (
 // evaluator holds what every visit of a day is judged by.
 type evaluator struct {
 	requirement *requirement.Requirement
-	budget      *uncertainty.Budget
+	uncertainty *uncertainty.Statement
 }
 
 // Evaluate computes the figures of every visit of a day and sorts the visits
 // into steps and cells.
 //
-// The budget may be nil. The error says which input the figures cannot be
+// The statement of the uncertainty may be nil. The error says which input the figures cannot be
 // computed from.
-func Evaluate(day *ingest.Day, r *requirement.Requirement, budget *uncertainty.Budget) (*Day, error) {
-	e := &evaluator{requirement: r, budget: budget}
-	evaluated := &Day{Budget: budget}
+func Evaluate(day *ingest.Day, r *requirement.Requirement, stated *uncertainty.Statement) (*Day, error) {
+	e := &evaluator{requirement: r, uncertainty: stated}
+	evaluated := &Day{}
 	for i := range day.Runs {
 		evaluated.Runs = append(evaluated.Runs, e.plainRun(i, &day.Runs[i]))
 	}
@@ -319,9 +319,21 @@ func (j *judgement) finish(v *Visit) {
 		v.Held = 0
 	}
 	v.Margin = v.Sustained.Over(v.Lowest)
-	if j.budget != nil {
-		v.Conformance = j.budget.ConformanceProbability(v.Margin)
+	v.Budget = j.uncertainty.For(v.Frequency(), assetsOf(v)...)
+	if v.Budget != nil {
+		v.Conformance = v.Budget.ConformanceProbability(v.Margin)
 	}
+}
+
+// assetsOf lists the probes on which the level of a visit rests: all that were in use,
+// since each has to show the level, or has its part in the mean. The largest of their
+// uncertainties is that of the visit.
+func assetsOf(v *Visit) []string {
+	var assets []string
+	for _, p := range v.Probes() {
+		assets = append(assets, p.Asset)
+	}
+	return assets
 }
 
 // merge combines minimum, median and maximum of the probes: the worst of each, or

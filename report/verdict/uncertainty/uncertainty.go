@@ -18,6 +18,14 @@ type Contribution struct {
 	Sensitivity      quantity.Ratio
 	DegreesOfFreedom float64          // +Inf where they are many
 	Standard         quantity.Decibel // value / divisor × sensitivity
+
+	From, To quantity.Frequency // range in which it holds; 0 where open
+	Probe    string             // asset of the probe that it holds for; "" for every one
+}
+
+// standard is the standard uncertainty of a contribution.
+func (c Contribution) standard() quantity.Decibel {
+	return quantity.Decibel(math.Abs(float64(c.Value) / float64(c.Divisor) * float64(c.Sensitivity)))
 }
 
 // Budget is the uncertainty of the corrected field in decibels.
