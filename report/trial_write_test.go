@@ -231,7 +231,7 @@ func writeCampaign(t *testing.T, dir string) {
 		b.write(t, day+"/power/"+name+".csv", lines("Time,Forward (W),Reflected (W)\n", steps, func(s *trialStep) string {
 			perRootWatt := 4.6
 			if short(s) {
-				perRootWatt = 3.9 // so that the amplifier gives no more
+				perRootWatt = 3.2 // so that the amplifier gives no more
 			}
 			forward, reflected := trialPower(s, perRootWatt)
 			return fmt.Sprintf("%s,%.2f,%.3f\n", s.start.Add(time.Second).In(zone).Format(milliseconds), forward, reflected)
