@@ -5,6 +5,7 @@ import (
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
 )
 
 // ModulationFactors returns every factor M by which the readings of a probe were
@@ -32,6 +33,15 @@ func sameFactor(a, b evaluate.Factor) bool {
 		a.Value, b.Value = 0, 0
 	}
 	return a == b
+}
+
+// Averaged is of how many probes the level of a visit is the mean; 0 where it is what
+// one of them shows.
+func (r *Report) Averaged(v *Visit) int {
+	if len(v.Sources) < 2 || r.Requirement == nil || r.Requirement.Sensors != requirement.MeanOfSensors {
+		return 0
+	}
+	return len(v.Sources)
 }
 
 // UsualObservation is what the dwell record says of most of the run's visits; "" where

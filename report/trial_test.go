@@ -30,6 +30,7 @@ type trialDay struct {
 	repeat   []string
 	article  string
 	told     []string // on the pages
+	untold   []string
 }
 
 // twoProbesRun names the files of a run with the probes of the left and right place.
@@ -85,8 +86,11 @@ var trialDays = []trialDay{
 			"the amplifier PA-02 tripped on over-temperature", "filter of the air inlet cleaned",
 			"In run V1 in use from 2026-11-18 09:56:23 UTC+01:00 to 2026-11-18 10:01:12 UTC+01:00.",
 			"In run V1 in use from 2026-11-18 10:12:13 UTC+01:00 to 2026-11-18 10:17:06 UTC+01:00.",
+			"the field at 51.52 MHz was too low: connector of the antenna cable tightened",
+			"Its level is the mean of 2 probes at every moment", "the mean of 2 probes, held for 3 s without a break",
 			"2 trial, 1 aborted", "Met. 141 of 141 steps met; runs: H1, H1b.", "the mean of their figures has to show the level",
 		},
+		untold: []string{"How the thresholds were found", "What was done not stated"},
 	},
 	{
 		name:  "civil",
@@ -123,7 +127,8 @@ var trialDays = []trialDay{
 		told: []string{
 			"Orrevik, in confidence", "revision 1 (amendment)", "NT-0445, revision 0, of 2026-11-27", "7 threshold", "Observed: drum speed off by 6 %",
 			"at least 46 V/m", "The article was changed: firmware 4.3 in place of 4.2.", "no: below the limit",
-			"9 steps were visited more than once without a failure",
+			"9 steps were visited more than once without a failure", "Verdict on the day: demonstrated with deviations instead of not demonstrated.",
+			"Cell vertical, position 1, 1 to 18 GHz: met with deviations", "Behaviour of the article: said otherwise, see section 2.", "How the thresholds were found",
 		},
 	},
 }
@@ -203,6 +208,9 @@ func TestTrialReports(t *testing.T) {
 			}
 			for _, text := range day.told {
 				assert.Contains(t, all, text)
+			}
+			for _, text := range day.untold {
+				assert.NotContains(t, all, text)
 			}
 			for _, text := range []string{"NaN", "wass", "%!", "<nil>", " ..", "DRAFT"} {
 				assert.NotContains(t, all, text)

@@ -63,6 +63,9 @@ func (b *book) events() {
 // searches sets how the threshold of each event was found (MIL-STD-461G
 // 4.3.10.4.3): what was not recorded is a dash.
 func (b *book) searches() {
+	if len(b.report.Susceptibilities()) == 0 {
+		return // of what was dismissed there is no threshold
+	}
 	b.Heading(layout.Heading{Level: 2, Text: "How the thresholds were found"})
 	if !b.report.SearchRecorded() {
 		b.Paragraph("The job sheet does not record how the thresholds were found.")

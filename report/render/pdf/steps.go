@@ -51,6 +51,13 @@ func (b *book) runSteps(i int) {
 		}
 		t.Add(r)
 	}
+	notes := 0
+	for _, said := range []bool{days, usual != ""} {
+		if said {
+			notes++
+		}
+	}
+	b.Introduce(float64(notes)*(layout.CaptionStyle.Leading+6), t)
 	if days {
 		b.Note("All times are of " + date(run.First) + ".")
 	}
