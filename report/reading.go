@@ -2,6 +2,7 @@ package report
 
 import (
 	"slices"
+	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
@@ -42,6 +43,16 @@ func (r *Report) Averaged(v *Visit) int {
 		return 0
 	}
 	return len(v.Sources)
+}
+
+// Cites reports whether the requirement or the test procedure names a document. No
+// report speaks of the clauses of one that nobody has called for.
+func (r *Report) Cites(document string) bool {
+	texts := []string{r.Sheet.Report.Procedure}
+	if q := r.Requirement; q != nil {
+		texts = append(append(texts, q.Title, q.Source, q.Edition, q.Clause), q.Notes...)
+	}
+	return slices.ContainsFunc(texts, func(text string) bool { return strings.Contains(text, document) })
 }
 
 // UsualObservation is what the dwell record says of most of the run's visits; "" where

@@ -88,3 +88,16 @@ func TestAveraged(t *testing.T) {
 	r.Requirement.Sensors = requirement.EverySensor
 	assert.Zero(t, r.Averaged(two), "the lowest of the probes shows the level by itself")
 }
+
+func TestCites(t *testing.T) {
+	r := &Report{Sheet: &Sheet{}, Requirement: &Requirement{Source: "MIL-STD-461G, 5.21"}}
+	assert.True(t, r.Cites("MIL-STD-461"))
+	r.Requirement.Source = "test specification OTS-88"
+	assert.False(t, r.Cites("MIL-STD-461"))
+	r.Requirement.Notes = []string{"Levels as in MIL-STD-461G."}
+	assert.True(t, r.Cites("MIL-STD-461"))
+	r.Requirement = nil
+	assert.False(t, r.Cites("MIL-STD-461"))
+	r.Sheet.Report.Procedure = "TP-31 after MIL-STD-461G"
+	assert.True(t, r.Cites("MIL-STD-461"))
+}

@@ -88,7 +88,7 @@ var trialDays = []trialDay{
 			"In run V1 in use from 2026-11-18 10:12:13 UTC+01:00 to 2026-11-18 10:17:06 UTC+01:00.",
 			"the field at 51.52 MHz was too low: connector of the antenna cable tightened",
 			"Its level is the mean of 2 probes at every moment", "the mean of 2 probes, held for 3 s without a break",
-			"2 trial, 1 aborted", "Met. 141 of 141 steps met; runs: H1, H1b.", "the mean of their figures has to show the level",
+			"MIL-STD-461G 5.21.3.5 d", "2 trial, 1 aborted", "Met. 141 of 141 steps met; runs: H1, H1b.", "the mean of their figures has to show the level",
 		},
 		untold: []string{"How the thresholds were found", "What was done not stated"},
 	},
@@ -110,6 +110,7 @@ var trialDays = []trialDay{
 			"Schutzleiter allein, wie im Betrieb; 0,1 Ω gemessen", "Prüfling „WK-3“ auf dem Tisch.", "−3600.000", "AM 1 kHz 80 %",
 			"the guarded rule asks for 1.67 dB", "“MESSUNG” in the status says", "Oberschwingungen in der Anzeige",
 		},
+		untold: []string{"MIL-STD-461"},
 	},
 	{
 		name:  "campaign",

@@ -14,6 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/text/encoding/charmap"
+
+	"fieldheld/report/seal/evidence"
 )
 
 var update = flag.Bool("update", false, "write the records of testdata/trial anew")
@@ -28,6 +30,9 @@ func TestTrialRecords(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			if *update {
 				write(t, filepath.Join(trialDir, name))
+				if name == "campaign" {
+					writeRevision(t)
+				}
 				return
 			}
 			dir := t.TempDir()
@@ -45,6 +50,40 @@ func TestTrialRecords(t *testing.T) {
 				return nil
 			}))
 		})
+	}
+}
+
+const replacedReport = trialDir + "/campaign/NT-0445-r0.pdf"
+
+// writeRevision writes the report that the campaign's revision 1 replaces: of the same
+// records, with the job sheet as it was then.
+func writeRevision(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.CopyFS(dir, os.DirFS(filepath.Join(trialDir, "campaign"))))
+	require.NoError(t, os.Remove(filepath.Join(dir, filepath.Base(replacedReport))))
+	sheet, err := os.ReadFile(trialDir + "/campaign-revision-0.toml")
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "job.toml"), sheet, 0o644))
+	document, _ := trialReport(t, dir)
+	require.NoError(t, os.WriteFile(replacedReport, document, 0o644))
+}
+
+// TestTrialRevision compares what the replaced report carries with the records of the
+// campaign and the job sheet as it was then.
+func TestTrialRevision(t *testing.T) {
+	document, err := os.ReadFile(replacedReport)
+	require.NoError(t, err)
+	bundle, err := evidence.Extract(document, evidence.DefaultLimit)
+	require.NoError(t, err)
+	require.Len(t, bundle.Data, 17)
+	for file, data := range bundle.Data {
+		path := filepath.Join(trialDir, "campaign", file)
+		if file == "job.toml" {
+			path = trialDir + "/campaign-revision-0.toml"
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.True(t, bytes.Equal(want, data), "%s is another one in the replaced report (go test ./report -run TrialRecords -update)", file)
 	}
 }
 
