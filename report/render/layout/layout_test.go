@@ -78,6 +78,17 @@ func TestIntroducedTableStaysWithItsText(t *testing.T) {
 	}
 }
 
+func TestTurn(t *testing.T) {
+	f := measuring(t)
+	f.Y += 40
+	f.Turn(40)
+	assert.Equal(t, 1, f.page, "a page is not left nearly empty")
+	f.Turn(39)
+	assert.Equal(t, 2, f.page)
+	f.Turn(0)
+	assert.Equal(t, 2, f.page, "nor empty")
+}
+
 func TestParagraphLeavesNoLineAlone(t *testing.T) {
 	for lines := 2; lines < 6; lines++ {
 		for fill := 600.0; fill < A4.Bottom()-bodyTop; fill += 3 {

@@ -201,7 +201,7 @@ func (b *book) stepTable() {
 	t := &layout.Table{Narrow: true, Columns: []layout.Column{
 		{Head: "From", Align: layout.Right}, {Head: "To", Align: layout.Right}, {Head: "Largest step", Unit: "% of the frequency", Align: layout.Right},
 	}}
-	for _, s := range b.report.Requirement.Steps {
+	for _, s := range b.report.StepRules() {
 		t.Add(layout.Texts(frequency(s.From), frequency(s.To), exact(100*float64(s.Max))))
 	}
 	b.Table(t)
