@@ -31,6 +31,7 @@ type trialDay struct {
 	article  string
 	told     []string // on the pages
 	untold   []string
+	ofCells  [][]string // checks of the findings that each cell lists
 }
 
 // twoProbesRun names the files of a run with the probes of the left and right place.
@@ -110,7 +111,8 @@ var trialDays = []trialDay{
 			"Schutzleiter allein, wie im Betrieb; 0,1 Ω gemessen", "Prüfling „WK-3“ auf dem Tisch.", "−3600.000", "AM 1 kHz 80 %",
 			"the guarded rule asks for 1.67 dB", "“MESSUNG” in the status says", "Oberschwingungen in der Anzeige",
 		},
-		untold: []string{"MIL-STD-461"},
+		untold:  []string{"MIL-STD-461"},
+		ofCells: [][]string{{"probe-fault", "record"}, {"level", "record"}}, // each the remark on its own log
 	},
 	{
 		name:  "campaign",
@@ -190,6 +192,13 @@ func TestTrialVerdicts(t *testing.T) {
 			assert.Equal(t, day.findings, findings)
 			assert.Equal(t, day.repeat, repeat)
 			assert.Equal(t, day.article, r.Behaviour)
+			for i, list := range day.ofCells {
+				var checks []string
+				for _, k := range r.Cells[i].Findings {
+					checks = append(checks, r.Findings[k].Check)
+				}
+				assert.Equal(t, list, checks, "of cell %d", i+1)
+			}
 		})
 	}
 }
