@@ -33,6 +33,7 @@ type StripBand struct {
 type StripStep struct {
 	Frequency float64
 	State     Proof
+	Within    Range // the part of the band that it stands for a piece of; of itself alone where only it is asked for; the whole band where not set
 }
 
 // measures are those of the strip, in points. Strips of many rows are finer.
@@ -57,6 +58,9 @@ const (
 	barLeast  = 0.35 // a hairline
 	seenLeast = 1.2  // one missed step among thousands is still seen
 )
+
+// aloneLeast is the ratio from a step that is asked for by itself to the end of its bar.
+const aloneLeast = 1.002
 
 // Height is how high the strip is, in points.
 func (s Strip) Height() float64 {
@@ -150,6 +154,12 @@ func (b StripBand) share(i int, least float64) (from, to float64) {
 	}
 	if i+1 < len(b.Steps) {
 		to = math.Sqrt(f * b.Steps[i+1].Frequency)
+	}
+	if within := b.Steps[i].Within; within != (Range{}) {
+		from, to = math.Max(from, within.From), math.Min(to, within.To)
+		if within.From == within.To {
+			least = aloneLeast
+		}
 	}
 	for _, hole := range b.Holes {
 		if hole.To <= f*(1+1e-9) {

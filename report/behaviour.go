@@ -140,7 +140,11 @@ func acceptedParts(c *Cell) []string {
 	var parts []string
 	where := fmt.Sprintf("%s, position %d", c.Polarization, c.Position)
 	for _, h := range c.Holes {
-		if h.Accepted {
+		switch {
+		case !h.Accepted:
+		case h.IsListed():
+			parts = append(parts, fmt.Sprintf("the listed frequency %s, which was not visited (%s)", h.From, where))
+		default:
 			parts = append(parts, fmt.Sprintf("the accepted hole from %s to %s (%s)", h.From, h.To, where))
 		}
 	}

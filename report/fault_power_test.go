@@ -19,6 +19,7 @@ func powerFaults() []fault {
 		{name: "more reflected than forward", plant: (*planter).reflectedAbove, beside: []string{"linearity"}},
 		{name: "forward above the rating", plant: (*planter).aboveRating},
 		{name: "no power row for a visit", plant: (*planter).noPower},
+		{name: "coupler tables with the wrong sign", plant: (*planter).wrongSign},
 		{name: "mismatch", plant: (*planter).mismatch},
 		{name: "field per root watt jumps", plant: (*planter).jump},
 		{name: "harmonic near the fundamental", plant: func(p *planter) ([]expectation, bool) { return p.harmonic(quantity.Decibel(p.between(-5.9, -2))) }},
@@ -129,6 +130,27 @@ func (p *planter) noPower() ([]expectation, bool) {
 		power.Rows = slices.Delete(power.Rows, rows[k], rows[k]+1)
 	}
 	return []expectation{p.powerNote("power", t)}, true
+}
+
+// wrongSign gives the coupler tables the wrong sign, so that every power is 100 dB
+// less than it was. It is one note a run, not one for each visit.
+func (p *planter) wrongSign() ([]expectation, bool) {
+	if !p.shape.Coupler || p.day.Runs[0].Power == nil {
+		return nil, false
+	}
+	var expected []expectation
+	for _, run := range p.day.Runs {
+		if visits, _ := run.Visits(); len(visits) < 3 {
+			return nil, false
+		}
+		expected = append(expected, expectation{check: "power", note: true, run: run.Sheet.ID, file: run.Power.Entry.File})
+	}
+	for _, table := range []*demoday.Correction{p.day.Runs[0].Forward, p.day.Runs[0].Reflected} {
+		for i := range table.Points {
+			table.Points[i].Value *= -1
+		}
+	}
+	return expected, true
 }
 
 // mismatch sets a limit of the VSWR that one visit exceeds.

@@ -57,3 +57,31 @@ func TestCountFindings(t *testing.T) {
 	assert.Empty(t, checks)
 	assert.Zero(t, all.All())
 }
+
+func TestWhatFollowsFromAClockIsReadWithIt(t *testing.T) {
+	none := quantity.Frequency(math.NaN())
+	clock := func(file, cause string) Finding {
+		return Finding{Check: "clock", State: Note, Cause: cause, From: none, To: none, Evidence: []Evidence{{File: file}}}
+	}
+	of := func(check string, state FindingState, follows int) Finding {
+		return Finding{Check: check, State: state, Follows: follows, From: 30e6, To: 30e6}
+	}
+	r := &Report{Findings: []Finding{of("level", Open, 0), of("level", Open, 5), of("samples", Open, 6), of("power", Note, 5),
+		clock("h1.csv", "3600 s"), clock("v1.csv", "3600 s"), clock("power.csv", ""), clock("other.csv", "")}}
+	groups := r.GroupFindings(r.AllFindings())
+	var names []string
+	for i := range groups {
+		names = append(names, groups[i].Name())
+	}
+	assert.Equal(t, []string{"F5–F6", "F1", "F7", "F8"}, names, "the clocks come first, those apart by the same as one")
+	assert.Equal(t, []int{1, 2, 3}, groups[0].Follow)
+	assert.Equal(t, "3 findings, 2 of them open: level 1, samples 1, power 1", r.Following(&groups[0]))
+	assert.Empty(t, r.Following(&groups[1]))
+	assert.Equal(t, map[int]int{0: 0, 1: 4, 2: 4, 3: 4, 4: 4, 5: 4, 6: 6, 7: 7}, r.GroupHeads())
+	files, open := r.ClocksFirst()
+	assert.Equal(t, []string{"h1.csv", "v1.csv"}, files)
+	assert.Equal(t, 2, open)
+
+	open1 := r.GroupFindings([]int{0, 1, 2})
+	assert.Len(t, open1, 3, "without their clock they are read by themselves")
+}

@@ -152,6 +152,7 @@ type jsonFinding struct {
 	Message      string                `json:"message"`
 	Evidence     []jsonEvidence        `json:"evidence"`
 	Group        int                   `json:"group,omitempty"`
+	Follows      int                   `json:"follows,omitempty"` // number, from 1, of the finding on a clock that it follows from
 }
 
 type jsonEvidence struct {
@@ -280,7 +281,7 @@ func probeTimesJSON(run *Run) []jsonProbeTimes {
 
 func findingJSON(f *Finding) jsonFinding {
 	out := jsonFinding{Check: f.Check, State: string(f.State), Run: f.Run, Polarization: f.Polarization, Position: f.Position,
-		From: defined(f.From), To: defined(f.To), Message: f.Message(), Evidence: []jsonEvidence{}, Group: f.Group}
+		From: defined(f.From), To: defined(f.To), Message: f.Message(), Evidence: []jsonEvidence{}, Group: f.Group, Follows: f.Follows}
 	if meaning := f.Meaning(); meaning != "" {
 		out.Message += " " + meaning
 	}

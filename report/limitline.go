@@ -24,9 +24,27 @@ func (p LimitPiece) Flat() bool { return p.segment.LowLevel == p.segment.HighLev
 func (r *Report) LimitIn(c *Cell) []LimitPiece {
 	var pieces []LimitPiece
 	for _, l := range r.Requirement.Limits {
-		if from, to := max(l.From, c.From), min(l.To, c.To); l.Applies(c.Polarization) && from <= to {
-			pieces = append(pieces, LimitPiece{from, to, l})
+		if !l.Applies(c.Polarization) {
+			continue
 		}
+		for _, piece := range piecesOf(l) {
+			if from, to := max(piece.From, c.From), min(piece.To, c.To); from <= to {
+				pieces = append(pieces, LimitPiece{from, to, l})
+			}
+		}
+	}
+	return pieces
+}
+
+// piecesOf returns the pieces of a segment: itself, or each of the frequencies at which
+// alone it applies.
+func piecesOf(l requirement.Limit) []LimitPiece {
+	if len(l.Frequencies) == 0 {
+		return []LimitPiece{{l.From, l.To, l}}
+	}
+	var pieces []LimitPiece
+	for _, f := range l.Frequencies {
+		pieces = append(pieces, LimitPiece{f, f, l})
 	}
 	return pieces
 }
@@ -45,7 +63,7 @@ func (r *Report) LimitLines() []LimitLine {
 		var pieces []LimitPiece
 		for _, l := range r.Requirement.Limits {
 			if l.Applies(polarization) {
-				pieces = append(pieces, LimitPiece{l.From, l.To, l})
+				pieces = append(pieces, piecesOf(l)...)
 			}
 		}
 		if len(pieces) == 0 {
@@ -91,6 +109,8 @@ func (r *Report) LevelsOf(l *requirement.Limit) Levels {
 func (r *Report) StepRules() []requirement.StepRule {
 	ranges := r.Requirement.Ranges()
 	return slices.DeleteFunc(slices.Clone(r.Requirement.Steps), func(rule requirement.StepRule) bool {
-		return !slices.ContainsFunc(ranges, func(part requirement.Range) bool { return rule.From < part.To && rule.To > part.From })
+		return !slices.ContainsFunc(ranges, func(part requirement.Range) bool {
+			return rule.From <= part.To && rule.To >= part.From && (rule.From == rule.To || part.From == part.To || rule.From < part.To && rule.To > part.From)
+		})
 	})
 }

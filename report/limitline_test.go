@@ -81,3 +81,22 @@ func TestStepRules(t *testing.T) {
 	assert.Equal(t, r.Requirement.Steps[1:2], r.StepRules(), "what only touches the part that the day shows says nothing of it")
 	assert.Len(t, r.Requirement.Steps, 3)
 }
+
+// A limit at listed frequencies has a piece at each of them, and none between.
+func TestLimitAtListedFrequencies(t *testing.T) {
+	l := requirement.Limit{From: 88e6, To: 108e6, LowLevel: 10, HighLevel: 20, Polarizations: quantity.Polarizations(),
+		Frequencies: []quantity.Frequency{88e6, 108e6}}
+	r := &Report{Requirement: &Requirement{Limits: []requirement.Limit{l}}}
+	c := &Cell{}
+	c.Polarization, c.From, c.To = quantity.Vertical, 88e6, 200e6
+	pieces := r.LimitIn(c)
+	require.Len(t, pieces, 2)
+	for i, want := range []float64{88e6, 108e6} {
+		assert.Equal(t, [2]float64{want, want}, [2]float64{float64(pieces[i].From), float64(pieces[i].To)})
+	}
+	assert.InDelta(t, 20, float64(pieces[1].At(108e6)), 1e-9)
+	c.From = 100e6
+	assert.Len(t, r.LimitIn(c), 1)
+	require.Len(t, r.LimitLines(), 1)
+	assert.Len(t, r.LimitLines()[0].Pieces, 2)
+}

@@ -189,7 +189,7 @@ type misleading struct {
 }
 
 func TestMisleadingDays(t *testing.T) {
-	for _, day := range slices.Concat(misleadingDays(), changedProbeDays(), otherRowDays()) {
+	for _, day := range slices.Concat(misleadingDays(), changedProbeDays(), otherRowDays(), stepDays()) {
 		t.Run(day.name, func(t *testing.T) {
 			t.Parallel()
 			b := smallBench()

@@ -1,13 +1,23 @@
 package report
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // Next is what to do next, the most pressing first: while the setup stands, what to
 // repeat; then what is open and no step can mend; then the report.
 func (r *Report) Next() []string {
 	var list []string
+	then := "Run"
+	if files, n := r.ClocksFirst(); n > 0 {
+		then = "If they are still open then, run"
+		list = append(list, fmt.Sprintf("Settle the %s of %s before anything is run again: %s from it.", plural(len(files), "clock", "clocks"), strings.Join(files, ", "),
+			counted(n, "open finding follows", "open findings follow")))
+	}
 	if n := len(r.Repeat); n > 0 {
-		list = append(list, fmt.Sprintf("Run %s again before the setup is taken down; check --repeat FILE.pdf writes the list for the bench.", counted(n, "step", "steps")))
+		list = append(list, fmt.Sprintf("%s %s again before the setup is taken down; check --repeat FILE.pdf writes the list for the bench.", then, counted(n, "step", "steps")))
 	}
 	if n := r.unmended(); n > 0 {
 		list = append(list, fmt.Sprintf("Settle %s that no step can mend: correct what the job sheet or the register says, or state the deviation that was agreed.", counted(n, "open finding", "open findings")))
@@ -31,6 +41,29 @@ func (r *Report) Next() []string {
 		list = append(list, "Read the open findings; the report can be written as it is: fieldheld report DAY.")
 	}
 	return list
+}
+
+// ClocksFirst names the files from whose clocks open findings follow, and counts
+// these.
+func (r *Report) ClocksFirst() (files []string, open int) {
+	for i := range r.Findings {
+		f := &r.Findings[i]
+		if f.State != Open || f.Follows == 0 {
+			continue
+		}
+		open++
+		if file := r.Findings[f.Follows-1].Evidence[0].File; !slices.Contains(files, file) {
+			files = append(files, file)
+		}
+	}
+	return files, open
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
 }
 
 // unmended counts the open findings that concern no visit and no hole, as they are

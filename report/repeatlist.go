@@ -111,7 +111,7 @@ type RepeatGroup struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Why          string
-	Frequencies  []quantity.Frequency // in the order of the list
+	Frequencies  []quantity.Frequency // that a generator is set to, in the order of the list
 }
 
 // RepeatGroups is the repeat list in its order, neighbours of one reason together.
@@ -123,7 +123,7 @@ func (r *Report) RepeatGroups() []RepeatGroup {
 			groups = append(groups, RepeatGroup{Polarization: repeat.Polarization, Position: repeat.Position, Why: repeat.Why})
 			n++
 		}
-		groups[n-1].Frequencies = append(groups[n-1].Frequencies, repeat.Frequency)
+		groups[n-1].Frequencies = append(groups[n-1].Frequencies, repeat.Setting)
 	}
 	return groups
 }

@@ -141,6 +141,7 @@ type Repeat struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Frequency    quantity.Frequency
+	Setting      quantity.Frequency // what a generator is set to for it: Frequency, rounded where it fills a hole
 	Why          string
 	Hole         bool // it fills a hole; else its step was visited
 }

@@ -106,7 +106,7 @@ func partsOf(cells []*Cell) string {
 	var ranges []string
 	where := map[string]*polarizationsAt{}
 	for _, c := range cells {
-		part := fmt.Sprintf("from %s to %s", c.From, c.To)
+		part := partOf(c)
 		if where[part] == nil {
 			ranges, where[part] = append(ranges, part), &polarizationsAt{positions: map[quantity.Polarization][]string{}}
 		}
@@ -116,6 +116,32 @@ func partsOf(cells []*Cell) string {
 		ranges[i] = part + ", " + where[part].String()
 	}
 	return strings.Join(ranges, "; ")
+}
+
+// partOf names what a cell asks for over frequency: "from 30 MHz to 200 MHz", or "at 3
+// listed frequencies from 88 MHz to 108 MHz", so that nothing is said of what lies
+// between them.
+func partOf(c *Cell) string {
+	if len(c.Listed) == 0 {
+		return fmt.Sprintf("from %s to %s", c.From, c.To)
+	}
+	var parts []string
+	for _, part := range c.Swept {
+		parts = append(parts, fmt.Sprintf("from %s to %s", part.From, part.To))
+	}
+	var alone []quantity.Frequency
+	for _, f := range c.Listed {
+		if _, swept := c.SweptAt(f); !swept {
+			alone = append(alone, f)
+		}
+	}
+	switch n := len(alone); {
+	case n == 1:
+		parts = append(parts, "at "+alone[0].String())
+	case n > 1:
+		parts = append(parts, fmt.Sprintf("at %d listed frequencies from %s to %s", n, alone[0], alone[n-1]))
+	}
+	return inWords(parts)
 }
 
 // polarizationsAt collects the polarizations of one range and their positions.

@@ -133,7 +133,7 @@ func (p *printer) planCells(made *plan.Plan) {
 	p.line("%s", head)
 	for i := range made.Cells {
 		c := &made.Cells[i]
-		line := fmt.Sprintf("%-18s %-12s %3d %6d %12s", c.From.String()+" - "+c.To.String(), c.Polarization, c.Position, len(c.Steps), plan.LongTime(c.Time))
+		line := fmt.Sprintf("%-18s %-12s %3d %6d %12s", planSpan(c), c.Polarization, c.Position, len(c.Steps), plan.LongTime(c.Time))
 		if made.Forecast {
 			most, headroom := "-", "-"
 			if c.Greatest != nil {
@@ -236,4 +236,12 @@ func (p *printer) cautions() {
 		items = append(items, block.Items...)
 	}
 	p.list("Cautions", items)
+}
+
+// planSpan writes the range of a cell of the plan.
+func planSpan(c *plan.Cell) string {
+	if c.From == c.To {
+		return c.From.String()
+	}
+	return c.From.String() + " - " + c.To.String()
 }

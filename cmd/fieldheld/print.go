@@ -186,7 +186,7 @@ func (p *printer) cells(r *report.Report, only *selection) {
 		if !only.cell(r, i) {
 			continue
 		}
-		row := fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", span(c.From, c.To), c.Polarization, c.Position,
+		row := fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", cellSpan(c), c.Polarization, c.Position,
 			fmt.Sprintf("%d/%d", c.StepsMet, len(c.Steps)), leastMargin(c))
 		p.coloured(line{{row, plain}, {marks[c.State] + " " + c.State.String(), colours[c.State]}})
 		var why []string
@@ -212,14 +212,27 @@ func leastMargin(c *report.Cell) string {
 	return fmt.Sprintf("%+.2f dB", roundTowardsVerdict(m))
 }
 
-// span writes a range with its unit once where both ends have the same.
+// span writes a range with its unit once where both ends have the same, and a range
+// of one frequency as that.
 func span(from, to quantity.Frequency) string {
+	if from == to {
+		return from.String()
+	}
 	low, lowUnit, _ := strings.Cut(from.String(), " ")
 	high, highUnit, _ := strings.Cut(to.String(), " ")
 	if lowUnit == highUnit {
 		return low + " - " + high + " " + highUnit
 	}
 	return low + " " + lowUnit + " - " + high + " " + highUnit
+}
+
+// cellSpan writes the range of a cell, with the number of frequencies where only these
+// are asked for.
+func cellSpan(c *report.Cell) string {
+	if n := c.ListedAlone(); n > 1 {
+		return fmt.Sprintf("%d in %s", n, span(c.From, c.To))
+	}
+	return span(c.From, c.To)
 }
 
 // roundTowardsVerdict rounds a margin to the printed hundredth so that one below
@@ -245,7 +258,7 @@ func (p *printer) repeats(r *report.Report, only *selection) {
 		first, n := all[i], 0
 		var list []string
 		for ; i+n < len(all) && sameCell(all[i+n], first); n++ {
-			list = append(list, all[i+n].Frequency.String())
+			list = append(list, all[i+n].Setting.String())
 		}
 		i += n
 		p.line("")

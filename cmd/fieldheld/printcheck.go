@@ -22,6 +22,7 @@ func printCheck(out io.Writer, r *report.Report, onlyOpen bool, only *selection)
 		p.line("")
 	}
 	p.state(r)
+	p.clocks(r, only)
 	p.findings(r, report.Open, "Open findings", only)
 	if !onlyOpen {
 		p.findings(r, report.Accepted, "Accepted by a deviation", only)

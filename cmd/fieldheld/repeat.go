@@ -27,7 +27,7 @@ func writeRepeat(w io.Writer, r *report.Report, path string) error {
 	for _, setup := range r.RepeatSetups() {
 		for i := range setup.Entries {
 			e := &setup.Entries[i]
-			_ = out.Write([]string{string(e.Polarization), strconv.Itoa(int(e.Position)), decimal(e.Frequency), e.Why,
+			_ = out.Write([]string{string(e.Polarization), strconv.Itoa(int(e.Position)), decimal(e.Setting), e.Why,
 				harmless(setup.Antenna), decimal(e.Limit), dwell})
 		}
 	}

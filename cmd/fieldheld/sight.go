@@ -122,6 +122,7 @@ func (v *sight) lines(width int, strips func(cell int) bool, left bool) []line {
 	lines := v.top()
 	if v.report != nil {
 		lines = append(lines, v.now(width)...)
+		lines = append(lines, v.clocks(width)...)
 		lines = append(lines, v.cells(width, strips)...)
 		lines = append(lines, v.repeats(width)...)
 	}
@@ -223,7 +224,7 @@ func (v *sight) cells(width int, strips func(cell int) bool) []line {
 	lines := []line{{}, plain.line(fmt.Sprintf("%-18s %-12s %3s %9s %9s  %s", "range", "polarization", "pos", "steps met", "margin", "state"))}
 	for i := range v.report.Cells {
 		c, p := &v.report.Cells[i], &v.progress.Cells[i]
-		row := plain.line(fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", span(c.From, c.To), c.Polarization, c.Position,
+		row := plain.line(fmt.Sprintf("%-18s %-12s %3d %9s %9s  ", cellSpan(c), c.Polarization, c.Position,
 			fmt.Sprintf("%d/%d", p.Met, p.Planned), leastMargin(c)))
 		lines = append(lines, append(row, v.cellState(c, p)))
 		if strips(i) {

@@ -25,7 +25,7 @@ func (v *sight) repeats(width int) []line {
 		}
 		text := fmt.Sprintf("%s %d, %s:", list[0].Polarization, list[0].Position, list[0].Why)
 		for _, entry := range list[:n] {
-			text += " " + entry.Frequency.String() + ","
+			text += " " + entry.Setting.String() + ","
 		}
 		lines = append(lines, wrappedLines(2, width, strings.TrimSuffix(text, ","))...)
 		list = list[n:]
@@ -106,14 +106,25 @@ func (v *sight) ofRunNotBegun(m place.Message) bool {
 	return false
 }
 
+// clocks names the files from whose clocks open findings follow, which are not listed
+// among the open ones: what the steps show is told when these are right.
+func (v *sight) clocks(width int) []line {
+	files, open := v.report.ClocksFirst()
+	if open == 0 {
+		return nil
+	}
+	return append([]line{{}}, wrappedLines(0, width, fmt.Sprintf("Clocks apart: %s; %s", strings.Join(files, ", "),
+		counted(open, "open finding follows from it", "open findings follow from it")))...)
+}
+
 // openChecks is how many findings of each check are open, without those of steps
-// that wait for their log and of what was not run yet.
+// that wait for their log, of what was not run yet, and of what follows from a clock.
 func (v *sight) openChecks(width int) []line {
 	counts := map[string]int{}
 	var names []string
 	for i := range v.report.Findings {
 		f := &v.report.Findings[i]
-		if f.State != report.Open || f.Hole > 0 || v.waiting(f) {
+		if f.State != report.Open || f.Hole > 0 || f.Follows > 0 || v.waiting(f) {
 			continue
 		}
 		if counts[f.Check]++; counts[f.Check] == 1 {

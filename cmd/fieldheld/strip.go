@@ -16,6 +16,7 @@ const (
 	stripNotShown  = '?'
 	stripWaiting   = '~'
 	stripLeft      = '.'
+	stripNotAsked  = ' ' // between listed frequencies
 )
 
 // stripRank orders the letters: of all that a letter of the strip stands for, the
@@ -60,6 +61,9 @@ func stripLetter(c *report.Cell, progress *report.CellProgress, low, high quanti
 			above = i
 		}
 	}
+	if !inside && !c.Asks(low, high) {
+		return stripNotAsked
+	}
 	if !inside { // between two steps that are near enough, or in a hole
 		for _, i := range []int{below, above} {
 			if i >= 0 {
@@ -68,7 +72,7 @@ func stripLetter(c *report.Cell, progress *report.CellProgress, low, high quanti
 		}
 	}
 	for i := range c.Holes {
-		if hole := &c.Holes[i]; hole.From < high && low < hole.To {
+		if hole := &c.Holes[i]; hole.From < high && (low < hole.To || low == hole.From) {
 			if hole.Accepted {
 				take(stripDeviation)
 			} else if !inside {

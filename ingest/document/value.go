@@ -225,6 +225,28 @@ func Quantities[T any](t *Table, key string, n int, example string, parse func(s
 	return values
 }
 
+// List reads a list of texts with units, of any number but none; nil where it is absent.
+func List[T any](t *Table, key, example string, parse func(string) (T, error)) []T {
+	v, ok := t.value(key)
+	if !ok {
+		return nil
+	}
+	list, isList := v.([]any)
+	if !isList || len(list) == 0 {
+		t.wrongType(key, v, wording.Say("document.a-list-of-any", wording.Values{"key": key, "example": example}))
+		return nil
+	}
+	var values []T
+	for _, item := range list {
+		x, good := quantityOf(t, key, item, example, parse)
+		if !good {
+			return nil
+		}
+		values = append(values, x)
+	}
+	return values
+}
+
 func quantityOf[T any](t *Table, key string, v any, example string, parse func(string) (T, error)) (T, bool) {
 	var none T
 	text, isText := v.(string)

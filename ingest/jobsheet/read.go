@@ -235,6 +235,9 @@ func readRequirement(t *document.Table) Requirement {
 		Reasons:       t.TextsByKey("reasons"),
 		AgreedBy:      t.Text("agreed_by"),
 	}
+	for _, step := range t.Tables("step") {
+		r.Steps = append(r.Steps, ReadStep(step))
+	}
 	tolerance := t.Table("tolerance")
 	undefined := quantity.Undefined[quantity.Decibel]()
 	r.ToleranceLow = document.Quantity(tolerance, "low", undefined, "0 dB", quantity.ParseDecibel)

@@ -99,6 +99,7 @@ type Requirement struct {
 	DecisionRule  string            // "" where not overridden
 	Guard         quantity.Ratio    // NaN where not given
 	MismatchLimit quantity.Ratio    // greatest VSWR; NaN where not given
+	Steps         []StepRule        // in the place of those of the requirement in their ranges
 	MinSamples    quantity.Samples  // least samples of every probe in a stretch; 0 where not overridden
 	Reasons       map[string]string // why a key is overridden, by key
 	AgreedBy      string            // who agreed to what asks for less

@@ -279,6 +279,15 @@ func (f Frequency) String() string {
 	return strconv.FormatFloat(x, 'g', 10, 64) + " " + name
 }
 
+// Rounded is the frequency to the hertz, where it is above one: a difference of
+// two frequencies without the digits that are but noise of the numbers.
+func (f Frequency) Rounded() Frequency {
+	if f < 1 {
+		return f
+	}
+	return Frequency(math.Round(float64(f)))
+}
+
 // String writes the field with four significant digits: "207.1 V/m".
 func (e FieldStrength) String() string { return significant(float64(e), 4) + " V/m" }
 

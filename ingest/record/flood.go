@@ -48,8 +48,7 @@ func (l *flood) add(p RowProblem) {
 	if len(l.first) == mostReasons {
 		return
 	}
-	what, _ := p.Reason.Values["what"].(wording.Text)
-	if key := (oddity{p.Kind, p.Reason.Code, what.Code}); !l.known[key] {
+	if key := p.oddity(); !l.known[key] {
 		l.known[key] = true
 		l.first = append(l.first, p)
 	}
@@ -60,6 +59,11 @@ func (l *flood) add(p RowProblem) {
 type oddity struct {
 	kind       RowProblemKind
 	code, what string
+}
+
+func (p RowProblem) oddity() oddity {
+	what, _ := p.Reason.Values["what"].(wording.Text)
+	return oddity{p.Kind, p.Reason.Code, what.Code}
 }
 
 // sumUp makes one remark of a flood.

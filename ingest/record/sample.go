@@ -24,6 +24,7 @@ type probeChunk struct {
 	values      []watchedRow // empty but in a careful pass
 
 	problems    []RowProblem
+	reasons     map[oddity]wording.Text // the first of each; nil while the problems are few
 	unread      int
 	kept        int        // of the unread rows: those that keep their time
 	first, last keptRow    // the readable rows at both ends
@@ -32,6 +33,29 @@ type probeChunk struct {
 	question    questionable
 	leftOut     leftOutMarks
 	seen        evidence
+}
+
+// note adds a problem. Of more problems than a file lists, only the first of each
+// reason is told: the others of that reason share its words, which would otherwise
+// take more memory than the rows.
+func (c *probeChunk) note(p RowProblem) {
+	if len(c.problems) > mostProblems {
+		key := p.oddity()
+		if c.reasons == nil {
+			c.reasons = map[oddity]wording.Text{}
+			for _, before := range c.problems {
+				if _, known := c.reasons[before.oddity()]; !known {
+					c.reasons[before.oddity()] = before.Reason
+				}
+			}
+		}
+		if first, known := c.reasons[key]; known {
+			p.Reason = first
+		} else {
+			c.reasons[key] = p.Reason
+		}
+	}
+	c.problems = append(c.problems, p)
 }
 
 // questionable is a mark of overload in a column that is not read.
@@ -116,12 +140,12 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 			continue
 		case unread:
 			out.unread++
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
+			out.note(RowProblem{Row: row.Number, Kind: Unreadable, Reason: reason})
 			continue
 		case timeOnly:
 			out.unread++
 			out.kept++
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: NoValue, Reason: reason})
+			out.note(RowProblem{Row: row.Number, Kind: NoValue, Reason: reason})
 		}
 		out.repeats = append(out.repeats, out.tail.repeated(&s.values))
 		out.tail = s.values
@@ -135,7 +159,7 @@ func (p *probeReader) parseChunk(c *table.Chunk) *probeChunk {
 			continue
 		}
 		if before.number != 0 && before.equals(row.Number, row.Line, row.Cells, s.at, p.delimiter) {
-			out.problems = append(out.problems, RowProblem{Row: row.Number, Kind: Duplicate, Reason: wording.Say("row.duplicate", nil)})
+			out.note(RowProblem{Row: row.Number, Kind: Duplicate, Reason: wording.Say("row.duplicate", nil)})
 		}
 		before.take(row)
 		before.at = s.at
@@ -320,7 +344,7 @@ func (s *sampler) bad(row *table.Row) bool {
 		invalid, unknown := c.read(row)
 		bad = bad || invalid
 		if !unknown.IsZero() {
-			s.out.problems = append(s.out.problems, RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
+			s.out.note(RowProblem{Row: row.Number, Kind: UnknownMark, Reason: unknown})
 		}
 	}
 	if len(s.leftOut) > 0 {

@@ -20,7 +20,7 @@ func (b *builder) cells() {
 func (b *builder) cell(part requirement.CellRange) Cell {
 	c := Cell{Polarization: part.Polarization, From: part.From, To: part.To, Position: part.Position, Positions: part.Positions}
 	c.Centre, c.Spacing = Place(b.Sheet.Article.Width, part.Position, part.Positions)
-	frequencies := Frequencies(b.Requirement, part.From, part.To)
+	frequencies := Frequencies(b.Requirement, part.Range())
 	forecast := b.forecastFor(&c)
 	for _, f := range frequencies {
 		c.Steps = append(c.Steps, b.step(&c, f, forecast))
@@ -43,17 +43,26 @@ func Place(width quantity.Length, position quantity.Position, positions int) (ce
 	return centre, spacing
 }
 
-// Frequencies returns the steps of a range, both ends included: each the largest
+// Frequencies returns the steps of a range: of what has to be swept and what is listed.
+func Frequencies(r *requirement.Requirement, rg requirement.Range) []quantity.Frequency {
+	var list []quantity.Frequency
+	for _, part := range r.Swept(rg) {
+		list = append(list, sweep(r, part)...)
+	}
+	return requirement.Merged(list, r.Listed(rg))
+}
+
+// sweep returns the steps of a swept part, both ends included: each the largest
 // allowed step above the one before, rounded down to a whole hertz, because that
 // is what a generator is set to, and no step may become larger than allowed. On
 // the border of two step rules the smaller step is taken, which is right for
 // whichever of them is thought to own the border.
-func Frequencies(r *requirement.Requirement, from, to quantity.Frequency) []quantity.Frequency {
+func sweep(r *requirement.Requirement, part requirement.Part) []quantity.Frequency {
+	from, to := part.From, part.To
 	var list []quantity.Frequency
 	for f := from; !to.AtOrBelow(f); {
 		list = append(list, f)
-		step := min(r.Step(f), r.Step(f*(1+beyondBorder)))
-		next := f + f*quantity.Frequency(step)
+		next := f + min(r.StepWidth(f), r.StepAbove(f))
 		if whole := quantity.Frequency(math.Floor(float64(next))); whole > f {
 			next = whole
 		}
@@ -64,10 +73,6 @@ func Frequencies(r *requirement.Requirement, from, to quantity.Frequency) []quan
 	}
 	return append(list, to)
 }
-
-// beyondBorder is how far above a frequency the step rule is looked at as well, as
-// a part of the frequency: more than the slack of borders, less than any step.
-const beyondBorder = 1e-6
 
 // sum counts the steps and finds the ones that matter most.
 func (c *Cell) sum() {

@@ -213,7 +213,7 @@ func TestStepsAreWithinTheRule(t *testing.T) {
 	for range 200 {
 		from := quantity.Frequency(2e6 * math.Pow(1000, random.Float64()))
 		to := from * quantity.Frequency(1+3*random.Float64())
-		list := plan.Frequencies(r, from, to)
+		list := plan.Frequencies(r, requirement.Range{From: from, To: to})
 		require.Equal(t, from, list[0])
 		require.Equal(t, to, list[len(list)-1])
 		for i := 1; i < len(list); i++ {
@@ -224,7 +224,7 @@ func TestStepsAreWithinTheRule(t *testing.T) {
 			}
 		}
 	}
-	assert.Equal(t, []quantity.Frequency{30e6}, plan.Frequencies(r, 30e6, 30e6))
+	assert.Equal(t, []quantity.Frequency{30e6}, plan.Frequencies(r, requirement.Range{From: 30e6, To: 30e6}))
 }
 
 // TestReach walks what can be known of a step.

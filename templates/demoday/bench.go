@@ -94,6 +94,7 @@ func (b *bench) run(id string, polarization quantity.Polarization, position quan
 	for range b.Repeats {
 		list = append(list, list[b.random.IntN(len(list))])
 	}
+	run.Sheet.ForwardMax = b.rating(polarization, list)
 	a := b.antenna(list)
 	s := &scene{from: b.now}
 	at := b.now.Add(3 * time.Second)
@@ -114,6 +115,16 @@ func (b *bench) run(id string, polarization quantity.Polarization, position quan
 	b.readPower(run, s)
 	b.now = quantity.Instant(time.Duration(s.to.Add(b.between(20, 60))).Round(time.Second))
 	return run
+}
+
+// rating is what the path of a run stands: well above what the weakest antenna takes,
+// and not beyond reason.
+func (b *bench) rating(polarization quantity.Polarization, list []quantity.Frequency) quantity.Power {
+	highest := quantity.FieldStrength(0)
+	for _, f := range list {
+		highest = max(highest, b.Asked(f, polarization))
+	}
+	return quantity.Power(math.Ceil(100 * math.Pow(float64(highest)/4, 2)))
 }
 
 // readPower fills the power file in the way that the shape asks for.
@@ -148,8 +159,7 @@ func (s *scene) readSteps(random *rand.Rand, run *Run) {
 // prepare returns a run with empty records.
 func (b *bench) prepare(id string, polarization quantity.Polarization, position quantity.Position) *Run {
 	name := strings.ToLower(id)
-	run := &Run{Sheet: jobsheet.Run{ID: id, Polarization: polarization, Position: position, Antenna: "AN-07", Amplifier: "PA-02",
-		ForwardMax: 1e6}}
+	run := &Run{Sheet: jobsheet.Run{ID: id, Polarization: polarization, Position: position, Antenna: "AN-07", Amplifier: "PA-02"}}
 	if b.Tuning {
 		run.Sheet.Tuning = "T-" + id
 		b.day.Sheet.Tunings = append(b.day.Sheet.Tunings, jobsheet.Tuning{Name: "T-" + id, Polarization: polarization,

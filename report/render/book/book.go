@@ -28,7 +28,8 @@ type Sheet struct {
 	Frozen  int       // columns at the left that stay in sight; the heading stays as well
 	Filter  bool      // the heading offers filters; it then has a different text in each column
 	Rows    [][]any
-	Charts  []Chart // of a sheet without rows
+	Folded  map[int]bool // rows, by index, that are folded under the one before them which is not, and unfold by a click
+	Charts  []Chart      // of a sheet without rows
 }
 
 // workbookTime is the fixed time of everything in a workbook that asks for one,
@@ -124,6 +125,12 @@ func writeSheet(file *excelize.File, sheet Sheet, styles *workbookStyles) error 
 		}
 		return nil
 	}
+	if len(sheet.Folded) > 0 {
+		below := false // the row that says what is folded stands above it
+		if err := file.SetSheetProps(sheet.Name, &excelize.SheetPropsOptions{OutlineSummaryBelow: &below}); err != nil {
+			return err
+		}
+	}
 	stream, err := file.NewStreamWriter(sheet.Name)
 	if err != nil {
 		return err
@@ -147,7 +154,7 @@ func writeSheet(file *excelize.File, sheet Sheet, styles *workbookStyles) error 
 		if err != nil {
 			return err
 		}
-		if err := stream.SetRow(reference, cells); err != nil {
+		if err := stream.SetRow(reference, cells, foldedRow(sheet.Folded[i])); err != nil {
 			return err
 		}
 	}
@@ -157,6 +164,14 @@ func writeSheet(file *excelize.File, sheet Sheet, styles *workbookStyles) error 
 		}
 	}
 	return stream.Flush()
+}
+
+// foldedRow is the look of a row that is folded, or of one that is not.
+func foldedRow(folded bool) excelize.RowOpts {
+	if !folded {
+		return excelize.RowOpts{}
+	}
+	return excelize.RowOpts{OutlineLevel: 1, Hidden: true}
 }
 
 // frozen keeps the first row and some columns at the left in sight.

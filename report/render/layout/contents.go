@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fieldheld/charts"
+	"fieldheld/report/structure"
 )
 
 // mostContents is how many entries a table of contents has; beyond that the parts of
@@ -22,6 +23,7 @@ func (f *Flow) Contents() {
 			}
 		}
 	}
+	var list *structure.Element
 	for i, e := range entries {
 		s, indent, pitch := BodyStyle, 0.0, BodyStyle.Leading
 		if e.level > 1 {
@@ -30,13 +32,20 @@ func (f *Flow) Contents() {
 			f.Y += 3
 		}
 		f.Reserve(pitch)
+		if i == 0 {
+			list = f.tags.root.Add("TOC")
+		}
+		link := list.Add("TOCI").Add("Reference").Add("Link")
 		x, y := f.Format.Left()+indent, f.Y+BodyStyle.Size
 		page := fmt.Sprint(f.PageOf(e.anchor))
 		title := f.types.fit(s, e.text, f.Format.Measure()-indent-30)
-		end := x + f.Text(x, y, s, title)
-		f.TextRight(f.Format.Right(), y, s, page)
+		end := x
+		f.within(link, func() {
+			end += f.Text(x, y, s, title)
+			f.TextRight(f.Format.Right(), y, s, page)
+		})
 		f.Rule(end+6, f.Format.Right()-f.types.width(s, page)-6, y, 0.25, charts.Grid)
-		f.link(f.Format.Left(), f.Y, f.Format.Measure(), pitch, e.anchor)
+		f.link(link, f.Format.Left(), f.Y, f.Format.Measure(), pitch, e.anchor, e.text+", page "+page)
 		f.Y += pitch
 	}
 	f.Y += 8

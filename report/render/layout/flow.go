@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fieldheld/charts"
+	"fieldheld/report/structure"
 )
 
 // Flow fills pages from top to bottom. A heading is not set before the block that
@@ -18,6 +19,7 @@ type Flow struct {
 	furniture Furniture
 	prepare   func(string) string // makes a text ready for setting
 	fault     error               // the first failure of a drawing
+	body      *structure.Element  // to which running text belongs; nil: a paragraph of its own
 	feather   Points              // added between the rows of tables, to fill the last page
 }
 
@@ -98,7 +100,7 @@ func (f *Flow) NewPage() {
 	f.addPage()
 	f.Y = bodyTop
 	f.found.pages = f.page
-	f.furnish()
+	f.within(nil, f.furnish)
 }
 
 // Turn begins a page, unless not more than the height is used of the present one.
@@ -178,10 +180,12 @@ func (f *Flow) setHead(h Heading) {
 	if h.Listed {
 		f.found.contents = append(f.found.contents, contentsEntry{h.Level, h.Outline, h.Anchor})
 	}
-	for _, line := range f.types.wrap(s, h.Text, f.Format.Measure()) {
-		f.Text(f.Format.Left(), f.Y+s.Size*1.02, s, line)
-		f.Y += s.Leading
-	}
+	f.within(f.tags.root.Add(fmt.Sprintf("H%d", h.Level)), func() {
+		for _, line := range f.types.wrap(s, h.Text, f.Format.Measure()) {
+			f.Text(f.Format.Left(), f.Y+s.Size*1.02, s, line)
+			f.Y += s.Leading
+		}
+	})
 	f.Y += below
 }
 
@@ -203,6 +207,7 @@ func (f *Flow) Note(text string) { f.Lines(CaptionStyle, text, 0, 6) }
 // nor its last line stands alone on a page.
 func (f *Flow) Lines(s Style, text string, indent, below Points) {
 	lines := f.types.wrap(s, f.prepare(text), f.measureOf(s)-indent)
+	var into *structure.Element
 	for i, line := range lines {
 		together := 1
 		if i == 0 || i == len(lines)-2 {
@@ -212,7 +217,10 @@ func (f *Flow) Lines(s Style, text string, indent, below Points) {
 			together = 3
 		}
 		f.Reserve(float64(together) * s.Leading)
-		f.Text(f.Format.Left()+indent, f.Y+s.Size*1.05, s, line)
+		if i == 0 {
+			into = f.block() // behind the headings that waited for it
+		}
+		f.within(into, func() { f.Text(f.Format.Left()+indent, f.Y+s.Size*1.05, s, line) })
 		f.Y += s.Leading
 	}
 	f.Y += below
@@ -224,6 +232,7 @@ func (f *Flow) measureOf(s Style) float64 { return min(f.Format.Measure(), s.Siz
 
 // List sets a list, each item behind a dash.
 func (f *Flow) List(items []string) {
+	var list *structure.Element
 	for i, item := range items {
 		below := 2.5
 		if i == len(items)-1 {
@@ -231,15 +240,21 @@ func (f *Flow) List(items []string) {
 		}
 		lines := f.types.wrap(BodyStyle, f.prepare(item), f.measureOf(BodyStyle)-12)
 		f.Reserve(float64(min(len(lines), 3)) * BodyStyle.Leading)
-		f.Text(f.Format.Left()+2, f.Y+BodyStyle.Size*1.05, BodyStyle, "–")
+		if i == 0 {
+			list = f.tags.root.Add("L")
+		}
+		entry := list.Add("LI")
+		f.within(entry.Add("Lbl"), func() { f.Text(f.Format.Left()+2, f.Y+BodyStyle.Size*1.05, BodyStyle, "–") })
+		f.body = entry.Add("LBody")
 		f.Lines(BodyStyle, item, 12, below)
+		f.body = nil
 	}
 }
 
 // Figure reserves a figure that is between least and most high, as high as the
 // page allows, draws it in that width and height and sets its caption, with its
-// number.
-func (f *Flow) Figure(least, most Points, caption string, draw func(on charts.Surface, width, height Points) error) {
+// number. What it shows is said in words for those who do not see it.
+func (f *Flow) Figure(least, most Points, caption, words string, draw func(on charts.Surface, width, height Points) error) {
 	f.figures++
 	caption = fmt.Sprintf("Figure %d. %s", f.figures, caption)
 	captionLines := f.types.wrap(CaptionStyle, f.prepare(caption), f.Format.Measure())
@@ -247,20 +262,39 @@ func (f *Flow) Figure(least, most Points, caption string, draw func(on charts.Su
 	f.Reserve(least + below)
 	height := min(most, f.free()-below)
 	width := f.Format.Measure()
-	f.Draw(height, func(s charts.Surface) error { return draw(s, width, height) })
+	f.Draw(height, words, func(s charts.Surface) error { return draw(s, width, height) })
 	f.Y += 4
-	for _, line := range captionLines {
-		f.Text(f.Format.Left(), f.Y+CaptionStyle.Size, CaptionStyle, line)
-		f.Y += CaptionStyle.Leading
-	}
+	f.caption(captionLines)
 	f.Y += 12
 }
 
+// caption sets the lines below a figure or picture.
+func (f *Flow) caption(lines []string) {
+	f.within(f.tags.root.Add("Caption"), func() {
+		for _, line := range lines {
+			f.Text(f.Format.Left(), f.Y+CaptionStyle.Size, CaptionStyle, line)
+			f.Y += CaptionStyle.Leading
+		}
+	})
+}
+
 // Draw draws over the measure and the next points of the page, without a caption, and
-// goes on below. The first drawing that fails is the error of End.
-func (f *Flow) Draw(height Points, draw func(charts.Surface) error) {
-	if err := f.area(f.Format.Left(), f.Y, height, draw); err != nil && f.fault == nil {
-		f.fault = err
-	}
+// goes on below. What it shows is said in words for those who do not see it. The first
+// drawing that fails is the error of End.
+func (f *Flow) Draw(height Points, words string, draw func(charts.Surface) error) {
+	f.within(f.figure(words), func() {
+		if err := f.area(f.Format.Left(), f.Y, height, draw); err != nil && f.fault == nil {
+			f.fault = err
+		}
+	})
 	f.Y += height
+}
+
+// figure adds a figure to the structure.
+func (f *Flow) figure(words string) *structure.Element {
+	e := f.tags.root.Add("Figure")
+	if e != nil {
+		e.Alt = f.prepare(words)
+	}
+	return e
 }

@@ -14,7 +14,7 @@ func (f *Flow) FillIn(labels ...string) {
 	width := f.Format.Measure() / float64(len(labels))
 	for i, label := range labels {
 		x := f.Format.Left() + float64(i)*width
-		x += f.Text(x, f.Y, LabelStyle, label)
+		f.Tagged("P", func() { x += f.Text(x, f.Y, LabelStyle, label) })
 		f.Rule(x+4, f.Format.Left()+float64(i+1)*width-10, f.Y+1, 0.4, charts.Quiet)
 	}
 	f.Y += 14

@@ -9,6 +9,7 @@ import (
 	"github.com/go-pdf/fpdf"
 
 	"fieldheld/charts"
+	"fieldheld/report/structure"
 )
 
 // paper is the pages that are drawn on. While a layout is only measured, doc is
@@ -23,6 +24,7 @@ type paper struct {
 	known  map[string]bool // fonts that the document has
 	links  map[string]int  // the document's number of an anchor
 	buffer []byte
+	tags   tagging
 }
 
 // pen is the graphics state of the page.
@@ -52,23 +54,32 @@ func newPaper(f Format, types *Typefaces, draw bool) *paper {
 	p.doc.SetMargins(0, 0, 0)
 	p.doc.SetCatalogSort(true)
 	p.doc.SetCompression(true)
+	p.tags.root = &structure.Element{Kind: "Document"}
 	return p
 }
 
 // Output writes the document that was drawn as a PDF file.
-func (p *paper) Output(w io.Writer) error { return p.doc.Output(w) }
+func (p *paper) Output(w io.Writer) error {
+	p.endTag()
+	return p.doc.Output(w)
+}
 
 func (p *paper) addPage() {
 	p.page++
 	p.pen = newPen()
 	if p.doc != nil {
+		p.endTag()
+		p.tags.pieces, p.tags.links = 0, 0
 		p.doc.AddPage()
 		p.pen.font = nil // the library repeats its font on a new page; ours is set again
 	}
 }
 
 // write sends operators of the page's content.
-func (p *paper) write(operators string) { p.doc.RawWriteStr(operators) }
+func (p *paper) write(operators string) {
+	p.tag()
+	p.doc.RawWriteStr(operators)
+}
 
 // Text sets a text whose baseline begins at x, y and returns its width. The text
 // is one line.
@@ -82,6 +93,7 @@ func (p *paper) typeset(x, y, height float64, s Style, text string) float64 {
 		return p.types.width(s, text)
 	}
 	begin := x
+	p.tag()
 	p.fill(s.Colour)
 	for _, part := range p.types.pieces(s, text) {
 		p.setFont(part.font, s.Size)
@@ -131,9 +143,11 @@ func (p *paper) Rule(from, to, y, width Points, c color.RGBA) {
 	if p.doc == nil {
 		return
 	}
-	p.stroke(charts.Line{Width: width, Colour: c})
-	y = p.Format.Height - y
-	p.write(fmt.Sprintf("%.2f %.2f m %.2f %.2f l S", from, y, to, y))
+	p.within(nil, func() { // a rule says nothing
+		p.stroke(charts.Line{Width: width, Colour: c})
+		y = p.Format.Height - y
+		p.write(fmt.Sprintf("%.2f %.2f m %.2f %.2f l S", from, y, to, y))
+	})
 }
 
 // stroke sets how lines are drawn.
@@ -189,10 +203,12 @@ func (p *paper) linkNumber(name string) int {
 }
 
 // link makes an area, whose upper left corner is at x, y, lead to an anchor; "" leads
-// nowhere.
-func (p *paper) link(x, y, width, height Points, anchor string) {
+// nowhere. The link is a part of an element, and says in words where it leads.
+func (p *paper) link(of *structure.Element, x, y, width, height Points, anchor, words string) {
 	if p.doc != nil && anchor != "" {
 		p.doc.Link(x, y, width, height, p.linkNumber(anchor))
+		p.tags.links++
+		of.Kids = append(of.Kids, structure.Kid{Page: p.page, Link: p.tags.links, Text: words})
 	}
 }
 

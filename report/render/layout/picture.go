@@ -36,12 +36,9 @@ func (f *Flow) Picture(p Picture, caption string) {
 	f.Reserve(smallest*high*scale + below)
 	scale = min(scale, (f.free()-below)/high)
 	width, height := wide*scale, high*scale
-	f.drawPicture(p, f.Format.Left(), f.Y, width, height)
+	f.within(f.figure(caption), func() { f.drawPicture(p, f.Format.Left(), f.Y, width, height) })
 	f.Y += height + 4
-	for _, line := range lines {
-		f.Text(f.Format.Left(), f.Y+CaptionStyle.Size, CaptionStyle, line)
-		f.Y += CaptionStyle.Leading
-	}
+	f.caption(lines)
 	f.Y += 10
 }
 

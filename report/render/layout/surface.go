@@ -30,7 +30,9 @@ func (p *paper) area(x, y, height float64, draw func(charts.Surface) error) erro
 // Mark draws the mark of a proof; its lower left corner is at x, y.
 func (p *paper) Mark(mark charts.Proof, x, y, size Points) {
 	if p.doc != nil {
-		charts.Mark(&surface{p, x, p.Format.Height - y}, mark, 0, 0, size)
+		p.within(nil, func() { // it stands beside the word that says the same
+			charts.Mark(&surface{p, x, p.Format.Height - y}, mark, 0, 0, size)
+		})
 	}
 }
 

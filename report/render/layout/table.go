@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"fieldheld/charts"
+	"fieldheld/report/structure"
 )
 
 // Alignment is how the cells of a column stand.
@@ -95,12 +96,13 @@ type shape struct {
 func (f *Flow) Table(t *Table) {
 	s := f.ready(t)
 	f.Reserve(f.together(t, s, 0))
-	f.tableHead(t, s)
+	table := f.tags.root.Add("Table")
+	f.tableHead(t, s, table)
 	for i, r := range t.Rows {
 		if n := len(t.Rows); n > 3 && i == n-2 && f.rowHeight(t, s, r)+f.rowHeight(t, s, t.Rows[n-1]) > f.free() {
 			f.breakTable(t, s) // the last row does not go to the next page alone
 		}
-		f.tableRow(t, s, r)
+		f.tableRow(t, s, r, table)
 		if i%5 == 4 && i < len(t.Rows)-1 && f.free() > s.pitch {
 			f.Rule(f.Format.Left(), f.Format.Left()+s.total, f.Y, 0.3, charts.Hair)
 		}
@@ -159,35 +161,45 @@ func (f *Flow) rowHeight(t *Table, s *shape, r Row) float64 {
 	return float64(lines)*TableStyle.Leading + 2*s.pad
 }
 
-func (f *Flow) tableHead(t *Table, s *shape) {
+// tableHead sets the head of a table. Only the first belongs to the table; nil for
+// those that repeat it on further pages.
+func (f *Flow) tableHead(t *Table, s *shape, table *structure.Element) {
 	edge := f.Format.Left()
+	row := table.Add("TR")
 	f.Rule(edge, edge+s.total, f.Y, 0.8, charts.Accent)
 	y := f.Y + 3
 	for k, c := range t.Columns {
-		lines := s.headLines[k]
-		for i, line := range lines {
-			row := s.headRows - len(lines) + i // heads stand on the last line
-			f.headCell(s, k, c, y+float64(row)*tableHeadStyle.Leading, tableHeadStyle, line)
-		}
-		if c.Unit != "" {
-			f.headCell(s, k, c, y+float64(s.headRows)*tableHeadStyle.Leading, unitStyle, c.Unit)
-		}
+		f.within(row.Header("Column"), func() {
+			lines := s.headLines[k]
+			for i, line := range lines {
+				row := s.headRows - len(lines) + i // heads stand on the last line
+				f.headCell(s, k, c, y+float64(row)*tableHeadStyle.Leading, tableHeadStyle, line, i < len(lines)-1 || c.Unit != "")
+			}
+			if c.Unit != "" {
+				f.headCell(s, k, c, y+float64(s.headRows)*tableHeadStyle.Leading, unitStyle, c.Unit, false)
+			}
+		})
 	}
 	f.Y += s.head
 	f.Rule(edge, edge+s.total, f.Y, 0.4, charts.Accent)
 }
 
-func (f *Flow) headCell(s *shape, k int, c Column, y float64, st Style, text string) {
+// headCell sets a line of the head of a column; behind one that goes on stands a blank.
+func (f *Flow) headCell(s *shape, k int, c Column, y float64, st Style, text string, goesOn bool) {
 	x := f.Format.Left() + s.x[k]
 	if c.Align != Left {
 		x += s.width[k] - f.types.width(st, text)
+	}
+	if goesOn && text != "" {
+		text += " "
 	}
 	f.Text(x, y+st.Size, st, text)
 }
 
 // tableRow sets a row, on the next page where it does not fit. A row that is
 // higher than a page goes on over the page's end.
-func (f *Flow) tableRow(t *Table, s *shape, r Row) {
+func (f *Flow) tableRow(t *Table, s *shape, r Row, table *structure.Element) {
+	cells := cellsOf(t, r, table)
 	lines, most := f.rowLines(t, s, r)
 	for begin := 0; begin < most; {
 		room := int((f.free() - 2*s.pad) / TableStyle.Leading)
@@ -201,7 +213,7 @@ func (f *Flow) tableRow(t *Table, s *shape, r Row) {
 		if begin == 0 {
 			f.Anchor(r.Anchor)
 		}
-		f.rowPart(t, s, r, lines, begin, part)
+		f.rowPart(t, s, r, cells, lines, begin, part)
 		begin += part
 	}
 }
@@ -210,7 +222,33 @@ func (f *Flow) tableRow(t *Table, s *shape, r Row) {
 func (f *Flow) breakTable(t *Table, s *shape) {
 	f.Rule(f.Format.Left(), f.Format.Left()+s.total, f.Y, 0.25, charts.Quiet)
 	f.NewPage()
-	f.tableHead(t, s)
+	f.within(nil, func() { f.tableHead(t, s, nil) })
+}
+
+// rowCells are the elements of a row: one for each column, and one for the note below.
+type rowCells struct {
+	cells []*structure.Element
+	links []*structure.Element // in the cells that lead somewhere; else the cells themselves
+	note  *structure.Element
+}
+
+// cellsOf adds the elements of a row to a table.
+func cellsOf(t *Table, r Row, table *structure.Element) rowCells {
+	made := rowCells{cells: make([]*structure.Element, len(r.Cells)), links: make([]*structure.Element, len(r.Cells))}
+	row := table.Add("TR")
+	for k := range r.Cells {
+		made.cells[k] = row.Add("TD")
+		made.links[k] = made.cells[k]
+		if r.Cells[k].Link != "" {
+			made.links[k] = made.cells[k].Add("Link")
+		}
+	}
+	if r.Note != "" {
+		if made.note = table.Add("TR").Add("TD"); made.note != nil {
+			made.note.Span = len(t.Columns)
+		}
+	}
+	return made
 }
 
 // rowLines wraps the cells of a row.
@@ -264,7 +302,7 @@ func cellStyle(c *Cell) Style {
 }
 
 // rowPart sets some lines of a row.
-func (f *Flow) rowPart(t *Table, s *shape, r Row, lines rowText, begin, count int) {
+func (f *Flow) rowPart(t *Table, s *shape, r Row, elements rowCells, lines rowText, begin, count int) {
 	top := f.Y
 	f.Y += s.pad
 	for k := range r.Cells {
@@ -273,26 +311,30 @@ func (f *Flow) rowPart(t *Table, s *shape, r Row, lines rowText, begin, count in
 		baseline := f.Y + TableStyle.Size
 		if lines.cells == nil || lines.cells[k] == nil {
 			if begin == 0 {
-				f.cell(t, s, k, c, x, baseline)
+				f.cell(t, s, k, c, elements.links[k], x, baseline)
 			}
 			continue
 		}
 		if c.Mark != nil && begin == 0 {
 			f.Mark(*c.Mark, x, baseline, markWide)
 		}
-		for i := begin; i < min(begin+count, len(lines.cells[k])); i++ {
-			f.Text(x+markSpace(c), baseline+float64(i-begin)*TableStyle.Leading, cellStyle(c), lines.cells[k][i])
+		f.within(elements.links[k], func() {
+			for i := begin; i < min(begin+count, len(lines.cells[k])); i++ {
+				f.Text(x+markSpace(c), baseline+float64(i-begin)*TableStyle.Leading, cellStyle(c), lines.cells[k][i])
+			}
+		})
+		f.link(elements.links[k], x, top, s.width[k], float64(count)*TableStyle.Leading+2*s.pad, c.Link, c.Text)
+	}
+	f.within(elements.note, func() {
+		for i := max(begin, lines.above); i < begin+count; i++ {
+			f.Text(f.Format.Left(), f.Y+TableStyle.Size+float64(i-begin)*TableStyle.Leading, CaptionStyle, lines.note[i-lines.above])
 		}
-		f.link(x, top, s.width[k], float64(count)*TableStyle.Leading+2*s.pad, c.Link)
-	}
-	for i := max(begin, lines.above); i < begin+count; i++ {
-		f.Text(f.Format.Left(), f.Y+TableStyle.Size+float64(i-begin)*TableStyle.Leading, CaptionStyle, lines.note[i-lines.above])
-	}
+	})
 	f.Y = top + float64(count)*TableStyle.Leading + 2*s.pad
 }
 
 // cell sets a cell of one line.
-func (f *Flow) cell(t *Table, s *shape, k int, c *Cell, x, baseline float64) {
+func (f *Flow) cell(t *Table, s *shape, k int, c *Cell, element *structure.Element, x, baseline float64) {
 	st := cellStyle(c)
 	if c.Mark != nil {
 		f.Mark(*c.Mark, x, baseline, markWide)
@@ -304,8 +346,8 @@ func (f *Flow) cell(t *Table, s *shape, k int, c *Cell, x, baseline float64) {
 	case Right:
 		at = x + s.width[k] - f.types.width(st, c.Text)
 	}
-	f.Text(at, baseline, st, c.Text)
-	f.link(x, baseline-TableStyle.Size, s.width[k], TableStyle.Leading, c.Link)
+	f.within(element, func() { f.Text(at, baseline, st, c.Text) })
+	f.link(element, x, baseline-TableStyle.Size, s.width[k], TableStyle.Leading, c.Link, c.Text)
 }
 
 // beforePoint is the part of a number before its decimal point. A text that is

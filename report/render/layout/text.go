@@ -16,13 +16,17 @@ func JoinUnits(text string) string {
 // wrap cuts a text into lines that are no wider than width. It breaks at blanks,
 // and in a word that is too long (a path, a digest) after punctuation, or else
 // where the line ends. A newline in the text begins a new line. An empty text
-// is one empty line.
+// is one empty line. A line that ends at a blank keeps it, unseen, so that who hears
+// the text read hears two words.
 func (t *Typefaces) wrap(s Style, text string, width float64) []string {
 	if !strings.Contains(text, "\n") && t.width(s, text) <= width {
 		return []string{text}
 	}
 	var lines []string
-	for _, paragraph := range strings.Split(text, "\n") {
+	for i, paragraph := range strings.Split(text, "\n") {
+		if i > 0 {
+			lines[len(lines)-1] += " "
+		}
 		lines = append(lines, t.wrapParagraph(s, paragraph, width)...)
 	}
 	return lines
@@ -42,7 +46,7 @@ func (t *Typefaces) wrapParagraph(s Style, text string, width float64) []string 
 			continue
 		}
 		if line != "" {
-			lines = append(lines, line)
+			lines = append(lines, line+" ")
 		}
 		for wordWidth > width+0.01 {
 			head := t.breakWord(s, word, width)

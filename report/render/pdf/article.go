@@ -155,8 +155,11 @@ func (b *book) limitTable() {
 			values = append(values, levels(all.Guarded))
 		}
 		r := layout.Texts(append(values, levels(all.Highest), quantity.Join(l.Polarizations, ", "))...)
+		if len(l.Frequencies) > 0 {
+			r.Note = "At these frequencies alone: " + report.FrequencyList(l.Frequencies) + ". "
+		}
 		if l.Optional != "" {
-			r.Note = "Optional, and no part of this day: " + l.Optional + "."
+			r.Note += "Optional, and no part of this day: " + l.Optional + "."
 		}
 		t.Add(r)
 	}
@@ -192,7 +195,7 @@ func (b *book) limitPlot() {
 		figure.Levels = append(figure.Levels, drawn)
 	}
 	figure.Frequencies = drawable(figure.Frequencies)
-	b.Figure(105, 120, "The limit over frequency.", figure.Draw)
+	b.Figure(105, 120, "The limit over frequency.", "The limit over frequency, as the table of limits states it.", figure.Draw)
 }
 
 // stepTable sets the largest steps between neighbours.
@@ -201,10 +204,22 @@ func (b *book) stepTable() {
 	t := &layout.Table{Narrow: true, Columns: []layout.Column{
 		{Head: "From", Align: layout.Right}, {Head: "To", Align: layout.Right}, {Head: "Largest step", Unit: "% of the frequency", Align: layout.Right},
 	}}
-	for _, s := range b.report.StepRules() {
-		t.Add(layout.Texts(frequency(s.From), frequency(s.To), exact(100*float64(s.Max))))
+	steps, relative := b.report.StepLines()
+	if !relative {
+		t.Columns[2] = layout.Column{Head: "Largest step, or what alone is visited", Wraps: true}
 	}
-	b.Table(t)
+	for _, s := range steps {
+		step := exact(100 * float64(s.Max))
+		if !relative {
+			step = s.Text
+		}
+		t.Add(layout.Texts(frequency(s.From), frequency(s.To), step))
+	}
+	if len(steps) > 0 {
+		b.Table(t)
+	} else {
+		b.Paragraph("None: the limits are at listed frequencies, each of which is visited.")
+	}
 }
 
 // overrides sets what the job sheet changed, with its reason and who agreed, and

@@ -25,7 +25,7 @@ func (b *book) behaviour() {
 	for i := range b.report.Cells {
 		c := &b.report.Cells[i]
 		t.Add(layout.Row{Cells: []layout.Cell{
-			{Text: frequencies(c.From, c.To), Link: cellAnchor(i)}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)}, stateCell(c.State), {Text: b.report.BehaviourIn(c)},
+			{Text: cellFrequencies(c), Link: cellAnchor(i)}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)}, stateCell(c.State), {Text: b.report.BehaviourIn(c)},
 		}})
 	}
 	if len(t.Rows) > 0 {

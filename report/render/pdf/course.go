@@ -22,7 +22,7 @@ func (b *book) course() {
 	b.Heading(layout.Heading{Level: 2, Text: "Course of the test"})
 	for _, day := range b.report.Course() {
 		if line, ok := b.timeline(&day); ok {
-			b.Figure(line.Height(), line.Height(), b.timelineCaption(&day), func(s charts.Surface, width, _ float64) error {
+			b.Figure(line.Height(), line.Height(), b.timelineCaption(&day), b.timelineCaption(&day), func(s charts.Surface, width, _ float64) error {
 				return line.Draw(s, width, timelineLabels)
 			})
 		}

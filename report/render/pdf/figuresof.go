@@ -124,11 +124,16 @@ func slope(piece report.LimitPiece, by quantity.Decibel) []charts.Point {
 	if piece.Flat() {
 		n = 1
 	}
+	from, to := piece.From, piece.To
+	if from == to { // the limit at one frequency is a short stroke
+		const half = 1.002
+		from, to = from/half, to*half
+	}
 	points := make([]charts.Point, n+1)
 	for k := range points {
-		f := piece.From * quantity.Frequency(math.Pow(float64(piece.To/piece.From), float64(k)/float64(n)))
+		f := from * quantity.Frequency(math.Pow(float64(to/from), float64(k)/float64(n)))
 		if k == n {
-			f = piece.To
+			f = to
 		}
 		points[k] = charts.Point{X: float64(f), Y: float64(piece.At(f).Plus(by))}
 	}

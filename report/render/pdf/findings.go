@@ -45,6 +45,11 @@ func groupText(f *report.Finding, g *report.FindingGroup) string {
 	return f.Message()
 }
 
+// followingText says what follows from a clock and has no row of its own.
+func (b *book) followingText(g *report.FindingGroup) string {
+	return prefixed("What follows from it as the times stand is not listed again: ", b.report.Following(g))
+}
+
 // whereText says which part of the day findings concern.
 func whereText(f *report.Finding, g *report.FindingGroup) string {
 	position := ""
@@ -81,9 +86,13 @@ func (b *book) findingTable() {
 		if f.Deviation > 0 {
 			state += fmt.Sprintf(",\ndeviation %d", f.Deviation)
 		}
+		open := b.report.OpenFollowing(g)
+		if open > 0 {
+			state += fmt.Sprintf(",\n%d open\nfollow", open)
+		}
 		t.Add(layout.Row{Anchor: findingAnchor(g.First()), Cells: []layout.Cell{
-			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning())))},
-			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open},
+			{Text: g.Name()}, {Text: f.Check}, {Text: whereText(f, g), Link: visitAnchor(f.Visit)}, {Text: layout.JoinUnits(list("\n", groupText(f, g), prefixed("Interpretation: ", f.Meaning()), b.followingText(g)))},
+			{Text: evidenceText(g.Evidence)}, {Text: state, Bold: f.State == report.Open || open > 0},
 		}})
 	}
 	b.Table(t)

@@ -16,9 +16,10 @@ func (b *book) front() {
 	b.Anchor("front")
 	b.Bookmark(0, "Front page", b.Y)
 	b.Y += 8
-	b.Text(left, b.Y+layout.TitleStyle.Size, layout.TitleStyle, "Test report")
-	number := clean(r.Sheet.Report.Number)
-	b.TextRight(b.Format.Right(), b.Y+layout.TitleStyle.Size, layout.TitleStyle, number)
+	b.Tagged("H1", func() {
+		b.Text(left, b.Y+layout.TitleStyle.Size, layout.TitleStyle, "Test report ")
+		b.TextRight(b.Format.Right(), b.Y+layout.TitleStyle.Size, layout.TitleStyle, clean(r.Sheet.Report.Number))
+	})
 	b.Y += layout.TitleStyle.Leading + 4
 	subject := "Radiated susceptibility"
 	if name := clean(r.Sheet.Article.Name); name != "" {
@@ -95,11 +96,13 @@ func (b *book) factAt(x, width float64, f fact) float64 {
 		value, s = notStated, s.In(charts.Quiet)
 	}
 	const labels = 74
-	b.Text(x, b.Y+s.Size, layout.LabelStyle, label)
 	lines := b.Wrap(s, value, width-labels)
-	for i, line := range lines {
-		b.Text(x+labels, b.Y+s.Size+float64(i)*s.Leading, s, line)
-	}
+	b.Tagged("P", func() {
+		b.Text(x, b.Y+s.Size, layout.LabelStyle, label+" ")
+		for i, line := range lines {
+			b.Text(x+labels, b.Y+s.Size+float64(i)*s.Leading, s, line)
+		}
+	})
 	return float64(len(lines)) * s.Leading
 }
 
@@ -131,10 +134,19 @@ func (b *book) wholeStrip() {
 	const labels = 96
 	height := s.Height()
 	b.Reserve(height + 2*layout.CaptionStyle.Leading + 10)
-	b.Draw(height, func(on charts.Surface) error { return s.Draw(on, b.Format.Measure(), labels) })
+	b.Draw(height, b.allWords(), func(on charts.Surface) error { return s.Draw(on, b.Format.Measure(), labels) })
 	b.Y += 3
 	b.Lines(layout.CaptionStyle, "How much of the proof is there. Each bar is a step: it fills the band where the step is met, falls out below it"+
 		" where it is not met, stands half high where a deviation is accepted, and leaves it open where nothing is shown.", 0, 12)
+}
+
+// allWords says what the strip of all cells shows, for those who do not see it.
+func (b *book) allWords() string {
+	var words []string
+	for i := range b.report.Cells {
+		words = append(words, b.cellWords(&b.report.Cells[i]))
+	}
+	return "How much of the proof is there. " + strings.Join(words, " ")
 }
 
 // matrix sets the table of cells.
@@ -153,7 +165,7 @@ func (b *book) matrix() {
 		state.Bold = true
 		least := c.LeastMargin()
 		t.Add(layout.Row{Note: b.whyText(c), Cells: []layout.Cell{
-			{Text: frequencies(c.From, c.To), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
+			{Text: cellFrequencies(c), Link: anchor}, {Text: string(c.Polarization)}, {Text: fmt.Sprint(c.Position)},
 			state, {Text: fmt.Sprintf("%d of %d", c.StepsMet, len(c.Steps))},
 			{Text: b.marginText(least)}, {Text: frequency(least.Frequency)}, {Text: b.pageText(anchor), Link: anchor},
 		}})

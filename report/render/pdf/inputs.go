@@ -61,7 +61,7 @@ func (b *book) endMark() {
 	s := layout.BodyStyle.Bold()
 	middle := b.Format.Width / 2
 	width := b.Width(s, text)
-	b.TextCentre(middle, b.Y+s.Size, s, text)
+	b.Tagged("P", func() { b.TextCentre(middle, b.Y+s.Size, s, text) })
 	y := b.Y + s.Size*0.65
 	b.Rule(b.Format.Left(), middle-width/2-10, y, 0.8, charts.Accent)
 	b.Rule(middle+width/2+10, b.Format.Right(), y, 0.8, charts.Accent)

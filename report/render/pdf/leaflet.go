@@ -48,7 +48,9 @@ func (l *leaflet) write(w io.Writer) error {
 	if err := f.Output(&made); err != nil {
 		return fmt.Errorf("draw the %s: %w", strings.ToLower(l.title), err)
 	}
-	return archive.Write(w, made.Bytes(), l.description(), nil, nil)
+	d := l.description()
+	d.Structure = f.Structure()
+	return archive.Write(w, made.Bytes(), d, nil, nil)
 }
 
 // layOut lays the leaflet out, and draws it where draw is set. Only the number of

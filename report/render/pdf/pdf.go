@@ -59,7 +59,9 @@ func Write(w io.Writer, r *report.Report, a Attachments) error {
 	if err := b.Output(&made); err != nil {
 		return fmt.Errorf("draw the report: %w", err)
 	}
-	return archive.Write(w, made.Bytes(), description(r, a.Evidence), b.images, a.Files)
+	d := description(r, a.Evidence)
+	d.Structure = b.Structure()
+	return archive.Write(w, made.Bytes(), d, b.images, a.Files)
 }
 
 // edition is what all layouts of a report share.

@@ -155,7 +155,7 @@ func (s *planPaper) forecast() {
 			s.Paragraph(groupName(group) + ": the low-level record reaches none of the steps.")
 			continue
 		}
-		s.Figure(150, 190, powerForecastCaption(c, group), forecastFigure(c, group).Draw)
+		s.Figure(150, 190, powerForecastCaption(c, group), powerForecastCaption(c, group), forecastFigure(c, group).Draw)
 	}
 	s.ratings()
 }

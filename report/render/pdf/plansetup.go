@@ -28,7 +28,8 @@ func (s *planPaper) positions() {
 	}
 	s.Table(t)
 	if widest := s.plan.Widest(); widest != nil && quantity.Defined(width) {
-		s.Figure(62, 62, fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position")),
+		caption := fmt.Sprintf("The boundary of the setup with %s, seen from above; the antenna looks upwards.", plural(widest.Positions, "antenna position"))
+		s.Figure(62, 62, caption, caption,
 			func(on charts.Surface, wide, high float64) error {
 				drawPositions(on, wide, high, widest, width)
 				return nil

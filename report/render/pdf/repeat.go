@@ -102,7 +102,7 @@ func detailedRepeats(s *report.RepeatSetup) *layout.Table {
 	for i := range s.Entries {
 		e := &s.Entries[i]
 		d := fieldDecimals(e.Sustained, e.Limit)
-		t.Add(layout.Texts(tickBox, fixedPoint(float64(e.Frequency)/1e6, decimals), limitText(e.Limit, d), fixedPoint(float64(e.Sustained), d),
+		t.Add(layout.Texts(tickBox, fixedPoint(float64(e.Setting)/1e6, decimals), limitText(e.Limit, d), fixedPoint(float64(e.Sustained), d),
 			power(e.Forward), orNone(e.Run), e.Why, layout.Blank(8), layout.Blank(8), layout.Blank(14)))
 	}
 	return t
@@ -114,7 +114,7 @@ func (p *repeatPaper) closeRepeats(s *report.RepeatSetup) *layout.Table {
 	var entries [][]layout.Cell
 	for i := range s.Entries {
 		e := &s.Entries[i]
-		entries = append(entries, []layout.Cell{{Text: tickBox}, {Text: fixedPoint(float64(e.Frequency)/1e6, decimals)}, {Text: e.Why, Quiet: true}})
+		entries = append(entries, []layout.Cell{{Text: tickBox}, {Text: fixedPoint(float64(e.Setting)/1e6, decimals)}, {Text: e.Why, Quiet: true}})
 	}
 	return p.SideBySide([]layout.Column{{}, {Head: "Frequency", Unit: "MHz", Align: layout.Decimal}, {Head: "Why"}}, entries, 4)
 }
@@ -123,7 +123,7 @@ func (p *repeatPaper) closeRepeats(s *report.RepeatSetup) *layout.Table {
 func entryDecimals(entries []report.RepeatEntry) int {
 	var list []quantity.Frequency
 	for i := range entries {
-		list = append(list, entries[i].Frequency)
+		list = append(list, entries[i].Setting)
 	}
 	return decimalsOfMegahertz(list)
 }

@@ -52,7 +52,7 @@ func (b *book) plan() {
 	if b.report.Requirement.Positions == 0 {
 		caption = "The setup, drawn from the dimensions that the job sheet states; the number of antenna positions is not known."
 	}
-	b.Figure(planHigh, planHigh, caption, figure.Draw)
+	b.Figure(planHigh, planHigh, caption, caption, figure.Draw)
 }
 
 // planHigh is the height of the plan of the setup, in points.

@@ -36,7 +36,7 @@ func stateCell(s report.State) layout.Cell {
 
 // cellName is how a cell is called in heads: "Horizontal, position 1, 30 – 200 MHz".
 func cellName(c *report.Cell) string {
-	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, frequencies(c.From, c.To)))
+	return capital(fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, cellFrequencies(c)))
 }
 
 func cellAnchor(i int) string    { return fmt.Sprintf("cell/%d", i) }
@@ -97,11 +97,35 @@ func drawable(r charts.Range) charts.Range {
 	return charts.Range{From: r.From * 0.99, To: r.From * 1.01}
 }
 
+// cellFrequencies writes the range of a cell, with the number of frequencies where only
+// these are asked for.
+func cellFrequencies(c *report.Cell) string {
+	switch n := c.ListedAlone(); {
+	case n == 1:
+		return frequency(c.From)
+	case n > 1:
+		return fmt.Sprintf("%d in %s", n, frequencies(c.From, c.To))
+	}
+	return frequencies(c.From, c.To)
+}
+
+// within is the swept part of a cell in which a step lies, or the step alone where only
+// listed frequencies are asked for.
+func within(c *report.Cell, step *report.Step) charts.Range {
+	if len(c.Listed) == 0 {
+		return charts.Range{}
+	}
+	if part, swept := c.SweptAt(step.Frequency); swept {
+		return charts.Range{From: float64(part.From), To: float64(part.To)}
+	}
+	return charts.Range{From: float64(step.Frequency), To: float64(step.Frequency)}
+}
+
 func stripBand(c *report.Cell) charts.StripBand {
 	band := charts.StripBand{Range: charts.Range{From: float64(c.From), To: float64(c.To)}}
 	for i := range c.Steps {
 		step := &c.Steps[i]
-		band.Steps = append(band.Steps, charts.StripStep{Frequency: float64(step.Frequency), State: proof(step.State)})
+		band.Steps = append(band.Steps, charts.StripStep{Frequency: float64(step.Frequency), State: proof(step.State), Within: within(c, step)})
 	}
 	for _, h := range c.Holes {
 		hole := charts.Range{From: float64(h.From), To: float64(h.To)}

@@ -85,23 +85,58 @@ func filled(texts ...string) []string {
 	return list
 }
 
+// findingSheet lists every finding. Clocks from which others follow come first, with
+// what follows folded under them.
 func findingSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Findings", 2, []column{
 		{"Number", 8, whole, false}, {"Check", 20, "", false}, {"State", 10, "", false}, {"Run", 8, "", false},
 		{"Polarization", 13, "", false}, {"Position", 9, whole, false}, {"From (MHz)", 12, megahert, false}, {"To (MHz)", 12, megahert, false},
 		{"Finding", 70, "", true}, {"Meaning", 60, "", true}, {"Evidence", 40, "", true}, {"Accepted because", 40, "", true},
+		{"Follows from number", 19, whole, false},
 	})
-	for i := range r.Findings {
-		f := &r.Findings[i]
-		var reason any
-		if f.Deviation > 0 {
-			d := &r.Sheet.Deviations[f.Deviation-1]
-			reason = text(d.Reason + " Agreed by " + d.AgreedBy + ".")
+	listed := map[int]bool{}
+	add := func(i int) {
+		sheet.Rows = append(sheet.Rows, findingRow(r, i))
+		listed[i] = true
+	}
+	for _, g := range r.GroupFindings(r.AllFindings()) {
+		for k, i := range g.Findings {
+			if len(g.Follow) == 0 {
+				break
+			}
+			add(i)
+			if k == len(g.Findings)-1 {
+				sheet.Rows[len(sheet.Rows)-1][meaningColumn] = strings.TrimSpace(r.Findings[i].Meaning() + " What follows from it as the times stand is folded below: " + r.Following(&g) + ".")
+			}
 		}
-		sheet.Rows = append(sheet.Rows, []any{i + 1, f.Check, string(f.State), text(f.Run), text(string(f.Polarization)), count(int(f.Position)),
-			frequency(f.From), frequency(f.To), f.Message(), text(f.Meaning()), text(evidence(f)), reason})
+		for _, i := range g.Follow {
+			add(i)
+			if sheet.Folded == nil {
+				sheet.Folded = map[int]bool{}
+			}
+			sheet.Folded[len(sheet.Rows)-1] = true
+		}
+	}
+	for i := range r.Findings {
+		if !listed[i] {
+			add(i)
+		}
 	}
 	return sheet
+}
+
+// meaningColumn is the index of the column with what a finding may mean.
+const meaningColumn = 9
+
+func findingRow(r *report.Report, i int) []any {
+	f := &r.Findings[i]
+	var reason any
+	if f.Deviation > 0 {
+		d := &r.Sheet.Deviations[f.Deviation-1]
+		reason = text(d.Reason + " Agreed by " + d.AgreedBy + ".")
+	}
+	return []any{i + 1, f.Check, string(f.State), text(f.Run), text(string(f.Polarization)), count(int(f.Position)),
+		frequency(f.From), frequency(f.To), f.Message(), text(f.Meaning()), text(evidence(f)), reason, count(f.Follows)}
 }
 
 // evidence writes where a finding can be seen, one place a line.
@@ -117,7 +152,7 @@ func repeatSheet(r *report.Report) book.Sheet {
 	sheet := sheetOf("Repeat", 0, []column{{"Polarization", 13, "", false}, {"Position", 9, whole, false},
 		{"Frequency (MHz)", 17, megahert, false}, {"Why", 20, "", false}})
 	for _, repeat := range r.Repeat {
-		sheet.Rows = append(sheet.Rows, []any{string(repeat.Polarization), int(repeat.Position), frequency(repeat.Frequency), repeat.Why})
+		sheet.Rows = append(sheet.Rows, []any{string(repeat.Polarization), int(repeat.Position), frequency(repeat.Setting), repeat.Why})
 	}
 	return sheet
 }

@@ -18,6 +18,8 @@ import (
 	"io"
 	"strconv"
 	"time"
+
+	"fieldheld/report/structure"
 )
 
 // Document is what a file says of itself. Its dates are one and the same.
@@ -28,7 +30,8 @@ type Document struct {
 	Language                         string   // such as "en-GB"
 	Identity                         Identity // of a report; the zero value of other papers
 	Date                             time.Time
-	Fonts                            []string // PostScript names of the fonts, under which the library knows them too
+	Fonts                            []string           // PostScript names of the fonts, under which the library knows them too
+	Structure                        *structure.Element // logical structure; nil for a file without tags
 }
 
 // Image is a raster image that the content draws as /Name.
@@ -61,6 +64,7 @@ func Write(w io.Writer, made []byte, d Document, images []Image, files []Attachm
 		e.amendPages, e.amendFonts, e.amendOutline,
 		func() error { return e.addImages(images) },
 		func() error { return e.replaceEnds(files) },
+		e.addStructure,
 	} {
 		if err := step(); err != nil {
 			return fmt.Errorf("write the archival form: %w", err)
@@ -110,7 +114,11 @@ func (e *editor) write(w io.Writer) error {
 		return err
 	}
 	table := fmt.Appendf(nil, "xref\n0 %d\n0000000000 65535 f \n", len(e.file.objects)+1)
+	hiddenTable := 0 // offset of the table of hidden objects, 0 for none
 	for i, body := range e.file.objects {
+		if bytes.HasPrefix(body, hiddenTableStart) {
+			hiddenTable = c.at
+		}
 		table = fmt.Appendf(table, "%010d 00000 n \n", c.at)
 		for _, part := range [][]byte{[]byte(strconv.Itoa(i+1) + " 0 obj\n"), body, []byte("\nendobj\n")} {
 			if _, err := c.Write(part); err != nil {
@@ -120,8 +128,12 @@ func (e *editor) write(w io.Writer) error {
 	}
 	begin := c.at
 	id := c.digest.Sum(nil)[:16]
-	trailer := fmt.Appendf(table, "trailer\n<</Size %d /Root %d 0 R /Info %d 0 R /ID [<%x> <%x>]>>\nstartxref\n%d\n%%%%EOF\n",
-		len(e.file.objects)+1, e.file.root, e.file.info, id, id, begin)
+	further := ""
+	if hiddenTable > 0 {
+		further = fmt.Sprintf(" /XRefStm %d", hiddenTable)
+	}
+	trailer := fmt.Appendf(table, "trailer\n<</Size %d /Root %d 0 R /Info %d 0 R /ID [<%x> <%x>]%s>>\nstartxref\n%d\n%%%%EOF\n",
+		len(e.file.objects)+len(e.file.hidden)+1, e.file.root, e.file.info, id, id, further, begin)
 	_, err := c.Write(trailer)
 	return err
 }

@@ -108,6 +108,18 @@ func (d Document) information() []byte {
 	return fmt.Appendf(b, "/CreationDate %s\n/ModDate %s>>", dateText(d.Date), dateText(d.Date))
 }
 
+// accessible says that the file follows ISO 14289-1, and describes the property that
+// says so, which the archival form does not know by itself (ISO 19005-3, 6.6.2.3).
+const accessible = `<pdfuaid:part xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">1</pdfuaid:part>
+<pdfaExtension:schemas xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"` +
+	` xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">` +
+	`<rdf:Bag><rdf:li rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>` +
+	`<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI><pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>` +
+	`<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource"><pdfaProperty:name>part</pdfaProperty:name>` +
+	`<pdfaProperty:valueType>Integer</pdfaProperty:valueType><pdfaProperty:category>internal</pdfaProperty:category>` +
+	`<pdfaProperty:description>part of ISO 14289</pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag>` +
+	"</pdfaExtension:schemas>\n"
+
 // metadata is the XMP packet.
 func (d Document) metadata() []byte {
 	date := d.Date.UTC().Format("2006-01-02T15:04:05+00:00")
@@ -117,7 +129,7 @@ func (d Document) metadata() []byte {
 		`<rdf:Description rdf:about="" xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/"` +
 		` xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/"` +
 		` xmlns:pdf="http://ns.adobe.com/pdf/1.3/">` + "\n" +
-		"<pdfaid:part>3</pdfaid:part>\n<pdfaid:conformance>U</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
+		"<pdfaid:part>3</pdfaid:part>\n<pdfaid:conformance>" + d.conformance() + "</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
 	element := func(before, value, after string) {
 		if value != "" {
 			b.WriteString(before + escape(value) + after + "\n")
@@ -143,8 +155,19 @@ func (d Document) metadata() []byte {
 	element("<xmp:CreateDate>", date, "</xmp:CreateDate>")
 	element("<xmp:ModifyDate>", date, "</xmp:ModifyDate>")
 	element("<xmp:MetadataDate>", date, "</xmp:MetadataDate>")
+	if d.Structure != nil {
+		b.WriteString(accessible)
+	}
 	b.WriteString("</rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end=\"w\"?>")
 	return []byte(b.String())
+}
+
+// conformance is the level of the archival form: A where the file is tagged, else U.
+func (d Document) conformance() string {
+	if d.Structure != nil {
+		return "A"
+	}
+	return "U"
 }
 
 func escape(s string) string {

@@ -6,14 +6,16 @@ import (
 	"fmt"
 	"sort"
 	"strconv"
+	"strings"
 )
 
 // file is a PDF file taken apart: the bodies of its objects, without the words
 // "obj" and "endobj", and which of them are catalog and document information.
 type file struct {
 	objects    [][]byte
-	root, info int // numbers
-	end        int // offset behind the end mark of this revision
+	hidden     [][]byte // those of the logical structure, numbered behind the others; they stand in one of these
+	root, info int      // numbers
+	end        int      // offset behind the end mark of this revision
 }
 
 var errNoTable = errors.New("the file has no table of objects that can be read")
@@ -60,7 +62,62 @@ func parse(data []byte) (*file, error) {
 			return nil, fmt.Errorf("the trailer names object %d, of %d", n, len(f.objects))
 		}
 	}
+	if bytes.Contains(rest[:bytes.Index(rest, []byte(">>\nstartxref"))+1], []byte("/XRefStm ")) {
+		return f, f.unhide()
+	}
 	return f, nil
+}
+
+// all are all objects, the hidden ones too.
+func (f *file) all() [][]byte {
+	return append(f.objects[:len(f.objects):len(f.objects)], f.hidden...)
+}
+
+var (
+	hiddenStart      = []byte("<</Type /ObjStm ")
+	hiddenTableStart = []byte("<</Type /XRef ")
+)
+
+// unhide reads the objects that stand in a stream of objects, as addStructure writes it.
+func (f *file) unhide() error {
+	n := len(f.objects)
+	if n < 2 || !bytes.HasPrefix(f.objects[n-2], hiddenStart) || !bytes.HasPrefix(f.objects[n-1], hiddenTableStart) {
+		return errors.New("the hidden objects do not stand where the program writes them")
+	}
+	holder := f.objects[n-2]
+	count, err := reference(dictionary(holder), "/N ")
+	if err != nil {
+		return err
+	}
+	first, err := reference(dictionary(holder), "/First ")
+	if err != nil {
+		return err
+	}
+	data, err := inflate(holder, largestStructure)
+	if err != nil {
+		return err
+	}
+	if first < 0 || first > len(data) || count < 0 || count > mostObjects {
+		return errors.New("the stream of hidden objects does not hold what it says")
+	}
+	places := strings.Fields(string(data[:first]))
+	if len(places) != 2*count {
+		return errors.New("the stream of hidden objects does not say where they stand")
+	}
+	offsets := make([]int, count+1)
+	offsets[count] = len(data) - first
+	for i := range count {
+		number, wrong := strconv.Atoi(places[2*i])
+		offset, wrongToo := strconv.Atoi(places[2*i+1])
+		if wrong != nil || wrongToo != nil || number != n+1+i || offset < 0 || offset > len(data)-first || i > 0 && offset < offsets[i-1] {
+			return fmt.Errorf("hidden object %d does not stand where the stream says", i+1)
+		}
+		offsets[i] = offset
+	}
+	for i := range count {
+		f.hidden = append(f.hidden, bytes.TrimSpace(data[first+offsets[i]:first+offsets[i+1]]))
+	}
+	return nil
 }
 
 // OurForm reports whether a file has the form that Write gives, though its

@@ -53,8 +53,11 @@ func Read(data []byte, limit int64) (*Contents, error) {
 // object returns the body of the object with the number.
 func (f *file) object(number string) ([]byte, error) {
 	n, err := strconv.Atoi(number)
-	if err != nil || n < 1 || n > len(f.objects) {
+	if err != nil || n < 1 || n > len(f.objects)+len(f.hidden) {
 		return nil, fmt.Errorf("the file has no object %s", number)
+	}
+	if n > len(f.objects) {
+		return f.hidden[n-len(f.objects)-1], nil
 	}
 	return f.objects[n-1], nil
 }

@@ -53,6 +53,7 @@ var rules = []rule{
 	{"6.5 actions", checkActions},
 	{"6.6.2 metadata", checkMetadata},
 	{"6.6.3 information", checkInformation},
+	{"6.7 logical structure", checkStructure},
 	{"6.8 attached files", checkAttached},
 }
 
@@ -166,12 +167,9 @@ func (x *examined) follow(body []byte, entry *regexp.Regexp) ([]byte, error) {
 }
 
 func checkAnnotations(x *examined) (found []string) {
-	for i, body := range x.file.objects {
-		if !bytes.HasPrefix(body, []byte("<</Type /Page\n")) {
-			continue
-		}
-		all := bytes.Count(body, []byte("/Type /Annot"))
-		if good := bytes.Count(body, []byte("/Type /Annot /Subtype /Link /F 4 ")); good != all {
+	for i, body := range x.file.all() {
+		all := bytes.Count(dictionary(body), []byte("/Type /Annot"))
+		if good := bytes.Count(dictionary(body), []byte("/Type /Annot /Subtype /Link /F 4 ")); good != all {
 			found = append(found, fmt.Sprintf("object %d: %d of %d annotations are no links that are printed", i+1, all-good, all))
 		}
 	}
@@ -183,7 +181,7 @@ var actions = map[string]bool{"/JavaScript": true, "/JS": true, "/AA": true, "/L
 	"/Movie": true, "/Sound": true, "/SubmitForm": true, "/ImportData": true, "/GoToR": true, "/GoToE": true}
 
 func checkActions(x *examined) (found []string) {
-	for i, body := range x.file.objects {
+	for i, body := range x.file.all() {
 		eachName(dictionary(body), func(name string) {
 			if actions[name] {
 				found = append(found, fmt.Sprintf("object %d: %s", i+1, name))
@@ -263,6 +261,14 @@ func (x *examined) metadata() (described, []byte, error) {
 	return d, packet, nil
 }
 
+// conformance is the level that the file keeps: A where it is tagged.
+func (x *examined) conformance() string {
+	if bytes.Contains(x.catalog(), []byte("/StructTreeRoot ")) {
+		return "A"
+	}
+	return "U"
+}
+
 func checkMetadata(x *examined) (found []string) {
 	d, packet, err := x.metadata()
 	if err != nil {
@@ -272,7 +278,7 @@ func checkMetadata(x *examined) (found []string) {
 	if !bytes.HasPrefix(first, []byte("<?xpacket begin=\"\uFEFF\"")) || bytes.Contains(first, []byte("bytes=")) || bytes.Contains(first, []byte("encoding=")) {
 		found = append(found, "the packet of metadata does not begin as it must")
 	}
-	if d.RDF.Description.Part != "3" || d.RDF.Description.Conformance != "U" {
+	if d.RDF.Description.Part != "3" || d.RDF.Description.Conformance != x.conformance() {
 		found = append(found, fmt.Sprintf("part %q, conformance %q", d.RDF.Description.Part, d.RDF.Description.Conformance))
 	}
 	return found

@@ -14,7 +14,7 @@ type Text struct {
 	Size   float64 // of its font, in points
 	Turned bool    // it does not run from left to right
 	Font   string  // PostScript name
-	Text   string
+	Text   string  // without the blanks at its end, which are not seen
 }
 
 // Texts returns what each page of a file of this package shows, in the order in
@@ -141,7 +141,7 @@ func (r *textReader) show() {
 	m := r.now.matrix
 	r.texts = append(r.texts, Text{
 		X: r.at[0]*m[0] + r.at[1]*m[2] + m[4], Y: r.at[0]*m[1] + r.at[1]*m[3] + m[5],
-		Size: r.now.size, Turned: m[1] != 0, Font: r.now.font, Text: ofUTF16(r.shown),
+		Size: r.now.size, Turned: m[1] != 0, Font: r.now.font, Text: strings.TrimRight(ofUTF16(r.shown), " "),
 	})
 }
 

@@ -28,7 +28,7 @@ var wording = map[string]bool{"message": true, "answer": true, "answer_in_number
 // added are the keys that reports of earlier versions do not have. Every other key
 // is demanded of every version.
 var added = map[string]bool{"revision": true, "draft": true, "manifest_sha256": true, "answer_in_numbers": true, "overrides": true, "steps_without_level": true, "why": true, "probes": true,
-	"probe_times": true, "other_rows": true}
+	"probe_times": true, "other_rows": true, "follows": true}
 
 // compare compares what the report has with what the evaluation gives.
 func (c *comparison) compare(path string, report, again any) {

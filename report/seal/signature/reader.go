@@ -23,7 +23,7 @@ type reader struct {
 
 var (
 	ending     = regexp.MustCompile(`startxref\n(\d{1,12})\n%%EOF\n$`)
-	trailer    = regexp.MustCompile(`^trailer\n<</Size (\d+) /Root (\d+) 0 R /Info (\d+) 0 R /ID \[<([0-9a-f]+)> <[0-9a-f]+>\](?: /Prev (\d+))?>>\n`)
+	trailer    = regexp.MustCompile(`^trailer\n<</Size (\d+) /Root (\d+) 0 R /Info (\d+) 0 R /ID \[<([0-9a-f]+)> <[0-9a-f]+>\](?: /Prev (\d+))?(?: /XRefStm \d+)?>>\n`)
 	section    = regexp.MustCompile(`^(\d{1,9}) (\d{1,9})\n`)
 	pagesEntry = regexp.MustCompile(`/Pages (\d+) 0 R`)
 	firstKid   = regexp.MustCompile(`/Kids \[(\d+) 0 R`)

@@ -105,6 +105,28 @@ func TestEveryCheckFindsItsFault(t *testing.T) {
 				d.Runs[0].Power.Forward[i], d.Runs[0].Power.Reflected[i] = 5e-9, 5e-10
 			}
 		}, met, 0, []string{"power note H1 30.3-30.3 power.csv:47-61"}},
+		{"power that cannot be, of the whole run", func(d *ingest.Day) {
+			for i := range d.Runs[0].Power.Forward {
+				d.Runs[0].Power.Forward[i], d.Runs[0].Power.Reflected[i] = 5e-9, 5e-10
+			}
+		}, met, 0, []string{"power note H1 power.csv:12-166"}},
+		{"power far below the rating in the whole run", func(d *ingest.Day) {
+			d.Sheet.Runs[0].ForwardMax = 50.1e6
+		}, met, 0, []string{"power note H1 power.csv:12-166"}},
+		{"power just above that", func(d *ingest.Day) { d.Sheet.Runs[0].ForwardMax = 49.9e6 }, met, 0, nil},
+		{"power far below the rating in four of five visits", func(d *ingest.Day) {
+			d.Sheet.Runs[0].ForwardMax = 50.1e6
+			for _, i := range window(d, 1) {
+				d.Runs[0].Power.Forward[i] = 51
+			}
+		}, met, 0, nil},
+		{"power far below the rating where the field was not there", func(d *ingest.Day) {
+			d.Sheet.Runs[0].ForwardMax = 50.1e6
+			for i := range frequencies {
+				setField(d, i, 5)
+			}
+		}, notMet, 5, []string{"level open H1 30-30 probe.csv:12-26", "level open H1 30.3-30.3 probe.csv:47-61", "level open H1 30.6-30.6 probe.csv:82-96",
+			"level open H1 30.9-30.9 probe.csv:117-131", "level open H1 31-31 probe.csv:152-166"}},
 		{"power rows of another frequency", func(d *ingest.Day) {
 			p := d.Runs[0].Power
 			p.Frequencies = make([]quantity.Frequency, len(p.Times))

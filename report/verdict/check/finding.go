@@ -61,6 +61,9 @@ type Finding struct {
 	Asset        string   // the asset concerned, where there is exactly one
 	Cause        string   // what tells findings of one check apart by their reason, for Group; may be empty
 	Group        int      // joins findings of one check, run and cause over neighbouring steps or rows; 0 for none
+	Follows      int      // index plus one of the finding on a clock of which it is a consequence; 0 for none
+
+	apart *apart // of a finding on a clock
 }
 
 // Message says what is wrong and how far off.

@@ -33,23 +33,50 @@ func (s *Subject) holeFinding(cellIndex, holeIndex int) Finding {
 	}
 	switch hole.Check {
 	case "step-size":
-		step := float64(hole.To-hole.From) / float64(hole.From)
-		resolution := "" // where frequencies written more exactly might keep the step
-		if allowed := quantity.Frequency(s.Requirement.Step(hole.From)) * hole.From; hole.To-hole.From <= allowed+cell.Resolution {
-			resolution = cell.Resolution.String()
-		}
-		f.Text = wording.Say("step-size", wording.Values{"apart": percent(step), "allowed": percent(s.Requirement.Step(hole.From)), "resolution": resolution})
+		f.Text = s.stepSize(cell, hole)
 	case "coverage":
-		f.Text = wording.Say("coverage.start", nil)
-		if hole.After == nil {
-			f.Text = wording.Say("coverage.end", nil)
-		}
+		f.Text = coverage(hole)
 	case "polarization":
 		f.Text = wording.Say("polarization", wording.Values{"polarization": cell.Polarization})
 	case "position":
 		f.Text = wording.Say("position.no-run", wording.Values{"position": cell.Position, "polarization": cell.Polarization})
 	}
 	return f
+}
+
+// stepSize says how far two neighbours are apart: in parts of the frequency, or in
+// hertz where the requirement gives the step so.
+func (s *Subject) stepSize(cell *evaluate.Cell, hole *evaluate.Hole) wording.Text {
+	apart := hole.To - hole.From
+	with := wording.Values{"apart": percent(float64(apart) / float64(hole.From)), "allowed": percent(s.Requirement.Step(hole.From)),
+		"resolution": ""} // where frequencies written more exactly might keep the step
+	if s.Requirement.IsAbsolute(hole.From) {
+		with["apart"], with["allowed"] = apart.Rounded(), s.Requirement.StepWidth(hole.From)
+	}
+	if apart <= s.Requirement.StepWidth(hole.From)+cell.Resolution {
+		with["resolution"] = cell.Resolution.String()
+	}
+	return wording.Say("step-size", with)
+}
+
+// coverage says what of a range was not visited.
+func coverage(hole *evaluate.Hole) wording.Text {
+	switch {
+	case hole.IsListed():
+		with := wording.Values{"frequency": hole.From, "before": "", "after": ""}
+		if hole.Before != nil {
+			with["before"] = hole.Before.Frequency.String()
+		}
+		if hole.After != nil {
+			with["after"] = hole.After.Frequency.String()
+		}
+		return wording.Say("coverage.listed", with)
+	case hole.Before == nil && hole.After == nil:
+		return wording.Say("coverage.part", nil)
+	case hole.After == nil:
+		return wording.Say("coverage.end", nil)
+	}
+	return wording.Say("coverage.start", nil)
 }
 
 // neighbours is the evidence of a hole: the rows of the dwell records on both

@@ -97,12 +97,25 @@ func findCoarse(s *Subject) []Finding {
 		}
 		f := s.cellFinding(i)
 		f.Evidence = dwellRow(cell.Coarse.Visits[0])
-		step := float64(s.Requirement.Step(cell.Coarse.Frequency))
-		f.Text = wording.Say("coarse", wording.Values{"resolution": cell.Resolution, "step": percent(step),
-			"frequency": cell.Coarse.Frequency, "width": cell.Coarse.Frequency * quantity.Frequency(step)})
+		f.Text = s.coarse(cell)
 		findings = append(findings, f)
 	}
 	return findings
+}
+
+// coarse says why frequencies are written too coarsely: for the step, or to tell a
+// listed frequency from others.
+func (s *Subject) coarse(cell *evaluate.Cell) wording.Text {
+	f := cell.Coarse.Frequency
+	with := wording.Values{"resolution": cell.Resolution, "step": percent(s.Requirement.Step(f)), "frequency": f,
+		"width": s.Requirement.StepWidth(f)}
+	if s.Requirement.IsAbsolute(f) {
+		with["step"] = s.Requirement.StepWidth(f)
+	}
+	if _, swept := cell.SweptAt(f); swept && s.Requirement.StepWidth(f) < cell.Resolution {
+		return wording.Say("coarse", with)
+	}
+	return wording.Say("coarse.listed", wording.Values{"resolution": cell.Resolution, "frequency": f})
 }
 
 func findLevelling(s *Subject) []Finding {

@@ -59,7 +59,7 @@ func Suite() []Check {
 		{"coarse", "frequencies written too coarsely to show the step size", findCoarse, Lacks},
 		{"levelling", "the level was set unmodulated and the modulation switched on within a visit", findLevelling, Lacks},
 		{"step-size", "two neighbours further apart than the step allows", findHoles("step-size"), Lacks},
-		{"coverage", "the required range does not begin or end where it must", findHoles("coverage"), Lacks},
+		{"coverage", "the required range does not begin or end where it must, or a listed frequency was not visited", findHoles("coverage"), Lacks},
 		{"polarization", "a required polarization that no run serves", findHoles("polarization"), Lacks},
 		{"position", "a required antenna position that no run serves, or a number of positions that is not known", findPositions, Lacks},
 		{"samples", "a visit during which a probe has no sample at all", findSamples, Lacks},

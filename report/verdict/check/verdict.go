@@ -22,8 +22,9 @@ type Repeat struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	Frequency    quantity.Frequency
-	Why          string // name of the first open check of the step
-	Hole         bool   // it fills a hole; else its step was visited
+	Setting      quantity.Frequency // what a generator is set to for it: Frequency, rounded where it fills a hole
+	Why          string             // name of the first open check of the step
+	Hole         bool               // it fills a hole; else its step was visited
 }
 
 // Judge runs the suite, lets the findings decide the states of visits, steps and
@@ -52,6 +53,7 @@ func Judge(s *Subject) Verdict {
 		acting = append(acting, acts)
 	}
 	findings := append(j.findings, notes...)
+	s.follow(findings)
 	group(findings, s.Evaluated)
 	return Verdict{Findings: findings, Repeat: j.repeats(), Runs: j.runs, Cells: j.cells, State: dayState(j.cells), Acting: acting}
 }

@@ -22,7 +22,8 @@ func (e *evaluator) cells(day *ingest.Day, evaluated *Day) []Cell {
 
 // cell makes a cell, of which the index plus one is given.
 func (e *evaluator) cell(day *ingest.Day, evaluated *Day, part requirement.CellRange, number int) Cell {
-	cell := Cell{Polarization: part.Polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known}
+	cell := Cell{Polarization: part.Polarization, Position: part.Position, From: part.From, To: part.To, Unknown: !part.Known,
+		Swept: e.requirement.Swept(part.Range()), Listed: e.requirement.Listed(part.Range())}
 	cell.Resolution = cell.resolution(day, evaluated)
 	var visits []*Visit
 	for i := range evaluated.Runs {
@@ -35,6 +36,9 @@ func (e *evaluator) cell(day *ingest.Day, evaluated *Day, part requirement.CellR
 			if cell.holds(v.Frequency(), cell.Resolution) {
 				e.assign(v, number, e.requirement.LimitNear(v.Frequency(), cell.Resolution, cell.Polarization))
 				v.Resolution = cell.Resolution
+				if !cell.sweeps(v.Frequency(), cell.Resolution) {
+					v.half = 0 // a listed frequency allows no step
+				}
 				visits, served = append(visits, v), true
 			}
 		}
@@ -47,8 +51,49 @@ func (e *evaluator) cell(day *ingest.Day, evaluated *Day, part requirement.CellR
 	return cell
 }
 
-// holds reports whether a frequency lies in the cell's range widened by q.
-func (c *Cell) holds(f, q quantity.Frequency) bool { return f.Within(c.From-q, c.To+q) }
+// holds reports whether a frequency is one that the cell asks for: it lies in a swept
+// part widened by q, or within q/2 of a listed frequency.
+func (c *Cell) holds(f, q quantity.Frequency) bool { return c.sweeps(f, q) || c.lists(f, q) }
+
+// SweptAt returns the part of the range around a frequency in which neighbours have to
+// keep a step; swept is false where only listed frequencies are asked for.
+func (c *Cell) SweptAt(f quantity.Frequency) (part requirement.Part, swept bool) {
+	for _, part := range c.Swept {
+		if f.Within(part.From-c.Resolution, part.To+c.Resolution) {
+			return part, true
+		}
+	}
+	return requirement.Part{}, false
+}
+
+// ListedAlone is how many frequencies the cell asks for by name where it asks for nothing
+// else; 0 where any part of it has to be swept.
+func (c *Cell) ListedAlone() int {
+	if len(c.Swept) > 0 {
+		return 0
+	}
+	return len(c.Listed)
+}
+
+// Asks reports whether anything between two frequencies has to be visited.
+func (c *Cell) Asks(low, high quantity.Frequency) bool {
+	return len(c.Listed) == 0 ||
+		slices.ContainsFunc(c.Swept, func(part requirement.Part) bool { return part.From < high && low < part.To }) ||
+		slices.ContainsFunc(c.Listed, func(f quantity.Frequency) bool { return f.Within(low, high) })
+}
+
+func (c *Cell) sweeps(f, q quantity.Frequency) bool {
+	return slices.ContainsFunc(c.Swept, func(part requirement.Part) bool { return f.Within(part.From-q, part.To+q) })
+}
+
+func (c *Cell) lists(f, q quantity.Frequency) bool {
+	return slices.ContainsFunc(c.Listed, func(listed quantity.Frequency) bool { return stands(f, listed, q) })
+}
+
+// stands reports whether a written frequency stands for a true one.
+func stands(f, listed, q quantity.Frequency) bool {
+	return max(f-listed, listed-f) <= q/2+quantity.Slack*f
+}
 
 // resolution is q of the cell: the largest of the dwell records that have a
 // visit in it.
@@ -79,7 +124,7 @@ func (e *evaluator) group(c *Cell, visits []*Visit) {
 		for behind < len(visits) && visits[behind].Frequency()-f <= c.Resolution/2+quantity.Slack*visits[behind].Frequency() {
 			behind++
 		}
-		if repeatable := c.Resolution.AtOrBelow(quantity.Frequency(e.requirement.Step(f)) * f / 2); repeatable {
+		if repeatable := c.Resolution.AtOrBelow(e.discernible(c, f) / 2); repeatable {
 			c.addStep(visits[first:behind])
 		} else {
 			for _, same := range turns(visits[first:behind]) {
@@ -121,6 +166,19 @@ func turns(visits []*Visit) [][]*Visit {
 		steps[k] = append(steps[k], v)
 	}
 	return steps
+}
+
+// passedBy reports whether a run with the cell's polarization and position has visits in
+// its range, none of them at a frequency that is asked for.
+func (c *Cell) passedBy(evaluated *Day) bool {
+	for i := range evaluated.Runs {
+		run := &evaluated.Runs[i]
+		if run.Polarization == c.Polarization && run.Position == c.Position &&
+			slices.ContainsFunc(run.Visits, func(v *Visit) bool { return v.Frequency().Within(c.From, c.To) }) {
+			return true
+		}
+	}
+	return false
 }
 
 // missing names the check for a cell that no run serves: polarization where no

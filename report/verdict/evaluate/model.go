@@ -10,6 +10,7 @@ import (
 	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
+	"fieldheld/report/verdict/requirement"
 	"fieldheld/report/verdict/uncertainty"
 )
 
@@ -201,20 +202,25 @@ func (v *Visit) SharedSamples() quantity.Samples {
 
 // Hole is a part of a required range without evidence.
 type Hole struct {
-	From, To      quantity.Frequency
-	Check         string // step-size, coverage, polarization or position
-	Before, After *Step  // neighbours; nil at an end of the range
+	From, To      quantity.Frequency // the same for a listed frequency
+	Check         string             // step-size, coverage, polarization or position
+	Before, After *Step              // neighbours; nil at an end of the range
 }
+
+// IsListed reports whether the hole is a listed frequency that was not visited.
+func (h *Hole) IsListed() bool { return h.From == h.To }
 
 // Cell is one contiguous required range × one polarization × one position.
 type Cell struct {
 	Polarization quantity.Polarization
 	Position     quantity.Position
 	From, To     quantity.Frequency
-	Unknown      bool               // the number of antenna positions is not known for a part of the range
-	Resolution   quantity.Frequency // q
-	Coarse       *Step              // the first step at which q is larger than the step allowed; nil where there is none
-	Runs         []int              // indices of the runs that serve it
+	Swept        []requirement.Part   // of the range, where neighbours have to keep a step; else only Listed is asked for
+	Listed       []quantity.Frequency // that have to be visited, ascending
+	Unknown      bool                 // the number of antenna positions is not known for a part of the range
+	Resolution   quantity.Frequency   // q
+	Coarse       *Step                // the first step at which q is larger than the step allowed; nil where there is none
+	Runs         []int                // indices of the runs that serve it
 	Steps        []Step
 	Holes        []Hole
 }

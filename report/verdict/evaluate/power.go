@@ -70,7 +70,7 @@ func (figures *PowerFigures) agreeing(run *ingest.Run, v *Visit, rows []int) []i
 	if power.Times == nil || power.Frequencies == nil {
 		return rows
 	}
-	near := v.near(power.Resolution)
+	near := v.Near(power.Resolution)
 	var others []int32
 	agreeing := rows[:0]
 	for _, i := range rows {

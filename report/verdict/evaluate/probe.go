@@ -172,7 +172,7 @@ func (p *probeLog) take(figures *SourceFigures, v *Visit, w window, samples span
 	log, s := p.probe.Log, &p.samples
 	from, to := p.part(w)
 	s.reset(from, to, log.Gap)
-	near := v.near(log.Resolution)
+	near := v.Near(log.Resolution)
 	for i := samples.from; i < samples.to; i++ {
 		why := distrust(0)
 		if fault := p.fault(i); fault.Kind != NoFault {

@@ -86,7 +86,7 @@ func (e *evaluator) plainVisit(run, index int, of *ingest.Run, row *record.Visit
 	return &Visit{Run: run, Index: index, Record: *row, DwellFile: of.Dwell.File.Path,
 		Modulation: modulationOf(of, row, e.requirement), Required: e.requirement.Required(),
 		Limit: undefined, Lowest: undefined, Highest: undefined, Resolution: of.Dwell.Resolution,
-		ofPeak: e.requirement.OfPeak, half: quantity.Frequency(e.requirement.Step(row.Frequency)) * row.Frequency / 2}
+		ofPeak: e.requirement.OfPeak, half: e.requirement.StepWidth(row.Frequency) / 2}
 }
 
 // ModulationOf returns the modulation of a run's visit: the dwell record's, else
@@ -115,9 +115,9 @@ func (e *evaluator) assign(v *Visit, cell int, limit quantity.FieldStrength) {
 	v.Highest = limit.Plus(e.requirement.ToleranceHigh)
 }
 
-// near is how far a frequency that another file writes for the visit may lie from
+// Near is how far a frequency that another file writes for the visit may lie from
 // the visit's own: the coarsest of both resolutions and of half a step.
-func (v *Visit) near(resolution quantity.Frequency) quantity.Frequency {
+func (v *Visit) Near(resolution quantity.Frequency) quantity.Frequency {
 	return max(v.Resolution, resolution, v.half) + quantity.Slack*v.Frequency()
 }
 

@@ -38,6 +38,7 @@ func (r *Requirement) Apply(sheet jobsheet.Requirement, article jobsheet.Article
 	a.include()
 	a.choosePolarizations()
 	a.choosePart()
+	a.steps()
 	a.times()
 	a.tolerance()
 	a.decision()
@@ -152,7 +153,7 @@ func (a *application) choosePart() {
 		start, end = min(start, rg.From), max(end, rg.To)
 	}
 	from, to := given(a.sheet.From, start), given(a.sheet.To, end)
-	if to.AtOrBelow(from) {
+	if to.AtOrBelow(from) && !(start == end && from == start && to == end) {
 		a.refuse("from", wording.Say("requirement.part-backwards", wording.Values{"from": from, "to": to, "start": start, "end": end}))
 		return
 	}

@@ -22,8 +22,14 @@ func (r *Requirement) Limit(f quantity.Frequency, polarization quantity.Polariza
 // LimitNear is Limit, but for a frequency outside the required ranges by no
 // more than q, Hz, the resolution in which a dwell record is written, it is the
 // limit at that range's end. Between two ranges that near the higher one counts.
+// A limit at a listed frequency counts within half of q of it.
 func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := r.Limit(f, polarization)
+	for _, l := range r.Limits {
+		if listed := l.near(f, q/2); l.Applies(polarization) && quantity.Defined(listed) {
+			level = higher(level, l.At(listed))
+		}
+	}
 	if quantity.Defined(level) {
 		return level
 	}
@@ -39,11 +45,19 @@ func (r *Requirement) LimitNear(f, q quantity.Frequency, polarization quantity.P
 func highest(limits []Limit, f quantity.Frequency, polarization quantity.Polarization) quantity.FieldStrength {
 	level := quantity.Undefined[quantity.FieldStrength]()
 	for _, l := range limits {
-		if l.Applies(polarization) && f.Within(l.From, l.To) {
+		if l.Applies(polarization) && l.holds(f) {
 			level = higher(level, l.At(f))
 		}
 	}
 	return level
+}
+
+// holds reports whether the limit applies at f, with the slack of frequencies.
+func (l Limit) holds(f quantity.Frequency) bool {
+	if l.lists() {
+		return quantity.Defined(l.near(f, 0))
+	}
+	return f.Within(l.From, l.To)
 }
 
 func higher(a, b quantity.FieldStrength) quantity.FieldStrength {
@@ -100,6 +114,10 @@ func rangesOf(limits []Limit, polarization quantity.Polarization) []Range {
 func cut(limits []Limit, from, to quantity.Frequency) []Limit {
 	var parts []Limit
 	for _, l := range limits {
+		if l.lists() {
+			parts = append(parts, l.among(from, to)...)
+			continue
+		}
 		part := l
 		part.From, part.To = max(l.From, from), min(l.To, to)
 		if part.To.AtOrBelow(part.From) {
@@ -109,4 +127,22 @@ func cut(limits []Limit, from, to quantity.Frequency) []Limit {
 		parts = append(parts, part)
 	}
 	return parts
+}
+
+// among returns the limit at those of its listed frequencies that lie between from and
+// to; nothing where none does.
+func (l Limit) among(from, to quantity.Frequency) []Limit {
+	part := l
+	part.Frequencies = nil
+	for _, f := range l.Frequencies {
+		if f.Within(from, to) {
+			part.Frequencies = append(part.Frequencies, f)
+		}
+	}
+	if !part.lists() {
+		return nil
+	}
+	part.From, part.To = part.Frequencies[0], part.Frequencies[len(part.Frequencies)-1]
+	part.LowLevel, part.HighLevel = l.At(part.From), l.At(part.To)
+	return []Limit{part}
 }

@@ -8,15 +8,12 @@ import (
 	"time"
 
 	"fieldheld/ingest/document"
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/place"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/uncertainty"
 	"fieldheld/templates/wording"
 )
-
-// smallestStep is the smallest step that a rule may ask for. A smaller one is a
-// slip of the pen, and would ask for millions of frequencies.
-const smallestStep quantity.Ratio = 1e-5
 
 // Parse reads a requirement as TOML; file is the path that messages name. The
 // error carries every problem of the file, each with its line and key.
@@ -52,7 +49,7 @@ func readRequirement(t *document.Table) *Requirement {
 		MinSamples: quantity.Samples(t.Whole("min_samples", usualMinSamples, 1)),
 		Harmonics:  document.Quantity(t, "harmonics", usualHarmonics, "6 dB", upperTolerance),
 	}
-	t.Require("title", "source", "dwell", "modulation", "limit", "step")
+	t.Require("title", "source", "dwell", "modulation", "limit")
 	readTolerance(t.Table("tolerance"), r)
 	r.Rule = readDecision(t.Table("decision"))
 	readPositions(t, r)
@@ -60,9 +57,12 @@ func readRequirement(t *document.Table) *Requirement {
 		r.Limits = append(r.Limits, readLimit(limit))
 	}
 	for _, step := range t.Tables("step") {
-		r.Steps = append(r.Steps, readStep(step))
+		r.Steps = append(r.Steps, jobsheet.ReadStep(step))
 	}
 	refuseEmpty(t, "limit", len(r.Limits), wording.Say("requirement.why-limit", nil))
+	if !r.listsAlone() {
+		t.Require("step")
+	}
 	refuseEmpty(t, "step", len(r.Steps), wording.Say("requirement.why-step", nil))
 	refuseEmpty(t, "title", len(r.Title), wording.Say("requirement.why-title", nil))
 	refuseEmpty(t, "source", len(r.Source), wording.Say("requirement.why-source", nil))
@@ -154,15 +154,6 @@ func positiveLength(text string) (quantity.Length, error) {
 	return l, err
 }
 
-// largestStep reads the largest step of a rule.
-func largestStep(text string) (quantity.Ratio, error) {
-	s, err := quantity.ParsePercent(text)
-	if err == nil && !(s >= smallestStep && s <= 1) {
-		err = fmt.Errorf("%q is no step from 0.001 %% to 100 %% of the frequency", text)
-	}
-	return s, err
-}
-
 func readTolerance(t *document.Table, r *Requirement) {
 	r.ToleranceLow = document.Quantity(t, "low", 0, "0 dB", lowerTolerance)
 	r.ToleranceHigh = document.Quantity(t, "high", quantity.Undefined[quantity.Decibel](), "6 dB", upperTolerance)
@@ -200,9 +191,17 @@ func readPositions(t *document.Table, r *Requirement) {
 }
 
 func readLimit(t *document.Table) Limit {
-	t.Require("from", "to", "level")
-	l := Limit{Optional: t.Text("optional")}
-	l.From, l.To = readBand(t)
+	l := Limit{Optional: t.Text("optional"), Frequencies: jobsheet.ReadFrequencies(t)}
+	t.Require("level")
+	switch from, to := jobsheet.ReadBand(t); {
+	case !t.Has("frequencies"):
+		t.Require("from", "to")
+		l.From, l.To = from, to
+	case t.Has("from") || t.Has("to"):
+		t.Fail("frequencies", wording.Say("requirement.listed-and-range", nil))
+	case len(l.Frequencies) > 0:
+		l.From, l.To = l.Frequencies[0], l.Frequencies[len(l.Frequencies)-1]
+	}
 	if t.IsList("level") {
 		if levels := document.Quantities(t, "level", 2, "200 V/m", positiveField); levels != nil {
 			l.LowLevel, l.HighLevel = levels[0], levels[1]
@@ -214,24 +213,6 @@ func readLimit(t *document.Table) Limit {
 	l.Polarizations = readPolarizations(t)
 	t.Close()
 	return l
-}
-
-func readStep(t *document.Table) StepRule {
-	t.Require("from", "to", "max")
-	s := StepRule{Max: document.Quantity(t, "max", 0, "0.5 %", largestStep)}
-	s.From, s.To = readBand(t)
-	t.Close()
-	return s
-}
-
-// readBand reads from and to, the lower one first.
-func readBand(t *document.Table) (from, to quantity.Frequency) {
-	from = document.Quantity(t, "from", 0, "30 MHz", quantity.ParseFrequency)
-	to = document.Quantity(t, "to", 0, "200 MHz", quantity.ParseFrequency)
-	if from > 0 && to > 0 && to.AtOrBelow(from) {
-		t.Fail("to", wording.Say("requirement.band-backwards", wording.Values{"from": from, "to": to}))
-	}
-	return from, to
 }
 
 // readPolarizations reads the polarizations of a limit; both where none are given.
@@ -261,13 +242,13 @@ func readPolarizations(t *document.Table) []quantity.Polarization {
 // far the next frequency may be. Limits and rules whose own reading failed are
 // left out; they have their message already.
 func checkStepsCover(root *document.Table, r *Requirement) {
-	if len(r.Steps) == 0 || slices.ContainsFunc(r.Steps, func(s StepRule) bool { return !(s.From > 0 && s.To > s.From) }) {
+	if len(r.Steps) == 0 || slices.ContainsFunc(r.Steps, func(s StepRule) bool { return !(s.From > 0 && (s.To > s.From || s.Lists())) }) {
 		return
 	}
 	sorted := slices.SortedFunc(slices.Values(r.Steps), func(a, b StepRule) int { return cmp.Compare(a.From, b.From) })
 	for i, l := range r.Limits {
-		if !(l.From > 0 && l.To > l.From) {
-			continue
+		if !(l.From > 0 && l.To > l.From) || l.lists() {
+			continue // its frequencies say themselves what has to be visited
 		}
 		for _, gap := range uncovered(l.From, l.To, sorted) {
 			root.Fail(fmt.Sprintf("limit[%d].from", i+1), wording.Say("requirement.step-missing", wording.Values{"from": gap[0], "to": gap[1]}))

@@ -65,7 +65,7 @@ func (r *Requirement) CellsOf(rg Range) []CellRange {
 		known = r.Positions > 0 && rg.To.AtOrBelow(rule.UpTo)
 	}
 	cells := []CellRange{{Polarization: rg.Polarization, Position: 1, From: rg.From, To: rg.To, Known: known}}
-	for position := 2; position <= r.Positions && !to.AtOrBelow(rg.From); position++ {
+	for position := 2; position <= r.Positions && (!to.AtOrBelow(rg.From) || to == rg.To); position++ {
 		cells = append(cells, CellRange{Polarization: rg.Polarization, Position: quantity.Position(position), From: rg.From, To: to, Known: true})
 	}
 	for i := range cells {
@@ -87,7 +87,7 @@ func (r *Requirement) UnknownPositions(polarization quantity.Polarization) (from
 		if r.Positions > 0 {
 			start = max(start, rule.UpTo)
 		}
-		if rg.Polarization != polarization || rg.To.AtOrBelow(start) {
+		if rg.Polarization != polarization || r.Positions > 0 && rg.To.AtOrBelow(start) {
 			continue
 		}
 		if !unknown {

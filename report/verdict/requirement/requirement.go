@@ -10,6 +10,7 @@ import (
 	"slices"
 	"time"
 
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/uncertainty"
 )
@@ -28,13 +29,11 @@ type Limit struct {
 	LowLevel, HighLevel quantity.FieldStrength
 	Polarizations       []quantity.Polarization // "horizontal", "vertical"
 	Optional            string                  // name under which a job sheet includes it; "" always applies
+	Frequencies         []quantity.Frequency    // ascending, where it applies to these alone, each of which has to be visited
 }
 
-// StepRule is the largest step between neighbours, as a part of the frequency.
-type StepRule struct {
-	From, To quantity.Frequency
-	Max      quantity.Ratio
-}
+// StepRule says which frequencies of a range have to be visited.
+type StepRule = jobsheet.StepRule
 
 // PositionRule says how many antenna positions a wide article needs.
 type PositionRule struct {
@@ -91,12 +90,34 @@ func (l Limit) Applies(polarization quantity.Polarization) bool {
 	return l.Optional == "" && slices.Contains(l.Polarizations, polarization)
 }
 
+// lists reports whether the limit applies to listed frequencies alone.
+func (l Limit) lists() bool { return len(l.Frequencies) > 0 }
+
+// near returns the listed frequency that is nearest to f; undefined (NaN) where none
+// lies within away of it.
+func (l Limit) near(f, away quantity.Frequency) quantity.Frequency {
+	nearest := quantity.Undefined[quantity.Frequency]()
+	for _, listed := range l.Frequencies {
+		if between := max(f-listed, listed-f); between <= away+quantity.Slack*f && !(between > max(f-nearest, nearest-f)) {
+			nearest = listed
+		}
+	}
+	return nearest
+}
+
+// listsAlone reports whether every limit applies to listed frequencies, so that no step
+// rule is needed.
+func (r *Requirement) listsAlone() bool {
+	return len(r.Limits) > 0 && !slices.ContainsFunc(r.Limits, func(l Limit) bool { return !l.lists() })
+}
+
 // clone copies the requirement so deep that the copy can be changed freely.
 func (r *Requirement) clone() *Requirement {
 	c := *r
 	c.Limits = slices.Clone(r.Limits)
 	for i := range c.Limits {
 		c.Limits[i].Polarizations = slices.Clone(c.Limits[i].Polarizations)
+		c.Limits[i].Frequencies = slices.Clone(c.Limits[i].Frequencies)
 	}
 	c.Steps = slices.Clone(r.Steps)
 	c.Notes = slices.Clone(r.Notes)

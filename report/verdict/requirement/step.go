@@ -2,6 +2,7 @@ package requirement
 
 import (
 	"math"
+	"strconv"
 
 	"fieldheld/ingest/quantity"
 )
@@ -9,29 +10,90 @@ import (
 // Step returns s, the largest step that the requirement allows at f as a part
 // of f: the largest of the rules that contain f, with the slack of frequencies,
 // so that on the border of two rules either may be used. Outside every rule the
-// nearest one counts. Undefined (NaN) only without any rule.
+// nearest one counts. It is 0 where nothing but listed frequencies is asked for.
+// Undefined (NaN) only without any rule.
 func (r *Requirement) Step(f quantity.Frequency) quantity.Ratio {
-	largest := quantity.Undefined[quantity.Ratio]()
-	for _, rule := range r.Steps {
-		if f.Within(rule.From, rule.To) && !(rule.Max <= largest) {
-			largest = rule.Max
-		}
+	rule, known := r.stepRule(f)
+	if !known {
+		return quantity.Undefined[quantity.Ratio]()
 	}
-	if quantity.Defined(largest) {
-		return largest
-	}
-	nearest := math.Inf(1)
-	for _, rule := range r.Steps {
-		if away := rule.distance(f); away < nearest || away == nearest && rule.Max < largest {
-			nearest, largest = away, rule.Max
-		}
-	}
-	return largest
+	return ratio(rule, f)
 }
 
-// distance is how far f lies outside the rule, in units of the logarithm of frequency.
-func (s StepRule) distance(f quantity.Frequency) float64 {
-	return math.Max(math.Log(float64(s.From/f)), math.Log(float64(f/s.To)))
+// ratio is the step of a rule at f as a part of f; 0 for a list.
+func ratio(rule StepRule, f quantity.Frequency) quantity.Ratio {
+	if rule.Size > 0 {
+		return quantity.Ratio(rule.Size / f)
+	}
+	return rule.Max
+}
+
+// width is the step of a rule at f; 0 for a list.
+func width(rule StepRule, f quantity.Frequency) quantity.Frequency {
+	if rule.Size > 0 {
+		return rule.Size
+	}
+	return f * quantity.Frequency(rule.Max)
+}
+
+// stepRule returns the rule whose step counts at f; known is false without any rule.
+func (r *Requirement) stepRule(f quantity.Frequency) (rule StepRule, known bool) {
+	listed := false
+	for _, candidate := range r.Steps {
+		switch {
+		case !f.Within(candidate.From, candidate.To):
+		case candidate.Lists():
+			listed = true
+		case !known || ratio(candidate, f) > ratio(rule, f):
+			rule, known = candidate, true
+		}
+	}
+	if known || listed {
+		return rule, true
+	}
+	nearest := math.Inf(1)
+	for _, candidate := range r.Steps {
+		if candidate.Lists() {
+			listed = true
+		} else if away := distance(candidate, f); away < nearest || away == nearest && ratio(candidate, f) < ratio(rule, f) {
+			nearest, rule, known = away, candidate, true
+		}
+	}
+	return rule, known || listed
+}
+
+// distance is how far f lies outside a rule, in units of the logarithm of frequency.
+func distance(rule StepRule, f quantity.Frequency) float64 {
+	return math.Max(math.Log(float64(rule.From/f)), math.Log(float64(f/rule.To)))
+}
+
+// StepWidth is the largest step at f in hertz; 0 where nothing but listed frequencies
+// is asked for, undefined (NaN) without any rule.
+func (r *Requirement) StepWidth(f quantity.Frequency) quantity.Frequency {
+	rule, known := r.stepRule(f)
+	if !known {
+		return quantity.Undefined[quantity.Frequency]()
+	}
+	return width(rule, f)
+}
+
+// IsAbsolute reports whether the step at f is given in hertz.
+func (r *Requirement) IsAbsolute(f quantity.Frequency) bool {
+	rule, _ := r.stepRule(f)
+	return rule.Size > 0
+}
+
+// percent writes a step with four significant digits.
+func percent(step quantity.Ratio) string {
+	return strconv.FormatFloat(float64(step)*100, 'g', 4, 64) + " %"
+}
+
+// Reach is the highest frequency that may follow f: f·(1 + s(f)).
+func (r *Requirement) Reach(f quantity.Frequency) quantity.Frequency {
+	if r.IsAbsolute(f) {
+		return f + r.StepWidth(f)
+	}
+	return f * (1 + quantity.Frequency(r.Step(f)))
 }
 
 // Sequence returns the frequencies from from to to, both included, each the
@@ -40,11 +102,11 @@ func (r *Requirement) Sequence(from, to quantity.Frequency) []quantity.Frequency
 	var list []quantity.Frequency
 	for f := from; !to.AtOrBelow(f); {
 		list = append(list, f)
-		s := quantity.Frequency(r.Step(f))
+		s := r.StepWidth(f)
 		if !(s > 0) {
 			break
 		}
-		f += s * f
+		f += s
 	}
 	return append(list, to)
 }
@@ -104,10 +166,13 @@ func (r *Requirement) tooWide(a, b quantity.Frequency, k, n int) bool {
 	return step > r.Step(between(a, b, k, n))+quantity.Slack
 }
 
+// stepBounds are the smallest and the largest relative step of all rules.
 func (r *Requirement) stepBounds() (smallest, largest quantity.Ratio) {
 	smallest = quantity.Ratio(math.Inf(1))
 	for _, rule := range r.Steps {
-		smallest, largest = min(smallest, rule.Max), max(largest, rule.Max)
+		if rule.Max > 0 {
+			smallest, largest = min(smallest, rule.Max), max(largest, rule.Max)
+		}
 	}
 	if math.IsInf(float64(smallest), 1) {
 		return 0, 0
