@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // toldChanges is how many changes an amendment tells; section 2 has all of them.
@@ -20,7 +21,7 @@ func (r *Report) Amendment() string {
 	told := 0
 	for _, c := range r.Changes {
 		if !c.Digest && told < toldChanges {
-			text += fmt.Sprintf(" %s: %s instead of %s.", capital(c.What), cmp.Or(c.After, "none"), cmp.Or(c.Before, "none"))
+			text += fmt.Sprintf(" %s: %s.", capital(c.What), inShort(c))
 			told++
 		}
 	}
@@ -31,6 +32,23 @@ func (r *Report) Amendment() string {
 		text += fmt.Sprintf(" %d more changes in section 2.", more)
 	}
 	return text
+}
+
+// longChange is how many letters of a change are too many for a sentence on page 1.
+const longChange = 80
+
+// inShort tells a change in a few words; section 2 has the long ones in full.
+func inShort(c Change) string {
+	switch {
+	case max(utf8.RuneCountInString(c.Before), utf8.RuneCountInString(c.After)) <= longChange:
+		return fmt.Sprintf("%s instead of %s", cmp.Or(c.After, "none"), cmp.Or(c.Before, "none"))
+	case c.Before == "":
+		return "added, see section 2"
+	case c.After == "":
+		return "left out, see section 2"
+	default:
+		return "said otherwise, see section 2"
+	}
 }
 
 // sentence ends a text with one full stop.

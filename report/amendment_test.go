@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -17,4 +18,9 @@ func TestAmendment(t *testing.T) {
 		"Énoncé: none instead of a. 1 more change in section 2.", r.Amendment(), "that a file changed says nothing in words")
 	r.Changes = append(r.Changes, Change{What: "a", After: "b"}, Change{What: "c", After: "d"}, Change{What: "e", After: "f"})
 	assert.Contains(t, r.Amendment(), "A: b instead of none. 3 more changes in section 2.")
+
+	long := strings.Repeat("what the article did ", 8)
+	r.Changes = []Change{{What: "behaviour", Before: long, After: long + "then"}, {What: "deviation", After: long}, {What: "note", Before: long}}
+	assert.Contains(t, r.Amendment(), " Behaviour: said otherwise, see section 2. Deviation: added, see section 2. Note: left out, see section 2.")
+	assert.NotContains(t, r.Amendment(), "what the article did", "page 1 has no room for it, and section 2 has it in full")
 }

@@ -103,6 +103,20 @@ func (r *Report) Course() []Day {
 	return days
 }
 
+// Folder is what the names of all runs of the date begin with, where they are those of
+// one folder of a test over several days; "" where they are not.
+func (d *Day) Folder() string {
+	folder := ""
+	for i, run := range d.Runs {
+		of := run.Run[:strings.LastIndex(run.Run, "/")+1]
+		if i > 0 && of != folder {
+			return ""
+		}
+		folder = of
+	}
+	return folder
+}
+
 // ArticleChanged reports whether the article was changed on a date of the test.
 func (r *Report) ArticleChanged(d *Day) bool {
 	return slices.ContainsFunc(d.Incidents, func(i int) bool { return r.Incidents[i].Article != "" })

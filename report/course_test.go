@@ -49,3 +49,10 @@ func TestCourse(t *testing.T) {
 	assert.Empty(t, changes(r))
 	assert.False(t, r.ArticleChanged(&days[0]))
 }
+
+func TestFolderOfADate(t *testing.T) {
+	assert.Equal(t, "2026-11-24/", (&Day{Runs: []RunTimes{{Run: "2026-11-24/H"}, {Run: "2026-11-24/V"}}}).Folder())
+	assert.Empty(t, (&Day{Runs: []RunTimes{{Run: "one/H"}, {Run: "two/H"}}}).Folder(), "their names alone are not enough")
+	assert.Empty(t, (&Day{Runs: []RunTimes{{Run: "H1"}, {Run: "one/H"}}}).Folder())
+	assert.Empty(t, (&Day{}).Folder())
+}

@@ -104,3 +104,13 @@ func (r *Report) LevelsOf(l *requirement.Limit) Levels {
 	return Levels{Limit: limit, Lowest: limit.plus(q.ToleranceLow), Guarded: limit.plus(q.ToleranceLow + r.AskedMargin()),
 		Highest: limit.plus(q.ToleranceHigh)}
 }
+
+// StepRules are the rules on the step size that reach into what the day shows.
+func (r *Report) StepRules() []requirement.StepRule {
+	ranges := r.Requirement.Ranges()
+	return slices.DeleteFunc(slices.Clone(r.Requirement.Steps), func(rule requirement.StepRule) bool {
+		return !slices.ContainsFunc(ranges, func(part requirement.Range) bool {
+			return rule.From <= part.To && rule.To >= part.From && (rule.From == rule.To || part.From == part.To || rule.From < part.To && rule.To > part.From)
+		})
+	})
+}

@@ -75,6 +75,13 @@ func TestLevelsThatFollowFromTheLimit(t *testing.T) {
 	assert.InDelta(t, 199.5262, float64(r.LevelsOf(&l).Highest.Low), 1e-4)
 }
 
+func TestStepRules(t *testing.T) {
+	r := &Report{Requirement: &Requirement{Limits: []requirement.Limit{{From: 30e6, To: 60e6, LowLevel: 200, HighLevel: 200, Polarizations: quantity.Polarizations()}},
+		Steps: []requirement.StepRule{{From: 1e6, To: 30e6, Max: 0.01}, {From: 30e6, To: 1e9, Max: 0.005}, {From: 1e9, To: 40e9, Max: 0.0025}}}}
+	assert.Equal(t, r.Requirement.Steps[1:2], r.StepRules(), "what only touches the part that the day shows says nothing of it")
+	assert.Len(t, r.Requirement.Steps, 3)
+}
+
 // A limit at listed frequencies has a piece at each of them, and none between.
 func TestLimitAtListedFrequencies(t *testing.T) {
 	l := requirement.Limit{From: 88e6, To: 108e6, LowLevel: 10, HighLevel: 20, Polarizations: quantity.Polarizations(),

@@ -2,9 +2,11 @@ package report
 
 import (
 	"slices"
+	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
 )
 
 // ModulationFactors returns every factor M by which the readings of a probe were
@@ -32,6 +34,25 @@ func sameFactor(a, b evaluate.Factor) bool {
 		a.Value, b.Value = 0, 0
 	}
 	return a == b
+}
+
+// Averaged is of how many probes the level of a visit is the mean; 0 where it is what
+// one of them shows.
+func (r *Report) Averaged(v *Visit) int {
+	if len(v.Sources) < 2 || r.Requirement == nil || r.Requirement.Sensors != requirement.MeanOfSensors {
+		return 0
+	}
+	return len(v.Sources)
+}
+
+// Cites reports whether the requirement or the test procedure names a document. No
+// report speaks of the clauses of one that nobody has called for.
+func (r *Report) Cites(document string) bool {
+	texts := []string{r.Sheet.Report.Procedure}
+	if q := r.Requirement; q != nil {
+		texts = append(append(texts, q.Title, q.Source, q.Edition, q.Clause), q.Notes...)
+	}
+	return slices.ContainsFunc(texts, func(text string) bool { return strings.Contains(text, document) })
 }
 
 // UsualObservation is what the dwell record says of most of the run's visits; "" where

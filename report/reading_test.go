@@ -11,6 +11,7 @@ import (
 	"fieldheld/ingest/table"
 	"fieldheld/report/verdict/check"
 	"fieldheld/report/verdict/evaluate"
+	"fieldheld/report/verdict/requirement"
 )
 
 func TestModulationFactorsOfAProbe(t *testing.T) {
@@ -77,4 +78,26 @@ func TestClockShifts(t *testing.T) {
 	}, r.ClockShifts(), "a table of corrections has no clock")
 	assert.Equal(t, "power.xlsx", r.ClockShifts()[0].File)
 	assert.Empty(t, (&Report{Runs: []Run{run("H1", 0, 0)}}).ClockShifts())
+}
+
+func TestAveraged(t *testing.T) {
+	two := &Visit{Visit: &evaluate.Visit{Sources: make([]evaluate.SourceFigures, 2)}}
+	r := &Report{Requirement: &Requirement{Sensors: requirement.MeanOfSensors}}
+	assert.Equal(t, 2, r.Averaged(two))
+	assert.Zero(t, r.Averaged(&Visit{Visit: &evaluate.Visit{Sources: make([]evaluate.SourceFigures, 1)}}))
+	r.Requirement.Sensors = requirement.EverySensor
+	assert.Zero(t, r.Averaged(two), "the lowest of the probes shows the level by itself")
+}
+
+func TestCites(t *testing.T) {
+	r := &Report{Sheet: &Sheet{}, Requirement: &Requirement{Source: "MIL-STD-461G, 5.21"}}
+	assert.True(t, r.Cites("MIL-STD-461"))
+	r.Requirement.Source = "test specification OTS-88"
+	assert.False(t, r.Cites("MIL-STD-461"))
+	r.Requirement.Notes = []string{"Levels as in MIL-STD-461G."}
+	assert.True(t, r.Cites("MIL-STD-461"))
+	r.Requirement = nil
+	assert.False(t, r.Cites("MIL-STD-461"))
+	r.Sheet.Report.Procedure = "TP-31 after MIL-STD-461G"
+	assert.True(t, r.Cites("MIL-STD-461"))
 }

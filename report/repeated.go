@@ -13,6 +13,9 @@ type RepeatedStep struct {
 	Step    *Step
 	Failed  []FailedVisit           // apart from the visit that gives the step its state
 	Changes []jobsheet.TuningChange // made by hand at its frequency, in the tuning of one of its runs
+	// Incidents are those of its runs between the end of the first failure and the visit
+	// that gives the step its state: what was done before it was repeated.
+	Incidents []Incident
 }
 
 // FailedVisit is a visit that did not meet its step, and the checks that found
@@ -38,7 +41,7 @@ func (r *Report) RepeatedSteps() (repeated []RepeatedStep, again int) {
 				again++
 				continue
 			}
-			repeated = append(repeated, RepeatedStep{c, step, failed, r.changesFor(step, failed)})
+			repeated = append(repeated, RepeatedStep{c, step, failed, r.changesFor(step, failed), r.incidentsFor(step, failed)})
 		}
 	}
 	return repeated, again
@@ -87,4 +90,23 @@ func (r *Report) changesFor(step *Step, failed []FailedVisit) []jobsheet.TuningC
 		}
 	}
 	return made
+}
+
+// incidentsFor returns the incidents that the job sheet gives to one of the runs of a
+// failed step, from the end of its first failure until its best visit began.
+func (r *Report) incidentsFor(step *Step, failed []FailedVisit) []Incident {
+	runs := []string{r.Runs[step.Best.Run].ID}
+	from := failed[0].Visit.Record.End
+	for _, f := range failed {
+		runs = append(runs, r.Runs[f.Visit.Run].ID)
+		from = min(from, f.Visit.Record.End)
+	}
+	var list []Incident
+	for _, incident := range r.Incidents {
+		at := quantity.InstantOf(incident.At)
+		if slices.Contains(runs, incident.Run) && at >= from && at <= step.Best.Record.Start {
+			list = append(list, incident)
+		}
+	}
+	return list
 }

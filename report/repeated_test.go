@@ -2,6 +2,7 @@ package report
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -32,8 +33,8 @@ func TestRepeatedSteps(t *testing.T) {
 	repeated, more := r.RepeatedSteps()
 	require.Len(t, repeated, 2)
 	assert.Equal(t, 1, more, "the edge of two runs is no repeat of a failure")
-	assert.Equal(t, RepeatedStep{c, &c.Steps[0], []FailedVisit{{low, []string{"level"}}}, []jobsheet.TuningChange{near}}, repeated[0])
-	assert.Equal(t, RepeatedStep{c, &c.Steps[3], []FailedVisit{{hidden, nil}}, nil}, repeated[1], "a step that still fails was repeated too")
+	assert.Equal(t, RepeatedStep{c, &c.Steps[0], []FailedVisit{{low, []string{"level"}}}, []jobsheet.TuningChange{near}, nil}, repeated[0])
+	assert.Equal(t, RepeatedStep{c, &c.Steps[3], []FailedVisit{{hidden, nil}}, nil, nil}, repeated[1], "a step that still fails was repeated too")
 }
 
 func TestRepeatGroups(t *testing.T) {
@@ -48,4 +49,21 @@ func TestRepeatGroups(t *testing.T) {
 		{"vertical", 2, "level", []quantity.Frequency{33e6}},
 	}, r.RepeatGroups(), "only neighbours stand together")
 	assert.Empty(t, (&Report{}).RepeatGroups())
+}
+
+// What was done between a failure and its repeat stands beside the two.
+func TestIncidentsBeforeARepeat(t *testing.T) {
+	minute := func(m int) time.Time { return time.Date(2026, 11, 18, 9, m, 0, 0, time.UTC) }
+	low, again := made(0, 30e6, NotMet, 90), made(0, 30e6, Met, 110)
+	low.Record.Start, low.Record.End = quantity.InstantOf(minute(10)), quantity.InstantOf(minute(11))
+	again.Record.Start, again.Record.End = quantity.InstantOf(minute(20)), quantity.InstantOf(minute(21))
+	r, _ := served(stepOf(low, again))
+	own, other := r.Runs[0].ID, r.Runs[1].ID
+	require.NotEqual(t, own, other)
+	between := Incident{At: minute(15), Run: own, What: "connector loose", Done: "tightened"}
+	r.Incidents = []Incident{{At: minute(9), Run: own, What: "before it"}, between, {At: minute(15), Run: other, What: "elsewhere"},
+		{At: minute(15), What: "of no run"}, {At: minute(22), Run: own, What: "after it"}}
+	repeated, _ := r.RepeatedSteps()
+	require.Len(t, repeated, 1)
+	assert.Equal(t, []Incident{between}, repeated[0].Incidents)
 }

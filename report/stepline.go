@@ -15,10 +15,10 @@ type StepLine struct {
 	Text     string         // "0.5 %", "1 MHz", or the frequencies that alone are visited
 }
 
-// StepLines returns the step rules of the requirement; relative is true where every one
+// StepLines returns the step rules of what the day shows; relative is true where every one
 // is a part of the frequency.
 func (r *Report) StepLines() (lines []StepLine, relative bool) {
-	for _, s := range r.Requirement.Steps {
+	for _, s := range r.StepRules() {
 		lines = append(lines, StepLine{s.From, s.To, s.Max, requirement.StepRuleText(s)})
 	}
 	return lines, !slices.ContainsFunc(lines, func(l StepLine) bool { return l.Max == 0 })

@@ -31,6 +31,7 @@ func TestMain(m *testing.M) {
 //
 //	ends CODE COMMAND...    the command ends with just this exit code
 //	example NAME DIR        copies an example day
+//	trial NAME DIR          copies a day of the trial
 //	only DIR NAME...        a folder holds just these files and folders
 //	swap FILE OLD NEW       puts a text in the place of another, which must be there
 //	cut FILE PERCENT        cuts a file off
@@ -39,12 +40,20 @@ func TestScripts(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	trial, err := filepath.Abs("../../testdata/trial")
+	if err != nil {
+		t.Fatal(err)
+	}
 	testscript.Run(t, testscript.Params{
 		Dir:           "testdata/script",
 		UpdateScripts: os.Getenv("UPDATE_SCRIPTS") != "",
-		Setup:         func(env *testscript.Env) error { env.Setenv("EXAMPLES", examples); return nil },
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("EXAMPLES", examples)
+			env.Setenv("TRIAL", trial)
+			return nil
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"ends": endsWith, "example": copyExample, "only": holdsOnly, "swap": swapText, "cut": cutOff,
+			"ends": endsWith, "example": copyExample, "trial": copyTrial, "only": holdsOnly, "swap": swapText, "cut": cutOff,
 		},
 	})
 }
@@ -76,6 +85,11 @@ func endsWith(ts *testscript.TestScript, neg bool, args []string) {
 func copyExample(ts *testscript.TestScript, neg bool, args []string) {
 	want(ts, neg, len(args) == 2, "example NAME DIR")
 	ts.Check(os.CopyFS(ts.MkAbs(args[1]), os.DirFS(filepath.Join(ts.Getenv("EXAMPLES"), args[0], "day"))))
+}
+
+func copyTrial(ts *testscript.TestScript, neg bool, args []string) {
+	want(ts, neg, len(args) == 2, "trial NAME DIR")
+	ts.Check(os.CopyFS(ts.MkAbs(args[1]), os.DirFS(filepath.Join(ts.Getenv("TRIAL"), args[0]))))
 }
 
 func holdsOnly(ts *testscript.TestScript, neg bool, args []string) {

@@ -103,6 +103,13 @@ func (f *Flow) NewPage() {
 	f.within(nil, f.furnish)
 }
 
+// Turn begins a page, unless not more than the height is used of the present one.
+func (f *Flow) Turn(height Points) {
+	if f.Y > bodyTop+height {
+		f.NewPage()
+	}
+}
+
 // free is what is left of the body on the present page.
 func (f *Flow) free() Points { return f.Format.Bottom() - f.Y }
 

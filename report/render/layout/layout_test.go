@@ -58,6 +58,37 @@ func TestHeadStaysWithWhatFollows(t *testing.T) {
 	}
 }
 
+// A short table that goes to the next page as a whole takes its head and the text
+// before it along.
+func TestIntroducedTableStaysWithItsText(t *testing.T) {
+	for _, rows := range []int{1, 5, 9, 14, 30} {
+		for fill := 0.0; fill < A4.Bottom()-bodyTop; fill += 7 {
+			f := measuring(t)
+			f.Y += fill
+			table := &Table{Columns: []Column{{Head: "A"}, {Head: "B", Unit: "dB"}}}
+			for i := range rows {
+				table.Add(Row{Cells: []Cell{{Text: "a"}, {Text: "b"}}, Anchor: []string{"first", ""}[min(i, 1)]})
+			}
+			f.Heading(Heading{Level: 2, Text: "Part", Anchor: "part"})
+			f.Introduce(CaptionStyle.Leading+6, table)
+			f.Note("What the table says.")
+			f.Table(table)
+			require.Equal(t, f.found.page["part"], f.found.page["first"], "%d rows, filled by %g", rows, fill)
+		}
+	}
+}
+
+func TestTurn(t *testing.T) {
+	f := measuring(t)
+	f.Y += 40
+	f.Turn(40)
+	assert.Equal(t, 1, f.page, "a page is not left nearly empty")
+	f.Turn(39)
+	assert.Equal(t, 2, f.page)
+	f.Turn(0)
+	assert.Equal(t, 2, f.page, "nor empty")
+}
+
 func TestParagraphLeavesNoLineAlone(t *testing.T) {
 	for lines := 2; lines < 6; lines++ {
 		for fill := 600.0; fill < A4.Bottom()-bodyTop; fill += 3 {

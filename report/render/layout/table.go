@@ -49,6 +49,8 @@ type Table struct {
 	Rows    []Row
 	Dense   bool // rows close together, for long tables of numbers
 	Narrow  bool // no wider than its contents need
+
+	made *shape // by Introduce; nil before
 }
 
 // Texts makes a row of plain cells.
@@ -92,13 +94,8 @@ type shape struct {
 
 // Table sets a table. Rows that do not fit go to the next page, below its head.
 func (f *Flow) Table(t *Table) {
-	for i := range t.Rows {
-		for k := range t.Rows[i].Cells {
-			t.Rows[i].Cells[k].Text = f.prepare(t.Rows[i].Cells[k].Text)
-		}
-	}
-	s := f.shapeOf(t)
-	f.Reserve(f.together(t, s))
+	s := f.ready(t)
+	f.Reserve(f.together(t, s, 0))
 	table := f.tags.root.Add("Table")
 	f.tableHead(t, s, table)
 	for i, r := range t.Rows {
@@ -114,15 +111,39 @@ func (f *Flow) Table(t *Table) {
 	f.Y += 10
 }
 
-// together is how much of a table stays on one page: all of it where it is short
-// and little of the present page would stay empty, else its head and three rows.
-func (f *Flow) together(t *Table, s *shape) float64 {
+// Introduce makes room for a table and for the text of the height before it, so that
+// neither the text nor the headings above it stay behind on another page.
+func (f *Flow) Introduce(height Points, t *Table) {
+	ahead := height
+	for i, h := range f.pending {
+		ahead += f.headHeight(h, f.Y <= bodyTop && i == 0)
+	}
+	f.Reserve(height + f.together(t, f.ready(t), ahead))
+}
+
+// ready prepares the texts of a table and finds its shape, once.
+func (f *Flow) ready(t *Table) *shape {
+	if t.made == nil {
+		for i := range t.Rows {
+			for k := range t.Rows[i].Cells {
+				t.Rows[i].Cells[k].Text = f.prepare(t.Rows[i].Cells[k].Text)
+			}
+		}
+		t.made = f.shapeOf(t)
+	}
+	return t.made
+}
+
+// together is how much of a table stays on one page, behind what stands ahead of it:
+// all of it where it is short and little of the present page would stay empty, else
+// its head and three rows.
+func (f *Flow) together(t *Table, s *shape, ahead Points) float64 {
 	least := s.head + 2
 	for i := range min(len(t.Rows), 3) {
 		least += f.rowHeight(t, s, t.Rows[i])
 	}
 	const most = 14
-	if page := f.Format.Bottom() - bodyTop; len(t.Rows) <= most && f.free() < 0.3*page {
+	if page := f.Format.Bottom() - bodyTop; len(t.Rows) <= most && f.free()-ahead < 0.3*page {
 		whole := s.head + 2
 		for _, r := range t.Rows {
 			whole += f.rowHeight(t, s, r)

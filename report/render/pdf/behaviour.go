@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"fmt"
+	"strings"
 
 	"fieldheld/ingest/quantity"
 	"fieldheld/report"
@@ -13,7 +14,9 @@ import (
 // cells that are met: where the field was not shown, silence proves nothing.
 func (b *book) behaviour() {
 	b.section("10", "The article's behaviour", "behaviour")
-	b.Lines(layout.BodyStyle, layout.JoinUnits(b.report.Behaviour), 0, 8)
+	// The words are those of page 1, but for what they say of this place.
+	words := strings.NewReplacer("see section 10", "see below", "stands in section 10", "stands below").Replace(b.report.Behaviour)
+	b.Lines(layout.BodyStyle, layout.JoinUnits(words), 0, 8)
 	b.events()
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "Frequency range"}, {Head: "Polarization"}, {Head: "Position", Align: layout.Right}, {Head: "State of the field"},
@@ -63,6 +66,9 @@ func (b *book) events() {
 // searches sets how the threshold of each event was found (MIL-STD-461G
 // 4.3.10.4.3): what was not recorded is a dash.
 func (b *book) searches() {
+	if len(b.report.Susceptibilities()) == 0 {
+		return // of what was dismissed there is no threshold
+	}
 	b.Heading(layout.Heading{Level: 2, Text: "How the thresholds were found"})
 	if !b.report.SearchRecorded() {
 		b.Paragraph("The job sheet does not record how the thresholds were found.")

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"fieldheld/charts"
@@ -58,8 +59,9 @@ func (b *book) timeline(day *report.Day) (charts.Timeline, bool) {
 		}
 		seen = true
 	}
+	prefix := day.Folder()
 	for _, run := range day.Runs {
-		row := charts.TimelineRow{Label: b.Fit(layout.LabelStyle, clean(run.Run), timelineLabels-6)}
+		row := charts.TimelineRow{Label: b.Fit(layout.LabelStyle, clean(strings.TrimPrefix(run.Run, prefix)), timelineLabels-6)}
 		for _, span := range run.Times {
 			widen(hour(span.From))
 			widen(hour(span.To))

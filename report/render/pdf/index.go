@@ -66,10 +66,15 @@ func (b *book) index() {
 	for _, document := range []struct {
 		name  string
 		items []indexed
-	}{{"ISO/IEC 17025:2017", requiredOfReports}, {"MIL-STD-461G", requiredOfTests}} {
+		cited bool // else the program asks for the items, and no clause of a document that is not of the day
+	}{{"ISO/IEC 17025:2017", requiredOfReports, true}, {"MIL-STD-461G", requiredOfTests, b.report.Cites("MIL-STD-461")}} {
 		for _, item := range document.items {
 			where, link := b.whereItem(item), item.anchors[0]
-			t.Add(layout.Row{Cells: []layout.Cell{{Text: document.name, Quiet: true}, {Text: item.clause}, {Text: item.what}, {Text: where, Link: link}}})
+			name, clause := document.name, item.clause
+			if !document.cited {
+				name, clause = b.report.Program.Name, undefined
+			}
+			t.Add(layout.Row{Cells: []layout.Cell{{Text: name, Quiet: true}, {Text: clause}, {Text: item.what}, {Text: where, Link: link}}})
 		}
 	}
 	b.Table(t)

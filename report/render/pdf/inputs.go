@@ -12,7 +12,6 @@ import (
 // can be checked. Its last line is the end mark.
 func (b *book) evidence() {
 	b.section("C", "Evidence", "evidence")
-	b.Paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
 	zone := zoneOf(b.report.FirstTest)
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "File, SHA-256", Wraps: true}, {Head: "Role", Wraps: true}, {Head: "Size", Unit: "bytes", Align: layout.Right},
@@ -27,6 +26,8 @@ func (b *book) evidence() {
 		t.Add(layout.Row{Note: f.SHA256, Cells: []layout.Cell{{Text: f.Path}, {Text: strings.Join(f.Roles, ", ")}, {Text: fmt.Sprint(f.Size)},
 			{Text: read}, {Text: unread, Bold: f.RowsUnread > 0}, {Text: momentIn(f.First, zone)}, {Text: momentIn(f.Last, zone)}}})
 	}
+	b.Introduce(2*layout.BodyStyle.Leading+6, t)
+	b.Paragraph("The evaluation rests on these files alone. The manifest lists the digest of each in the order of their paths; its own digest stands on page 1.")
 	b.Table(t)
 	b.Heading(layout.Heading{Level: 2, Text: "The program"})
 	const ending = 241 // program, check and end mark stay together

@@ -66,10 +66,13 @@ func (b *book) example() {
 		return
 	}
 	v := e.Visit
-	const start = 90 // the text stays with the table that it introduces
-	b.Reserve(start)
-	b.Paragraph(fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.",
-		e.Run, frequency(v.Frequency()), e.File, e.Row))
+	place := fmt.Sprintf("Run %s at %s. The sample that decides on its sustained field is in %s, row %d.", e.Run, frequency(v.Frequency()), e.File, e.Row)
+	held := fmt.Sprintf("held for %s without a break", seconds(v.Required))
+	if n := b.report.Averaged(v); n > 1 {
+		place = fmt.Sprintf("Run %s at %s. Its level is the mean of %d probes at every moment; the reading of one of them is followed, in %s, row %d.",
+			e.Run, frequency(v.Frequency()), n, e.File, e.Row)
+		held = fmt.Sprintf("the mean of %d probes, ", n) + held
+	}
 	t := &layout.Table{Columns: []layout.Column{
 		{Head: "From reading to verdict"}, {Head: "Source", Wraps: true}, {Head: "Factor", Align: layout.Decimal},
 		{Head: "", Unit: "dB", Align: layout.Decimal}, {Head: "Field", Unit: "V/m", Align: layout.Decimal},
@@ -80,11 +83,13 @@ func (b *book) example() {
 			fixedPoint(float64(link.Value.FieldDecibel()), 3), fixedPoint(float64(link.Field), 3)))
 	}
 	d := max(3, fieldDecimals(v.Sustained, v.Lowest))
-	t.Add(layout.Texts("sustained field", fmt.Sprintf("held for %s without a break", seconds(v.Required)), "", "", fixedPoint(float64(v.Sustained), d)))
+	t.Add(layout.Texts("sustained field", held, "", "", fixedPoint(float64(v.Sustained), d)))
 	t.Add(layout.Texts("lowest acceptable level", "limit and lower tolerance", "", "", given(float64(v.Lowest), d)))
 	state := stateCell(v.State)
 	state.Bold = true
 	t.Add(layout.Row{Cells: []layout.Cell{state, {Text: b.verdictText(v)}, {}, {Text: decibels(float64(v.Margin), float64(b.report.AskedOf(v)))}, {}}})
+	b.Introduce(2*layout.BodyStyle.Leading+6, t)
+	b.Paragraph(place)
 	b.Table(t)
 }
 

@@ -9,13 +9,14 @@ import (
 	"fieldheld/report/render/layout"
 )
 
-// otherRows sets, on a page of their own, the rows of the dwell records that are no
+// otherRows sets, at the head of a page, the rows of the dwell records that are no
 // test steps, so that whoever judges the report sees what was left out of it.
 func (b *book) otherRows() {
 	if b.report.OtherRows() == 0 {
 		return
 	}
-	b.NewPage()
+	const begun = 100 // points of a page that may be used, so that a few lines have no page of their own
+	b.Turn(begun)
 	b.part("Rows that are no test steps", "other-rows", true)
 	b.Paragraph("The laboratory says of these rows that they were searches, trials or aborted. They are no visits: they prove nothing, fail nothing, " +
 		"and no step counts as repeated for them. The fields are what the logs show, corrected; they are held against no limit.")

@@ -70,6 +70,7 @@ func (b *book) harmonics() {
 		return
 	}
 	b.Heading(layout.Heading{Level: 2, Text: "Harmonics"})
+	b.Introduce(2*layout.BodyStyle.Leading+6, t)
 	b.Paragraph("The job sheet states how strong harmonics of the field were. An rms detector adds their powers, and its readings are brought to the fundamental alone.")
 	b.Table(t)
 }

@@ -25,13 +25,16 @@ func (b *book) repeatedTable() {
 	if len(t.Rows) == 0 {
 		b.Paragraph("None.")
 	} else {
-		const start = 80
-		b.Reserve(start)
+		b.Introduce(layout.BodyStyle.Leading+6, t)
 		b.Paragraph("The best visit of a step gives its state. The others are kept, with their figures in appendix A.")
 		b.Table(t)
 	}
 	if again > 0 {
-		b.Note(fmt.Sprintf("%s visited more than once without a failure; every visit stands in appendix A.", plural(again, "step was")))
+		steps := "1 step was"
+		if again > 1 {
+			steps = fmt.Sprintf("%d steps were", again)
+		}
+		b.Note(steps + " visited more than once without a failure; every visit stands in appendix A.")
 	}
 }
 
@@ -44,6 +47,9 @@ func (b *book) repeatedRow(s *report.RepeatedStep) layout.Row {
 	changes := make([]string, len(s.Changes))
 	for i, change := range s.Changes {
 		changes[i] = list(", ", change.Note, prefixed("by ", change.By))
+	}
+	for _, incident := range s.Incidents {
+		changes = append(changes, list(": ", incident.What, incident.Done))
 	}
 	return layout.Row{Cells: []layout.Cell{
 		{Text: frequency(s.Step.Frequency)}, {Text: fmt.Sprintf("%s, position %d", s.Cell.Polarization, s.Cell.Position)}, {Text: strings.Join(causes, "\n")},

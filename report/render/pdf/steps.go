@@ -56,6 +56,13 @@ func (b *book) runSteps(i int) {
 		r.Note = list(". ", run.EachProbeText(v), r.Note)
 		t.Add(r)
 	}
+	notes := 0
+	for _, said := range []bool{days, usual != ""} {
+		if said {
+			notes++
+		}
+	}
+	b.Introduce(float64(notes)*(layout.CaptionStyle.Leading+6), t)
 	if days {
 		b.Note("All times are of " + date(run.First) + ".")
 	}
@@ -139,14 +146,16 @@ func (b *book) corrections() {
 		if c.Certificate != "" {
 			certificate = "; certificate " + c.Certificate
 		}
+		t := correctionTable(c)
+		b.Introduce(2*layout.CaptionStyle.Leading+6, t)
 		b.Note(fmt.Sprintf("Runs %s; written %s, printed in decibels to be added%s.", joinRuns(c.Runs), written, certificate))
-		b.correctionTable(c)
+		b.Table(t)
 	}
 }
 
-// correctionTable sets the points of a table in as many columns as the page
-// holds, each read downwards.
-func (b *book) correctionTable(c *report.Correction) {
+// correctionTable has the points of a table in as many columns as the page holds,
+// each read downwards.
+func correctionTable(c *report.Correction) *layout.Table {
 	uncertain := false
 	for _, p := range c.Points {
 		uncertain = uncertain || p.Uncertainty != ""
@@ -156,6 +165,7 @@ func (b *book) correctionTable(c *report.Correction) {
 		groups = min(groups, 3)
 	}
 	deep := (len(c.Points) + groups - 1) / groups
+	groups = (len(c.Points) + deep - 1) / deep // five points stand in three columns of two, not in four
 	t := &layout.Table{Dense: true}
 	for range groups {
 		t.Columns = append(t.Columns, layout.Column{Head: "Frequency", Align: layout.Right}, layout.Column{Head: "Correction", Unit: "dB", Align: layout.Decimal})
@@ -180,5 +190,5 @@ func (b *book) correctionTable(c *report.Correction) {
 		}
 		t.Add(r)
 	}
-	b.Table(t)
+	return t
 }

@@ -175,10 +175,17 @@ func TestIndexSaysWhatIsMissingAndWhatIsOmitted(t *testing.T) {
 	all := strings.Join(textsOf(t, r), " ")
 	assert.Contains(t, all, "missing: uncertainty")
 	assert.Contains(t, all, "omitted: drawings are in the procedure")
-	for _, list := range [][]indexed{requiredOfReports, requiredOfTests} {
-		for _, item := range list {
-			assert.Contains(t, all, item.clause+" "+item.what)
-		}
+	for _, item := range requiredOfReports {
+		assert.Contains(t, all, item.clause+" "+item.what)
+	}
+	for _, item := range requiredOfTests {
+		assert.Contains(t, all, "– "+item.what, "needed all the same, by no clause")
+	}
+	assert.NotContains(t, all, "MIL-STD-461")
+	r.Requirement.Source = "MIL-STD-461G, 11 December 2015, 5.21 (RS103)"
+	all = strings.Join(textsOf(t, r), " ")
+	for _, item := range requiredOfTests {
+		assert.Contains(t, all, "MIL-STD-461G "+item.clause+" "+item.what)
 	}
 }
 

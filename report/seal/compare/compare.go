@@ -201,7 +201,7 @@ func names[T any](old, now map[string]T) []string {
 func cells(r *results) map[string]string {
 	texts := map[string]string{}
 	for _, c := range r.Cells {
-		name := fmt.Sprintf("%s, position %d, %g to %s", c.Polarization, c.Position, c.From/1e6, megahertz(c.To))
+		name := fmt.Sprintf("%s, position %d, %s", c.Polarization, c.Position, span(c.From, c.To))
 		texts[name] = fmt.Sprintf("%s, %d of %d steps met", c.State, c.StepsMet, c.Steps)
 	}
 	return texts
@@ -229,6 +229,14 @@ func findings(r *results) map[string]string {
 		texts[name] = text
 	}
 	return texts
+}
+
+// span writes a range in the unit of both its ends.
+func span(from, to float64) string {
+	if from >= 1e9 {
+		return fmt.Sprintf("%g to %g GHz", from/1e9, to/1e9)
+	}
+	return fmt.Sprintf("%g to %s", from/1e6, megahertz(to))
 }
 
 func megahertz(hertz float64) string { return fmt.Sprintf("%g MHz", hertz/1e6) }

@@ -1,6 +1,9 @@
 package check
 
 import (
+	"slices"
+
+	"fieldheld/ingest/jobsheet"
 	"fieldheld/ingest/quantity"
 	"fieldheld/ingest/record"
 	"fieldheld/report/verdict/evaluate"
@@ -14,6 +17,7 @@ func findRecord(s *Subject) []Finding {
 			f := dayFinding()
 			f.Evidence = []Evidence{{File: file.Path, Sheet: file.Sheet, First: problem.Row, Last: problem.Row}}
 			f.Text, f.Cause = rowText(problem), problem.Reason.String()
+			f.ActsOn = s.runsReading(file.Path, file.Sheet)
 			findings = append(findings, f)
 		}
 	}
@@ -30,6 +34,22 @@ func findRecord(s *Subject) []Finding {
 	findings = append(findings, s.unusedAssets()...)
 	findings = append(findings, s.orderOfDates()...)
 	return findings
+}
+
+// runsReading are the indices of the runs that name a file, or the sheet of a workbook:
+// what is wrong with it is no matter of the other runs. Nil where no run names it, as
+// the list of equipment.
+func (s *Subject) runsReading(path, sheet string) []int {
+	var runs []int
+	for i := range s.Day.Runs {
+		named := slices.ContainsFunc(s.Day.Runs[i].Sheet.Files(), func(f jobsheet.NamedFile) bool {
+			return f.Entry.File == path && (f.Entry.Sheet == sheet || f.Entry.Sheet == "" || sheet == "")
+		})
+		if named {
+			runs = append(runs, i)
+		}
+	}
+	return runs
 }
 
 func rowText(p record.RowProblem) wording.Text {
