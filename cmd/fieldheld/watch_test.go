@@ -138,6 +138,10 @@ func TestWatchFollowsADay(t *testing.T) {
 	log, err := os.ReadFile(filepath.Join(exampleDay, "probe", "v1.csv"))
 	require.NoError(t, err)
 	w.put("probe/v1.csv", log[:len(log)/2+7]) // its last line cut off
+	seen = w.waitFor("photos/setup.jpg is not there")
+	assert.Contains(t, seen, "Waiting for the log:")
+	assert.Contains(t, seen, "NOT DEMONSTRATED SO FAR", "the pictures are due when the steps are done")
+	w.bring(exampleDay, "photos/setup.jpg")
 	seen = w.waitFor("Waiting for the log:")
 	assert.NotContains(t, seen, "Cannot be read")
 	assert.NotContains(t, seen, "To repeat", "what the log does not show yet is no step to repeat")

@@ -12,12 +12,16 @@ import (
 	"fieldheld/report/structure"
 )
 
-// tagged is a document of one page whose texts belong to elements.
+// tagged is a document of two pages whose texts belong to elements.
 func tagged(t *testing.T, root *structure.Element) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	d := Document{Title: "t", Creator: "fieldheld 0.2.0", Producer: "fieldheld 0.2.0", Language: "en-GB",
 		Date: time.Date(2026, 11, 20, 0, 0, 0, 0, time.UTC), Structure: root}
+	for page := 1; page <= 2; page++ { // the pages have a link each
+		link := root.Add("Link")
+		link.Kids = append(link.Kids, structure.Kid{Page: page, Link: 1, Text: "page two"})
+	}
 	require.NoError(t, Write(&b, drawn(t), d, nil, nil))
 	return b.Bytes()
 }

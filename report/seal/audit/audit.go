@@ -222,7 +222,8 @@ func damage(document []byte) string {
 		return "the file is encrypted, which no report is; another program saved it again"
 	case isCut(document):
 		return "the file is cut: it has no end mark"
-	case bytes.Contains(document, []byte("/ObjStm")) || bytes.Contains(document, []byte("/XRef")) || bytes.Contains(document, []byte("/Linearized")):
+	case !bytes.Contains(document, []byte("/XRefStm ")) && (bytes.Contains(document, []byte("/ObjStm")) || bytes.Contains(document, []byte("/XRef"))), // ours have both tables
+		bytes.Contains(document, []byte("/Linearized")):
 		return "another program saved the report again"
 	default:
 		return "the file is damaged, or another program saved it again"

@@ -66,7 +66,7 @@ func TestWhatHappenedToAFileIsSaid(t *testing.T) {
 		document   []byte
 	}{
 		{"cut", "the file is cut: it has no end mark", document[:len(document)*9/10]},
-		{"a page without its evidence", "another program saved it again", bytes.ReplaceAll(savedAgain(t, document), []byte("/EF <<"), []byte("/EX <<"))},
+		{"a page without its evidence", "another program saved", bytes.ReplaceAll(savedAgain(t, document), []byte("/EF <<"), []byte("/EX <<"))},
 	} {
 		result := run(t, test.document, "")
 		assert.Contains(t, result.Layers[0].Found, test.says, test.name)
