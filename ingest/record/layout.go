@@ -214,17 +214,6 @@ func (l *layout) headingTexts() wording.Text {
 	return wording.Say("column.headings", wording.Values{"headings": texts, "more": more})
 }
 
-func joinWords(list []string) string {
-	switch n := len(list); n {
-	case 0:
-		return "nothing"
-	case 1:
-		return list[0]
-	default:
-		return strings.Join(list[:n-1], ", ") + " and " + list[n-1]
-	}
-}
-
 // settle completes a layout with the units, the numbers and the times, and
 // reports everything that the file leaves open.
 func (l *layout) settle() error {
