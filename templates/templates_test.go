@@ -15,7 +15,7 @@ import (
 
 func TestRulesStateTheirVersionAndDigest(t *testing.T) {
 	text, version, digest := Rules()
-	assert.Equal(t, "2.0", version)
+	assert.Equal(t, "2.1", version)
 	sum := sha256.Sum256([]byte(text))
 	assert.Equal(t, hex.EncodeToString(sum[:]), digest)
 }
