@@ -82,12 +82,16 @@ func (v vocabulary) heading(cell []byte) heading {
 	return h
 }
 
+// longestUnit is more than any unit takes, in bytes. What stands behind a mark in a row
+// that is no table at all may be as long as the row.
+const longestUnit = 64
+
 // cutUnit parts a unit that stands without brackets from the name before it.
 func (v vocabulary) cutUnit(text string) (name, unit string) {
 	for _, mark := range []string{",", ";", " in ", " / ", "/", ":", "_", " "} {
 		for at := strings.Index(text, mark); at > 0; {
 			name, unit := text[:at], strings.TrimSpace(text[at+len(mark):])
-			if quantity.KnownUnit(unit) && (mark == "," || v.has(name)) {
+			if len(unit) <= longestUnit && quantity.KnownUnit(unit) && (mark == "," || v.has(name)) {
 				return name, unit
 			}
 			next := strings.Index(text[at+len(mark):], mark)
