@@ -110,31 +110,25 @@ func (d Document) information() []byte {
 
 // accessible says that the file follows ISO 14289-1, and describes the property that
 // says so, which the archival form does not know by itself (ISO 19005-3, 6.6.2.3).
-const accessible = "<pdfaExtension:schemas>" +
+const accessible = "</rdf:Description>\n" + `<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"` +
+	` xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">` + "<pdfaExtension:schemas>" +
 	`<rdf:Bag><rdf:li rdf:parseType="Resource"><pdfaSchema:schema>PDF/UA identification</pdfaSchema:schema>` +
 	`<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI><pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>` +
 	`<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource"><pdfaProperty:name>part</pdfaProperty:name>` +
 	`<pdfaProperty:valueType>Integer</pdfaProperty:valueType><pdfaProperty:category>internal</pdfaProperty:category>` +
 	`<pdfaProperty:description>part of ISO 14289</pdfaProperty:description></rdf:li></rdf:Seq></pdfaSchema:property></rdf:li></rdf:Bag>` +
-	"</pdfaExtension:schemas>\n<pdfuaid:part>1</pdfuaid:part>\n"
-
-// accessibleSpaces declares the names that accessible uses.
-const accessibleSpaces = ` xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"` +
-	` xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#"`
+	"</pdfaExtension:schemas></rdf:Description>\n" +
+	`<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/"><pdfuaid:part>1</pdfuaid:part>` + "\n"
 
 // metadata is the XMP packet.
 func (d Document) metadata() []byte {
 	date := d.Date.UTC().Format("2006-01-02T15:04:05+00:00")
-	spaces := ""
-	if d.Structure != nil {
-		spaces = accessibleSpaces
-	}
 	var b strings.Builder
 	b.WriteString("<?xpacket begin=\"\uFEFF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n" +
 		`<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">` + "\n" +
 		`<rdf:Description rdf:about="" xmlns:pdfaid="http://www.aiim.org/pdfa/ns/id/"` +
 		` xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/"` +
-		` xmlns:pdf="http://ns.adobe.com/pdf/1.3/"` + spaces + ">\n" +
+		` xmlns:pdf="http://ns.adobe.com/pdf/1.3/">` + "\n" +
 		"<pdfaid:part>3</pdfaid:part>\n<pdfaid:conformance>" + d.conformance() + "</pdfaid:conformance>\n<dc:format>application/pdf</dc:format>\n")
 	element := func(before, value, after string) {
 		if value != "" {
